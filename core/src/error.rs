@@ -1,0 +1,292 @@
+//! What can go wrong, as codes a caller acts on. No name, note or coordinate ever stands in an error.
+
+use std::{fmt, path::PathBuf};
+
+/// Result of the core.
+pub type Result<T, E = Error> = std::result::Result<T, E>;
+
+/// Why a bundle, a change or a record was refused or set aside. The names are the ones on the wire.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[non_exhaustive]
+pub enum Code {
+    /// Sealed to another office or another device.
+    NotForUs,
+    /// Not a `.yard` file at all.
+    BadMagic,
+    /// The end is missing; what is whole was used.
+    Cut,
+    /// A part's bytes are not the ones its address names.
+    PartHash,
+    /// A signature does not hold.
+    BadSignature,
+    /// No certificate of ours for the sender.
+    UnknownDevice,
+    /// The sender was revoked.
+    Revoked,
+    /// Two changes stand at one place of a log.
+    Fork,
+    /// Changes in between have not come yet.
+    Gap,
+    /// Written by a newer app or wire version.
+    TooNew,
+    /// Over a limit.
+    TooBig,
+    /// Unpacks to more than it declares or than is allowed.
+    Bomb,
+    /// Not in the form that the wire description gives.
+    Schema,
+    /// The sender's role may not write that field.
+    ForbiddenField,
+    /// The sender's clock is far off.
+    Clock,
+    /// The disk is full.
+    NoSpace,
+    /// A reply older than the one already taken.
+    StaleReply,
+    /// The office's own word: refused by a person.
+    RefusedByOffice,
+}
+
+/// When it makes sense to try again.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Retry {
+    /// Trying again gives the same answer.
+    Never,
+    /// Later, by itself.
+    Later,
+    /// After this program was upgraded.
+    AfterUpgrade,
+    /// After a person decided something.
+    AfterPerson,
+}
+
+impl Code {
+    /// Every code, for tables and tests.
+    pub const ALL: [Self; 18] = [
+        Self::NotForUs,
+        Self::BadMagic,
+        Self::Cut,
+        Self::PartHash,
+        Self::BadSignature,
+        Self::UnknownDevice,
+        Self::Revoked,
+        Self::Fork,
+        Self::Gap,
+        Self::TooNew,
+        Self::TooBig,
+        Self::Bomb,
+        Self::Schema,
+        Self::ForbiddenField,
+        Self::Clock,
+        Self::NoSpace,
+        Self::StaleReply,
+        Self::RefusedByOffice,
+    ];
+
+    /// The code's name on the wire and in `--json`.
+    pub fn name(self) -> &'static str {
+        self.row().0
+    }
+
+    /// The code with this name.
+    pub fn from_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|c| c.name() == name)
+    }
+
+    /// When it makes sense to try again.
+    pub fn retry(self) -> Retry {
+        self.row().1
+    }
+
+    /// What happened and what to do, in a plain sentence.
+    pub fn sentence(self) -> &'static str {
+        self.row().2
+    }
+
+    fn row(self) -> (&'static str, Retry, &'static str) {
+        use Retry::{AfterPerson, AfterUpgrade, Later, Never};
+        match self {
+            Self::NotForUs => ("NOT_FOR_US", Never, "It is sealed to another office. Hand it to the office it was made for."),
+            Self::BadMagic => ("BAD_MAGIC", Never, "It is not a bundle. Ask for the file that ends in .yard."),
+            Self::Cut => ("CUT", Later, "Its end is missing. What is whole was used; ask for the file again to get the rest."),
+            Self::PartHash => ("PART_HASH", Later, "Bytes were changed on the way. Ask for the file again."),
+            Self::BadSignature => ("BAD_SIGNATURE", Never, "Its signature does not hold. Ask the scout to make the bundle again."),
+            Self::UnknownDevice => ("UNKNOWN_DEVICE", AfterPerson, "This office does not know the phone. Add the device, then take the file in again."),
+            Self::Revoked => ("REVOKED", AfterPerson, "This phone was revoked. What it wrote after that waits for the educator."),
+            Self::Fork => ("FORK", Never, "Two different changes stand at the same place of one log. Both are kept."),
+            Self::Gap => ("GAP", Later, "Something in between has not come yet. It is asked for in the reply."),
+            Self::TooNew => ("TOO_NEW", AfterUpgrade, "It was made by a newer version. It is kept, and taken in after an upgrade."),
+            Self::TooBig => ("TOO_BIG", Never, "It is larger than allowed. Make smaller bundles."),
+            Self::Bomb => ("BOMB", Never, "It unpacks to more than it says. It was not unpacked."),
+            Self::Schema => ("SCHEMA", AfterPerson, "It is not in the form that bundles have. It is kept for a look."),
+            Self::ForbiddenField => ("FORBIDDEN_FIELD", AfterPerson, "It writes something that its role may not write. It waits for the educator."),
+            Self::Clock => ("CLOCK", Never, "The phone's clock is far off. Everything is kept; the office can correct the time."),
+            Self::NoSpace => ("NO_SPACE", Later, "The disk is full. Make room, then take the file in again."),
+            Self::StaleReply => ("STALE_REPLY", Never, "It is older than the reply already taken. Nothing was changed."),
+            Self::RefusedByOffice => ("REFUSED", Never, "The office refused it. It is kept and not shown."),
+        }
+    }
+}
+
+impl fmt::Display for Code {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.name())
+    }
+}
+
+/// What is wrong with one field of a record that somebody wants to save.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct FieldProblem {
+    /// The field's name, or what was given instead of one.
+    pub field: String,
+    /// What is wrong with it.
+    pub code: FieldCode,
+}
+
+/// Codes of [`FieldProblem`].
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum FieldCode {
+    /// The registry has no such field for this kind.
+    UnknownField,
+    /// Another type of value is needed.
+    WrongType,
+    /// None of the field's words.
+    UnknownWord,
+    /// Over the limit of the field.
+    TooLong,
+    /// Below or above what the field allows.
+    OutOfRange,
+    /// Not the form of a date, an instant, an id or a decimal.
+    BadForm,
+    /// A part of the group is missing.
+    Missing,
+    /// Another role writes this field.
+    NotYours,
+}
+
+impl FieldCode {
+    /// The code's name in `--json` and at the boundary.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::UnknownField => "UNKNOWN_FIELD",
+            Self::WrongType => "WRONG_TYPE",
+            Self::UnknownWord => "UNKNOWN_WORD",
+            Self::TooLong => "TOO_LONG",
+            Self::OutOfRange => "OUT_OF_RANGE",
+            Self::BadForm => "BAD_FORM",
+            Self::Missing => "MISSING",
+            Self::NotYours => "NOT_YOURS",
+        }
+    }
+}
+
+impl fmt::Display for FieldProblem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.field, self.code.name())
+    }
+}
+
+/// An error of the core.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum Error {
+    /// Refused with a code of the wire; `detail` says what was looked at.
+    #[error("{code}: {detail}. {}", code.sentence())]
+    Refused {
+        /// Why.
+        code: Code,
+        /// What was looked at, without anyone's words.
+        detail: String,
+    },
+    /// One or more fields cannot be saved as given.
+    #[error("not saved: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "))]
+    Invalid(Vec<FieldProblem>),
+    /// No such record, photo or file.
+    #[error("not found: {0}")]
+    NotFound(String),
+    /// The notebook has no certificate of an office yet.
+    #[error("this notebook belongs to no office yet: take in the enrolment file first")]
+    NotEnrolled,
+    /// The database was written by a newer version; it was left untouched.
+    #[error("the notebook was written by a newer version ({found}, this one knows {known}); it was not touched")]
+    NewerDatabase {
+        /// `user_version` found.
+        found: i64,
+        /// The highest one known here.
+        known: i64,
+    },
+    /// The database is damaged; it was set aside whole.
+    #[error("the notebook's file was damaged; it was set aside as {}", kept_at.display())]
+    Damaged {
+        /// Where the damaged file is now.
+        kept_at: PathBuf,
+    },
+    /// A person asked to stop.
+    #[error("stopped as asked")]
+    Cancelled,
+    /// The file system said no.
+    #[error("{what}: {source}")]
+    Io {
+        /// What was tried.
+        what: String,
+        /// What it said.
+        source: std::io::Error,
+    },
+    /// SQLite said no.
+    #[error("the notebook's store: {0}")]
+    Storage(rusqlite::Error),
+}
+
+impl Error {
+    /// A refusal with a code.
+    pub fn refused(code: Code, detail: impl Into<String>) -> Self {
+        Self::Refused { code, detail: detail.into() }
+    }
+
+    /// Wraps an error of the file system with what was tried; a full disk becomes `NO_SPACE`.
+    pub fn io(what: impl Into<String>) -> impl FnOnce(std::io::Error) -> Self {
+        let what = what.into();
+        move |source| match source.kind() {
+            std::io::ErrorKind::StorageFull | std::io::ErrorKind::QuotaExceeded => Self::refused(Code::NoSpace, what),
+            _ => Self::Io { what, source },
+        }
+    }
+
+    /// The wire code, where the error has one.
+    pub fn code(&self) -> Option<Code> {
+        match self {
+            Self::Refused { code, .. } => Some(*code),
+            _ => None,
+        }
+    }
+}
+
+impl From<rusqlite::Error> for Error {
+    fn from(e: rusqlite::Error) -> Self {
+        match e.sqlite_error_code() {
+            Some(rusqlite::ErrorCode::DiskFull) => Self::refused(Code::NoSpace, "writing the notebook"),
+            _ => Self::Storage(e),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_code_is_found_by_its_own_name_and_says_what_to_do() {
+        for code in Code::ALL {
+            assert_eq!(Code::from_name(code.name()), Some(code));
+            assert!(code.sentence().ends_with('.'), "{code}");
+        }
+    }
+
+    #[test]
+    fn a_full_disk_is_told_apart_from_other_errors() {
+        let full = Error::io("writing")(std::io::Error::from(std::io::ErrorKind::StorageFull));
+        assert_eq!(full.code(), Some(Code::NoSpace));
+        let other = Error::io("writing")(std::io::Error::from(std::io::ErrorKind::PermissionDenied));
+        assert_eq!(other.code(), None);
+    }
+}
