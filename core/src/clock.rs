@@ -32,10 +32,7 @@ impl Env {
     /// A clock that somebody sets, and random bytes from a seed: for demos and tests.
     pub fn seeded(seed: u64, clock: &SetClock) -> Self {
         let clock = clock.clone();
-        Self {
-            clock: Arc::new(move || clock.now_ms()),
-            random: Arc::new(Mutex::new(StdRng::seed_from_u64(seed))),
-        }
+        Self { clock: Arc::new(move || clock.now_ms()), random: Arc::new(Mutex::new(StdRng::seed_from_u64(seed))) }
     }
 
     /// Milliseconds since 1970 as the clock claims.

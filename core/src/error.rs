@@ -106,23 +106,45 @@ impl Code {
     fn row(self) -> (&'static str, Retry, &'static str) {
         use Retry::{AfterPerson, AfterUpgrade, Later, Never};
         match self {
-            Self::NotForUs => ("NOT_FOR_US", Never, "It is sealed to another office. Hand it to the office it was made for."),
+            Self::NotForUs => {
+                ("NOT_FOR_US", Never, "It is sealed to another office. Hand it to the office it was made for.")
+            }
             Self::BadMagic => ("BAD_MAGIC", Never, "It is not a bundle. Ask for the file that ends in .yard."),
-            Self::Cut => ("CUT", Later, "Its end is missing. What is whole was used; ask for the file again to get the rest."),
+            Self::Cut => {
+                ("CUT", Later, "Its end is missing. What is whole was used; ask for the file again to get the rest.")
+            }
             Self::PartHash => ("PART_HASH", Later, "Bytes were changed on the way. Ask for the file again."),
-            Self::BadSignature => ("BAD_SIGNATURE", Never, "Its signature does not hold. Ask the scout to make the bundle again."),
-            Self::UnknownDevice => ("UNKNOWN_DEVICE", AfterPerson, "This office does not know the phone. Add the device, then take the file in again."),
-            Self::Revoked => ("REVOKED", AfterPerson, "This phone was revoked. What it wrote after that waits for the educator."),
+            Self::BadSignature => {
+                ("BAD_SIGNATURE", Never, "Its signature does not hold. Ask the scout to make the bundle again.")
+            }
+            Self::UnknownDevice => (
+                "UNKNOWN_DEVICE",
+                AfterPerson,
+                "This office does not know the phone. Add the device, then take the file in again.",
+            ),
+            Self::Revoked => {
+                ("REVOKED", AfterPerson, "This phone was revoked. What it wrote after that waits for the educator.")
+            }
             Self::Fork => ("FORK", Never, "Two different changes stand at the same place of one log. Both are kept."),
             Self::Gap => ("GAP", Later, "Something in between has not come yet. It is asked for in the reply."),
-            Self::TooNew => ("TOO_NEW", AfterUpgrade, "It was made by a newer version. It is kept, and taken in after an upgrade."),
+            Self::TooNew => {
+                ("TOO_NEW", AfterUpgrade, "It was made by a newer version. It is kept, and taken in after an upgrade.")
+            }
             Self::TooBig => ("TOO_BIG", Never, "It is larger than allowed. Make smaller bundles."),
             Self::Bomb => ("BOMB", Never, "It unpacks to more than it says. It was not unpacked."),
             Self::Schema => ("SCHEMA", AfterPerson, "It is not in the form that bundles have. It is kept for a look."),
-            Self::ForbiddenField => ("FORBIDDEN_FIELD", AfterPerson, "It writes something that its role may not write. It waits for the educator."),
-            Self::Clock => ("CLOCK", Never, "The phone's clock is far off. Everything is kept; the office can correct the time."),
+            Self::ForbiddenField => (
+                "FORBIDDEN_FIELD",
+                AfterPerson,
+                "It writes something that its role may not write. It waits for the educator.",
+            ),
+            Self::Clock => {
+                ("CLOCK", Never, "The phone's clock is far off. Everything is kept; the office can correct the time.")
+            }
             Self::NoSpace => ("NO_SPACE", Later, "The disk is full. Make room, then take the file in again."),
-            Self::StaleReply => ("STALE_REPLY", Never, "It is older than the reply already taken. Nothing was changed."),
+            Self::StaleReply => {
+                ("STALE_REPLY", Never, "It is older than the reply already taken. Nothing was changed.")
+            }
             Self::RefusedByOffice => ("REFUSED", Never, "The office refused it. It is kept and not shown."),
         }
     }
