@@ -1,5 +1,7 @@
 //! Tests of the key as a whole.
 
+mod behaviour;
+mod brute;
 mod cases;
 mod content;
 
