@@ -4,6 +4,7 @@ mod behaviour;
 mod brute;
 mod cases;
 mod content;
+mod speed;
 
 use super::{Observation, Observations, Pack, Status};
 
