@@ -18,5 +18,6 @@ pub mod notebook;
 pub mod photo;
 pub mod place;
 pub mod record;
+pub mod sign;
 
 pub use error::{Code, Error, Result};

@@ -1,0 +1,333 @@
+//! What the office log says, ready to be asked: who is certified, cut off, admitted, refused; what is erased; whose clock was off.
+
+use std::collections::{BTreeMap, HashMap, HashSet};
+
+use super::{
+    change::Head,
+    statement::{Body, Statement},
+};
+use crate::{
+    error::{Code, Result},
+    ids::{BlobId, DeviceId, Hash32, LogId, OfficeId, RecordId},
+    record::{self, EXISTENCE, Kind, Role},
+};
+
+/// A device's certificate.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Cert {
+    /// Its verifying key.
+    pub key: [u8; 32],
+    /// Its sealing key, an age recipient: replies are sealed to it.
+    pub seal: String,
+    /// Its role.
+    pub role: Role,
+    /// What people call it, such as `Scout 3`; never a name.
+    pub label: String,
+    /// The place of the statement in the office log; of two certificates of a device the higher one is in force.
+    pub seq: u64,
+}
+
+/// One entry of the erasure ledger.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Erasure {
+    /// Fields covered; all but existence when empty.
+    pub fields: Vec<u32>,
+    /// Bodies of changes with a lower generation are erased.
+    pub generation: u64,
+}
+
+/// The office log as a function of its statements; the order in which they came does not matter.
+#[derive(Clone, Debug)]
+pub struct Authority {
+    office: OfficeId,
+    key: [u8; 32],
+    certs: HashMap<Hash32, Cert>,
+    in_force: BTreeMap<DeviceId, (u64, Hash32)>,
+    revoked: HashMap<DeviceId, (u64, Vec<Hash32>)>,
+    decided: HashMap<Hash32, (u64, bool)>,
+    ledger: BTreeMap<RecordId, Vec<Erasure>>,
+    erased_blobs: HashSet<Hash32>,
+    clocks: HashMap<LogId, Vec<(u64, u64, u64, i64)>>,
+    assigned: HashSet<(RecordId, DeviceId)>,
+    newest: (u64, Hash32),
+}
+
+impl Authority {
+    /// The empty log of the office whose signing key is `key`.
+    pub fn new(office: OfficeId, key: [u8; 32]) -> Self {
+        Self {
+            office,
+            key,
+            certs: HashMap::new(),
+            in_force: BTreeMap::new(),
+            revoked: HashMap::new(),
+            decided: HashMap::new(),
+            ledger: BTreeMap::new(),
+            erased_blobs: HashSet::new(),
+            clocks: HashMap::new(),
+            assigned: HashSet::new(),
+            newest: (0, Hash32::ZERO),
+        }
+    }
+
+    /// The office.
+    pub fn office(&self) -> OfficeId {
+        self.office
+    }
+
+    /// Takes in a signed statement. Taking one in again changes nothing.
+    ///
+    /// # Errors
+    /// `BAD_SIGNATURE` or `SCHEMA`.
+    pub fn take(&mut self, signed: &[u8]) -> Result<Statement> {
+        let said = Statement::verify(signed, &self.office, &self.key)?;
+        let (seq, hash) = (said.seq, Hash32::of(signed));
+        match said.body.clone() {
+            Body::Cert(cert) => {
+                let device = DeviceId::of_key(&cert.key);
+                let entry = self.in_force.entry(device).or_insert((seq, hash));
+                if seq >= entry.0 {
+                    *entry = (seq, hash);
+                }
+                self.certs.insert(hash, cert);
+            }
+            Body::Revoke { device, tips } => {
+                let entry = self.revoked.entry(device).or_insert_with(|| (seq, tips.clone()));
+                if seq >= entry.0 {
+                    *entry = (seq, tips);
+                }
+            }
+            Body::Admit { change, .. } => self.decide(change, seq, true),
+            Body::Refuse { change, .. } => self.decide(change, seq, false),
+            Body::Erase { rec, fields, generation, blobs } => {
+                let entries = self.ledger.entry(rec).or_default();
+                let entry = Erasure { fields, generation };
+                if !entries.contains(&entry) {
+                    entries.push(entry);
+                }
+                self.erased_blobs.extend(blobs);
+            }
+            Body::Clock { log, from, to, skew_ms } => {
+                let ranges = self.clocks.entry(log).or_default();
+                ranges.push((seq, from, to, skew_ms));
+                ranges.sort_unstable();
+                ranges.dedup();
+            }
+            Body::Assign { rec, device } => {
+                self.assigned.insert((rec, device));
+            }
+        }
+        if seq > self.newest.0 {
+            self.newest = (seq, hash);
+        }
+        Ok(said)
+    }
+
+    fn decide(&mut self, change: Hash32, seq: u64, admit: bool) {
+        let entry = self.decided.entry(change).or_insert((seq, admit));
+        if seq >= entry.0 {
+            *entry = (seq, admit);
+        }
+    }
+
+    /// Place and hash of the newest statement known.
+    pub fn newest(&self) -> (u64, Hash32) {
+        self.newest
+    }
+
+    /// The certificate with this hash.
+    pub fn cert(&self, hash: &Hash32) -> Option<&Cert> {
+        self.certs.get(hash)
+    }
+
+    /// The certificate in force for a device, with its hash.
+    pub fn cert_of(&self, device: &DeviceId) -> Option<(Hash32, &Cert)> {
+        let (_, hash) = self.in_force.get(device)?;
+        Some((*hash, self.certs.get(hash)?))
+    }
+
+    /// Every certified device with the certificate in force, in order of ids.
+    pub fn devices(&self) -> impl Iterator<Item = (DeviceId, &Cert)> {
+        self.in_force.iter().filter_map(|(device, (_, hash))| Some((*device, self.certs.get(hash)?)))
+    }
+
+    /// For a revoked device: the changes whose ancestors stay admitted.
+    pub fn cut_off(&self, device: &DeviceId) -> Option<&[Hash32]> {
+        self.revoked.get(device).map(|(_, tips)| tips.as_slice())
+    }
+
+    /// Whether the device may hold private fields of the record by assignment.
+    pub fn is_assigned(&self, rec: &RecordId, device: &DeviceId) -> bool {
+        self.assigned.contains(&(*rec, *device))
+    }
+
+    /// The highest erase generation of a record.
+    pub fn generation(&self, rec: &RecordId) -> u64 {
+        self.ledger.get(rec).and_then(|entries| entries.iter().map(|e| e.generation).max()).unwrap_or(0)
+    }
+
+    /// Whether a body of this field, written at this generation, is erased.
+    pub fn is_erased(&self, rec: &RecordId, field: u32, generation: u64) -> bool {
+        field != EXISTENCE
+            && self.ledger.get(rec).is_some_and(|entries| {
+                entries.iter().any(|e| generation < e.generation && (e.fields.is_empty() || e.fields.contains(&field)))
+            })
+    }
+
+    /// Records with an entry in the erasure ledger.
+    pub fn erased_records(&self) -> impl Iterator<Item = &RecordId> {
+        self.ledger.keys()
+    }
+
+    /// The keyed hash under which an erased photo is remembered.
+    pub fn blob_key(&self, blob: &BlobId) -> Hash32 {
+        Hash32(
+            *blake3::Hasher::new_derive_key("dooryard erased blob v1")
+                .update(&self.office.0)
+                .update(&blob.0)
+                .finalize()
+                .as_bytes(),
+        )
+    }
+
+    /// Whether a photo was erased and must not be stored again.
+    pub fn is_blob_erased(&self, blob: &BlobId) -> bool {
+        !self.erased_blobs.is_empty() && self.erased_blobs.contains(&self.blob_key(blob))
+    }
+
+    /// The claimed time of a change, corrected by the highest verdict that covers it. Milliseconds since 1970.
+    pub fn corrected(&self, log: &LogId, seq: u64, wall_ms: u64) -> i64 {
+        let claimed = i64::try_from(wall_ms).unwrap_or(i64::MAX);
+        let covering = |ranges: &Vec<(u64, u64, u64, i64)>| {
+            ranges.iter().rev().find(|(_, from, to, _)| (*from..=*to).contains(&seq)).map(|(.., skew)| *skew)
+        };
+        claimed.saturating_sub(self.clocks.get(log).and_then(covering).unwrap_or(0))
+    }
+
+    /// Why a change does not count, or `None` when it does. `kept`: for a revoked device, the changes that stay its own.
+    pub fn verdict(&self, log: &LogId, head: &Head, hash: &Hash32, kept: Option<&HashSet<Hash32>>) -> Option<Code> {
+        match self.decided.get(hash) {
+            Some((_, true)) => return None,
+            Some((_, false)) => return Some(Code::RefusedByOffice),
+            None => {}
+        }
+        if head.crit.is_some() || head.kind > 1 {
+            return Some(Code::TooNew);
+        }
+        let cert = self.certs.get(&head.cert).filter(|cert| DeviceId::of_key(&cert.key) == log.device);
+        let Some(cert) = cert else { return Some(Code::UnknownDevice) };
+        if kept.is_some_and(|kept| !kept.contains(hash)) {
+            return Some(Code::Revoked);
+        }
+        if head.generation > self.generation(&head.rec) {
+            return Some(Code::Gap);
+        }
+        let allowed = head.fields.iter().all(|f| {
+            let known = record::field(f.field);
+            // A hand-over of a sample is written once; nothing supersedes or deletes it.
+            let once = head.rtype == Kind::Custody.id() && (!f.preds.is_empty() || f.field == EXISTENCE);
+            !once && known.is_none_or(|known| known.kind.id() == head.rtype && known.writers.has(cert.role))
+        });
+        // A request to the office (kind 1) sets nothing: only statements of the office log decide.
+        if allowed && head.kind == 0 { None } else { Some(Code::ForbiddenField) }
+    }
+}
+
+/// Whether this version understands the field: fields it does not know are kept, but neither live nor superseding.
+pub(super) fn understands(rtype: u32, field: u32) -> bool {
+    Kind::from_id(rtype).is_some() && (field == EXISTENCE || record::field(field).is_some())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{log::FieldHead, sign::Signing};
+
+    fn said(bodies: &[Body]) -> (Authority, Vec<Hash32>) {
+        let key = Signing::from_seed(&[1; 32]);
+        let office = OfficeId([1; 16]);
+        let mut authority = Authority::new(office, key.public());
+        let mut hashes = Vec::new();
+        for (seq, body) in (1..).zip(bodies) {
+            let (bytes, hash) = Statement { seq, prev: Hash32::ZERO, body: body.clone() }.sign(&key, &office);
+            authority.take(&bytes).unwrap();
+            hashes.push(hash);
+        }
+        (authority, hashes)
+    }
+
+    fn cert(role: Role) -> (Body, LogId) {
+        let key = Signing::from_seed(&[2; 32]);
+        let log = LogId { device: key.device(), incarnation: 1 };
+        (Body::Cert(Cert { key: key.public(), seal: String::new(), role, label: "Scout 1".into(), seq: 1 }), log)
+    }
+
+    fn head(cert: Hash32, rtype: Kind, field: u32, preds: Vec<Hash32>) -> Head {
+        Head {
+            rtype: rtype.id(),
+            seq: 1,
+            wall_ms: 0,
+            generation: 0,
+            kind: 0,
+            rec: RecordId([1; 16]),
+            cert,
+            form_ver: 1,
+            fields: vec![FieldHead { field, preds }],
+            crit: None,
+            ext: None,
+        }
+    }
+
+    #[test]
+    fn a_change_counts_by_certificate_role_and_named_decision_only() {
+        let (body, log) = cert(Role::Scout);
+        let h = Hash32([7; 32]);
+        let rec = RecordId([1; 16]);
+        let (authority, hashes) = said(&[body.clone()]);
+        let good = head(hashes[0], Kind::Inquiry, 102, vec![]);
+        assert_eq!(authority.verdict(&log, &good, &h, None), None);
+        let of = |h2: Head| authority.verdict(&log, &h2, &h, None);
+        assert_eq!(of(head(Hash32([9; 32]), Kind::Inquiry, 102, vec![])), Some(Code::UnknownDevice));
+        assert_eq!(
+            of(head(hashes[0], Kind::Inquiry, 110, vec![])),
+            Some(Code::ForbiddenField),
+            "status is the office's"
+        );
+        assert_eq!(
+            of(head(hashes[0], Kind::Contact, 102, vec![])),
+            Some(Code::ForbiddenField),
+            "a field of another kind"
+        );
+        assert_eq!(
+            of(head(hashes[0], Kind::Custody, 1005, vec![h])),
+            Some(Code::ForbiddenField),
+            "custody is written once"
+        );
+        assert_eq!(of(Head { generation: 1, ..good.clone() }), Some(Code::Gap));
+        assert_eq!(of(Head { crit: Some(vec![0x81, 1]), ..good.clone() }), Some(Code::TooNew));
+        assert_eq!(of(Head { kind: 1, ..good.clone() }), Some(Code::ForbiddenField));
+        let stranger = LogId { device: DeviceId([9; 16]), incarnation: 1 };
+        assert_eq!(authority.verdict(&stranger, &good, &h, None), Some(Code::UnknownDevice));
+        assert_eq!(authority.verdict(&log, &good, &h, Some(&HashSet::new())), Some(Code::Revoked));
+
+        let (authority, hashes) = said(&[body, Body::Refuse { rec, change: h }, Body::Admit { rec, change: h }]);
+        let forbidden = head(hashes[0], Kind::Inquiry, 110, vec![]);
+        assert_eq!(authority.verdict(&log, &forbidden, &h, None), None, "the later word wins");
+    }
+
+    #[test]
+    fn erasure_covers_what_was_written_without_knowing_it_and_clocks_are_corrected_by_the_latest_verdict() {
+        let rec = RecordId([1; 16]);
+        let log = LogId { device: DeviceId([2; 16]), incarnation: 1 };
+        let (authority, _) = said(&[
+            Body::Erase { rec, fields: vec![], generation: 1, blobs: vec![] },
+            Body::Erase { rec, fields: vec![204], generation: 2, blobs: vec![] },
+            Body::Clock { log, from: 1, to: 9, skew_ms: 100 },
+            Body::Clock { log, from: 5, to: 9, skew_ms: -50 },
+        ]);
+        assert!(authority.is_erased(&rec, 201, 0) && !authority.is_erased(&rec, 201, 1));
+        assert!(authority.is_erased(&rec, 204, 1) && !authority.is_erased(&rec, 204, 2));
+        assert!(!authority.is_erased(&rec, EXISTENCE, 0) && !authority.is_erased(&RecordId([3; 16]), 201, 0));
+        assert_eq!([1, 5, 10].map(|seq| authority.corrected(&log, seq, 1_000)), [900, 1_050, 1_000]);
+    }
+}
