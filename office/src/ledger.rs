@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use dooryard_core::{
     Result,
     ids::RecordId,
-    notebook::{Notebook, Query, Summary},
+    notebook::{Notebook, Query, Record, Summary},
     record::Kind,
 };
 use serde_json::Value as Json;
@@ -30,24 +30,33 @@ pub struct Ledger {
     /// Sealed records in all, also those that belong to no inquiry.
     pub sealed_records: usize,
     owners: BTreeMap<RecordId, RecordId>,
+    links: BTreeMap<RecordId, Vec<RecordId>>,
 }
 
 impl Ledger {
-    /// Reads it from a notebook.
+    /// Reads it from a notebook. `suspect` are findings, as (character, state), that seal an inquiry when seen.
     ///
     /// # Errors
     /// Of the notebook.
-    pub fn read(notebook: &Notebook) -> Result<Self> {
+    pub fn read(notebook: &Notebook, suspect: &[(String, String)]) -> Result<Self> {
         let alerts = every(notebook, &Query { kind: Some(Kind::Alert), with_hidden: true, ..Query::default() })?;
         let of = |kind| every(notebook, &Query { kind: Some(kind), ..Query::default() });
         let (inquiries, sites, plants) = (of(Kind::Inquiry)?, of(Kind::Site)?, of(Kind::Plant)?);
         let (visits, samples, diagnoses) = (of(Kind::Visit)?, of(Kind::Sample)?, of(Kind::Diagnosis)?);
-        Ok(Self::join(&alerts, inquiries, sites, plants, &visits, &samples, diagnoses))
+        let mut ledger = Self::join(inquiries, sites, plants, &visits, &samples, diagnoses);
+        let mut suspects = Vec::new();
+        for (character, state) in suspect {
+            let equals = [("character", character.as_str()), ("state", state), ("status", "seen")];
+            let equals = equals.map(|(field, value)| (field.to_owned(), Json::from(value))).to_vec();
+            let found = every(notebook, &Query { kind: Some(Kind::Finding), equals, ..Query::default() })?;
+            suspects.extend(found.iter().filter_map(|finding| ledger.owner(finding)));
+        }
+        ledger.seal(&alerts, suspects);
+        Ok(ledger)
     }
 
-    /// Joins rows that were read elsewhere.
-    pub fn join(
-        alerts: &[Summary],
+    /// Joins the rows.
+    fn join(
         mut inquiries: Vec<Summary>,
         sites: Vec<Summary>,
         plants: Vec<Summary>,
@@ -55,7 +64,6 @@ impl Ledger {
         samples: &[Summary],
         diagnoses: Vec<Summary>,
     ) -> Self {
-        let (sealed, sealed_records) = sealed(alerts, &inquiries);
         let mut owners = BTreeMap::new();
         for row in plants.iter().chain(visits).chain(&diagnoses) {
             owners.extend(reference(row, "inquiry").map(|inquiry| (row.id, inquiry)));
@@ -65,27 +73,45 @@ impl Ledger {
             let owner = reference(row, "inquiry").or_else(|| through("plant")).or_else(|| through("visit"));
             owners.extend(owner.map(|inquiry| (row.id, inquiry)));
         }
-        inquiries.retain(|i| !sealed.contains(&i.id));
+        let mut links: BTreeMap<RecordId, Vec<RecordId>> = BTreeMap::new();
+        for i in &inquiries {
+            for target in ["site", "contact"].into_iter().filter_map(|field| reference(i, field)) {
+                links.entry(target).or_default().push(i.id);
+            }
+        }
         inquiries.sort_by_key(|i| std::cmp::Reverse((opened_ms(i), i.id)));
         Self {
             inquiries,
             sites: sites.into_iter().map(|s| (s.id, s)).collect(),
             plants: by_inquiry(plants),
             diagnoses: in_force(by_inquiry(diagnoses)),
-            sealed,
-            sealed_records,
+            sealed: BTreeSet::new(),
+            sealed_records: 0,
             owners,
+            links,
         }
     }
 
-    /// The inquiries a record belongs to. A site or a contact may belong to several, an hour of work to none.
+    /// Takes sealed inquiries out: those of an alert that the authority has not released, and regulated suspects also
+    /// while nobody has written the alert yet.
+    fn seal(&mut self, alerts: &[Summary], suspects: Vec<RecordId>) {
+        let released = |a: &&Summary| a.fields.contains_key("released");
+        let open: BTreeSet<_> = alerts.iter().filter(released).filter_map(|a| reference(a, "inquiry")).collect();
+        let shut: Vec<&Summary> = alerts.iter().filter(|a| !released(a)).collect();
+        self.sealed = shut.iter().filter_map(|a| reference(a, "inquiry")).collect();
+        let alone = shut.iter().filter(|a| reference(a, "inquiry").is_none()).count();
+        let stopped = self.inquiries.iter().filter(|i| stops(i.fields.get("stops")).contains(&REGULATED)).map(|i| i.id);
+        self.sealed.extend(stopped.chain(suspects).filter(|id| !open.contains(id)));
+        self.sealed_records = self.sealed.len() + alone;
+        self.inquiries.retain(|i| !self.sealed.contains(&i.id));
+    }
+
+    /// The inquiries a record belongs to, sealed ones too. A site or a contact may belong to several, an hour of work to
+    /// none.
     pub fn inquiries_of(&self, row: &Summary) -> Vec<RecordId> {
         match row.kind {
             Kind::Inquiry => vec![row.id],
-            Kind::Site | Kind::Contact => {
-                let name = row.kind.name();
-                self.inquiries.iter().filter(|i| reference(i, name) == Some(row.id)).map(|i| i.id).collect()
-            }
+            Kind::Site | Kind::Contact => self.links.get(&row.id).cloned().unwrap_or_default(),
             _ => self.owner(row).into_iter().collect(),
         }
     }
@@ -140,6 +166,21 @@ pub fn every(notebook: &Notebook, query: &Query) -> Result<Vec<Summary>> {
     Ok(notebook.list(&Query { offset: 0, limit: 1_000_000, ..query.clone() })?.rows)
 }
 
+/// A record as a row, to ask what it belongs to.
+pub fn row_of(record: &Record) -> Summary {
+    let shown = record.fields.iter().filter_map(|f| Some((f.name.clone(), f.shown.value.clone()?)));
+    let changed_ms = record.fields.iter().map(|f| f.shown.at_ms).max().unwrap_or(0);
+    let conflicts = record.fields.iter().filter(|f| !f.others.is_empty()).count();
+    Summary {
+        id: record.id,
+        kind: record.kind,
+        hidden: record.hidden,
+        fields: shown.collect(),
+        changed_ms,
+        conflicts: u32::try_from(conflicts).unwrap_or(u32::MAX),
+    }
+}
+
 /// The record that a field of a row refers to.
 pub fn reference(row: &Summary, field: &str) -> Option<RecordId> {
     row.text(field)?.parse().ok()
@@ -153,20 +194,6 @@ pub fn opened_ms(inquiry: &Summary) -> i64 {
 /// Stops raised in an inquiry.
 pub fn stops(fields: Option<&Json>) -> Vec<&str> {
     fields.and_then(Json::as_array).into_iter().flatten().filter_map(Json::as_str).collect()
-}
-
-/// Inquiries under seal, and the number of sealed records. A regulated suspect is sealed also while nobody has written
-/// the alert yet; only a release by the authority opens it.
-fn sealed(alerts: &[Summary], inquiries: &[Summary]) -> (BTreeSet<RecordId>, usize) {
-    let released = |a: &&Summary| a.fields.contains_key("released");
-    let open: BTreeSet<_> = alerts.iter().filter(released).filter_map(|a| reference(a, "inquiry")).collect();
-    let shut: Vec<&Summary> = alerts.iter().filter(|a| !released(a)).collect();
-    let mut sealed: BTreeSet<_> = shut.iter().filter_map(|a| reference(a, "inquiry")).collect();
-    let alone = shut.iter().filter(|a| reference(a, "inquiry").is_none()).count();
-    let suspects = inquiries.iter().filter(|i| stops(i.fields.get("stops")).contains(&REGULATED)).map(|i| i.id);
-    sealed.extend(suspects.filter(|id| !open.contains(id)));
-    let records = sealed.len() + alone;
-    (sealed, records)
 }
 
 fn by_inquiry(rows: Vec<Summary>) -> BTreeMap<RecordId, Vec<Summary>> {

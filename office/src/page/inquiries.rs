@@ -162,7 +162,8 @@ fn matches(ledger: &Ledger, marks: &Marks, f: &Filter, names: &Names, i: &Summar
         && (f.host.is_empty() || ledger.hosts_of(i.id).contains(&f.host.as_str()))
         && is(&f.township, ledger.site_of(i).and_then(|s| s.text("township")))
         && is(&f.scout, i.text("taken_by"))
-        && (f.cause.is_empty() || ledger.causes_of(i.id).iter().any(|(id, _)| *id == f.cause))
+        && (f.cause.is_empty()
+            || !names.regulated.contains(&f.cause) && ledger.causes_of(i.id).iter().any(|(id, _)| *id == f.cause))
         && (f.stop.is_empty() || !stops(i.fields.get("stops")).is_empty())
         && (f.conflict.is_empty() || marks.conflicts.contains_key(&i.id))
 }

@@ -1,9 +1,6 @@
 //! One inquiry as the page shows it: stops first, then words, plants, findings, photos, reasons, answers, history.
 
-use dooryard_core::{
-    notebook::Record,
-    record::Kind,
-};
+use dooryard_core::{key::RaisedStop, notebook::Record, record::Kind};
 
 use super::{
     answers::{self, Answers},
@@ -52,14 +49,75 @@ pub struct View {
     pub clashes: Vec<Clash>,
     /// What happened, oldest first.
     pub history: Vec<Happened>,
+    /// What was asked for besides.
+    pub unveil: Unveil,
 }
 
 /// A stop.
 pub struct Stop {
+    /// Its id.
+    pub id: String,
     /// In a few words.
     pub head: String,
     /// What it says.
     pub text: String,
+    /// The findings that raise it; empty when a person did.
+    pub because: String,
+}
+
+impl Stop {
+    fn new(id: &str, names: &Names) -> Self {
+        Self { id: id.to_owned(), head: Names::stop_head(id), text: names.stop_text(id), because: String::new() }
+    }
+}
+
+impl View {
+    /// Adds what the findings raise to the stops that a person raised; each stands once.
+    pub fn add_raised(&mut self, raised: &[RaisedStop], names: &Names) {
+        for stop in raised {
+            if !self.stops.iter().any(|s| s.id == stop.id) {
+                self.stops.push(Stop::new(&stop.id, names));
+            }
+            let Some(shown) = self.stops.iter_mut().find(|s| s.id == stop.id) else { continue };
+            let found = stop.because.iter().filter_map(|pair| pair.split_once('.')).map(|(character, state)| {
+                let (about, found) = names.finding(character, Some(state));
+                format!("{about}: {}", found.unwrap_or_default().to_lowercase())
+            });
+            let more: Vec<String> = found.filter(|f| !shown.because.contains(f.as_str())).collect();
+            if !more.is_empty() {
+                let before = if shown.because.is_empty() { "Seen: " } else { "; " };
+                shown.because.push_str(before);
+                shown.because.push_str(&more.join("; "));
+            }
+        }
+    }
+
+    /// How many photos there are, and how many pictures have not come.
+    pub fn photo_line(&self) -> String {
+        let missing = self.photos.iter().filter(|p| !p.here).count();
+        match (self.photos.len(), missing) {
+            (0, _) => "none taken".into(),
+            (n, 0) => format!("{n}; each opens larger"),
+            (n, missing) => format!("{} of {n} have come", n - missing),
+        }
+    }
+
+    /// How many answers there are.
+    pub fn answer_line(&self) -> String {
+        let now = self.answers.diagnoses.iter().filter(|d| !d.past).count() as u64;
+        match (now, self.answers.diagnoses.len() as u64 - now) {
+            (now, 0) => format!("{now} held now"),
+            (now, past) => format!("{now} held now, {past} earlier, kept"),
+        }
+    }
+
+    /// This page's address with or without the private parts.
+    pub fn unveil_href(&self, place: bool, contact: bool) -> String {
+        let asked = [("place", place), ("contact", contact)];
+        let parts: Vec<String> = asked.iter().filter(|(_, on)| *on).map(|(name, _)| format!("{name}=full")).collect();
+        let query = if parts.is_empty() { String::new() } else { format!("?{}", parts.join("&")) };
+        format!("/inquiries/{}{query}", self.id)
+    }
 }
 
 /// A plant or a group of one kind.
@@ -113,7 +171,7 @@ pub fn view(
         line: lines::line(inquiry, when),
         stops: stops(inquiry.get("stops"))
             .into_iter()
-            .map(|id| Stop { head: Names::stop_head(id), text: names.stop_text(id) })
+            .map(|id| Stop::new(id, names))
             .collect(),
         said: inquiry.text("question").unwrap_or_default().to_owned(),
         said_by: lines::said_by(inquiry, when),
@@ -137,6 +195,7 @@ pub fn view(
             })
             .collect(),
         history: history_of(whole, names, when),
+        unveil,
     }
 }
 

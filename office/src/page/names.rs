@@ -2,7 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use dooryard_core::key::{Escalate, Pack};
+
 use super::words::{sentence_case, spaced};
+use crate::ledger::REGULATED;
 
 /// Names out of one pack.
 #[derive(Clone, Default, Debug)]
@@ -17,6 +20,8 @@ pub struct Names {
     pub causes: BTreeMap<String, String>,
     /// Causes that only the educator and the authority may name.
     pub regulated: BTreeSet<String>,
+    /// Findings, as (character, state), that only such a cause brings: seen, they seal the inquiry.
+    pub suspect: Vec<(String, String)>,
     /// What each stop says, by id.
     pub stops: BTreeMap<String, String>,
     /// Characters by id.
@@ -30,6 +35,16 @@ pub struct Character {
     pub part: String,
     /// Names of its states by id.
     pub states: BTreeMap<String, String>,
+}
+
+impl Character {
+    fn of(c: &dooryard_core::key::Character) -> Self {
+        let part = serde_json::to_value(c.part).ok().and_then(|p| p.as_str().map(str::to_owned));
+        Self {
+            part: part.unwrap_or_default(),
+            states: c.states.iter().map(|s| (s.id.clone(), s.text.clone())).collect(),
+        }
+    }
 }
 
 /// Parts of the plant in the order in which one looks: from the site to the roots.
@@ -49,6 +64,23 @@ pub const PARTS: [(&str, &str); 12] = [
 ];
 
 impl Names {
+    /// The names in a pack.
+    pub fn of(pack: &Pack) -> Self {
+        let states = pack.characters.iter().flat_map(|c| c.states.iter().map(move |s| (c, s)));
+        let suspect = states.filter(|(_, s)| s.stops.iter().any(|stop| stop == REGULATED));
+        let regulated = pack.causes.iter().filter(|c| c.escalate == Escalate::Regulated);
+        Self {
+            pack: pack.content_version(),
+            notice: pack.notice().unwrap_or_default().to_owned(),
+            hosts: pack.hosts.iter().map(|h| (h.id.clone(), h.name.clone())).collect(),
+            causes: pack.causes.iter().map(|c| (c.id.clone(), c.name.clone())).collect(),
+            regulated: regulated.map(|c| c.id.clone()).collect(),
+            suspect: suspect.map(|(c, s)| (c.id.clone(), s.id.clone())).collect(),
+            stops: pack.stops.iter().map(|s| (s.id.clone(), s.text.clone())).collect(),
+            characters: pack.characters.iter().map(|c| (c.id.clone(), Character::of(c))).collect(),
+        }
+    }
+
     /// The host's name; `Host not known` where nobody could tell.
     pub fn host(&self, id: &str) -> String {
         match self.hosts.get(id) {

@@ -1,5 +1,6 @@
 //! Times, counts and the registry's words as people say them. English.
 
+use dooryard_core::key::ProbabilityWord;
 use jiff::{Timestamp, ZonedDateTime, civil::Date, tz::TimeZone};
 
 /// Where the county keeps its clock.
@@ -167,17 +168,9 @@ pub fn word(id: &str) -> String {
     said.to_owned()
 }
 
-/// The word of the scale for a chance in a hundred.
+/// The word of the scale for a chance in a hundred that somebody wrote down.
 pub fn chance(percent: u8) -> &'static str {
-    match percent {
-        0..5 => "almost no chance",
-        5..20 => "very unlikely",
-        20..45 => "unlikely",
-        45..=55 => "about even",
-        56..=80 => "likely",
-        81..=95 => "very likely",
-        _ => "nearly certain",
-    }
+    ProbabilityWord::of(f64::from(percent) / 100.0, true).text()
 }
 
 /// How sure a looker said to be: 1 a guess, 2 fairly sure, 3 sure.
@@ -215,18 +208,6 @@ mod tests {
         assert_eq!(said("2026-07-23"), "tomorrow");
         assert_eq!(said("2026-08-01"), "in 10 days");
         assert_eq!(said("2026-07-21"), "1 day late");
-    }
-
-    #[test]
-    fn the_scale_changes_its_word_at_the_knots() {
-        let at = [0, 4, 5, 19, 20, 44, 45, 55, 56, 80, 81, 95, 96, 100].map(chance);
-        assert_eq!(at[..2], ["almost no chance"; 2]);
-        assert_eq!(at[2..4], ["very unlikely"; 2]);
-        assert_eq!(at[4..6], ["unlikely"; 2]);
-        assert_eq!(at[6..8], ["about even"; 2]);
-        assert_eq!(at[8..10], ["likely"; 2]);
-        assert_eq!(at[10..12], ["very likely"; 2]);
-        assert_eq!(at[12..], ["nearly certain"; 2]);
     }
 
     #[test]
