@@ -29,11 +29,12 @@ mod tests;
 mod trouble;
 mod words;
 
-pub use clash::{Clash, cause_words, clash};
+pub use clash::{Clash, cause_words, clash, value_words};
 pub use four::STATUSES;
 pub use frame::pegs;
 pub use gather::{Whole, reference};
 pub use history::kinds_words;
+pub use bundles::{bundle, missing, sentence};
 pub use inquiries::sealed_words;
 pub use names::Names;
 pub use reasons::{Reasons, observations, reasons};
