@@ -47,7 +47,8 @@ pub struct HostCount {
 impl Counts {
     /// Counts what is not sealed and may be counted.
     pub fn of(ledger: &Ledger, names: &Names) -> Self {
-        let may = |i: &&Summary| i.fields.get("consent").and_then(|c| c.get("count")).and_then(Json::as_bool) != Some(false);
+        let may =
+            |i: &&Summary| i.fields.get("consent").and_then(|c| c.get("count")).and_then(Json::as_bool) != Some(false);
         let counted: Vec<&Summary> = ledger.inquiries.iter().filter(may).collect();
         let mut by_host: BTreeMap<&str, HostCount> = BTreeMap::new();
         for inquiry in &counted {
@@ -68,21 +69,21 @@ impl Counts {
         for host in &mut hosts {
             host.causes.sort_by(|a, b| b.2.cmp(&a.2).then_with(|| a.1.cmp(&b.1)));
         }
-        Self {
-            inquiries: counted.len() as u64,
-            not_counted: (ledger.inquiries.len() - counted.len()) as u64,
-            hosts,
-        }
+        Self { inquiries: counted.len() as u64, not_counted: (ledger.inquiries.len() - counted.len()) as u64, hosts }
     }
 
     /// The table in words.
     pub fn words(&self) -> String {
         let mut lines = vec![
             format!("Counts per plant and cause, out of {}.", count(self.inquiries, "inquiry", "inquiries")),
-            "A cause counts where the newest answer holds it about even or likelier; several can count in one inquiry.".into(),
+            "A cause counts where the newest answer holds it about even or likelier; several can count in one inquiry."
+                .into(),
         ];
         if self.not_counted > 0 {
-            lines.push(format!("{} left out at the resident's wish.", count(self.not_counted, "inquiry is", "inquiries are")));
+            lines.push(format!(
+                "{} left out at the resident's wish.",
+                count(self.not_counted, "inquiry is", "inquiries are")
+            ));
         }
         for h in &self.hosts {
             let mut line = format!("  {}: {}", h.name, out_of(h.inquiries, self.inquiries, "inquiries"));
@@ -105,7 +106,9 @@ impl Counts {
                 "host": h.id, "inquiries": h.inquiries, "of": self.inquiries,
                 "affected": h.plants.0, "present": h.plants.1, "answered": h.answered,
             }));
-            rows.extend(h.causes.iter().map(|(id, _, n)| json!({ "host": h.id, "cause": id, "n": n, "of": h.answered })));
+            rows.extend(
+                h.causes.iter().map(|(id, _, n)| json!({ "host": h.id, "cause": id, "n": n, "of": h.answered })),
+            );
         }
         rows
     }
@@ -176,8 +179,7 @@ mod tests {
 
     #[test]
     fn a_cause_counts_from_about_even_on() {
-        let held = |json: Json| super::held(&json);
-        assert!(held(json!({"percent": 45})) && !held(json!({"percent": 44, "word": "likely"})));
-        assert!(held(json!({"word": "about_even"})) && !held(json!({"word": "unlikely"})));
+        assert!(held(&json!({"percent": 45})) && !held(&json!({"percent": 44, "word": "likely"})));
+        assert!(held(&json!({"word": "about_even"})) && !held(&json!({"word": "unlikely"})));
     }
 }

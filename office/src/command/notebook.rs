@@ -120,7 +120,12 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
         Notebook::New { dir } => {
             Store::create(&dir, Env::system()).with_context(|| dir.display().to_string())?;
             tell.say(
-                || format!("A new notebook stands in {0}.\nNext: dooryard notebook request {0} --out {0}.request", dir.display()),
+                || {
+                    format!(
+                        "A new notebook stands in {0}.\nNext: dooryard notebook request {0} --out {0}.request",
+                        dir.display()
+                    )
+                },
                 || json!({ "notebook": dir.display().to_string() }),
             );
         }
@@ -128,7 +133,12 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
             let request = open(&dir)?.enrolment_request();
             std::fs::write(&out, request).with_context(|| format!("writing {}", out.display()))?;
             tell.say(
-                || format!("{} is written. Hand it to the office; it answers with a file for `dooryard notebook enrol`.", out.display()),
+                || {
+                    format!(
+                        "{} is written. Hand it to the office; it answers with a file for `dooryard notebook enrol`.",
+                        out.display()
+                    )
+                },
                 || json!({ "request": out.display().to_string() }),
             );
         }
@@ -146,15 +156,8 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
         Notebook::List { dir, kind, equals, conflict, deleted, limit, offset } => {
             let kind = kind.map(|k| k.parse::<Kind>()).transpose()?;
             let equals = equals.iter().map(|pair| condition(pair)).collect::<Result<_>>()?;
-            let query = Query {
-                kind,
-                equals,
-                in_conflict: conflict,
-                with_hidden: deleted,
-                limit,
-                offset,
-                ..Query::default()
-            };
+            let query =
+                Query { kind, equals, in_conflict: conflict, with_hidden: deleted, limit, offset, ..Query::default() };
             list(&open(&dir)?, &query, tell)?;
         }
         Notebook::Search { dir, words } => {
@@ -164,9 +167,19 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
         Notebook::History { dir, id } => history(&open(&dir)?, record_id(&id)?, tell)?,
         Notebook::Delete { dir, id, undo } => {
             let (notebook, id) = (open(&dir)?, record_id(&id)?);
-            if undo { notebook.restore(id)? } else { notebook.delete(id)? }
+            if undo {
+                notebook.restore(id)?
+            } else {
+                notebook.delete(id)?
+            }
             tell.say(
-                || if undo { format!("{id} is back.") } else { format!("{id} is hidden. Its history is kept; --undo brings it back.") },
+                || {
+                    if undo {
+                        format!("{id} is back.")
+                    } else {
+                        format!("{id} is hidden. Its history is kept; --undo brings it back.")
+                    }
+                },
                 || json!({ "id": id.to_string(), "hidden": !undo }),
             );
         }
@@ -224,7 +237,8 @@ fn list(notebook: &Store, query: &Query, tell: &Tell) -> Result<()> {
 }
 
 fn row_words(row: &Summary) -> String {
-    let said = ["summary", "question", "character", "host", "township", "observer", "caption", "plant_part", "by", "suspect"];
+    let said =
+        ["summary", "question", "character", "host", "township", "observer", "caption", "plant_part", "by", "suspect"];
     let words: Vec<&str> = said.iter().filter_map(|field| row.text(field)).collect();
     let short: String = words.join(", ").replace('\n', " ").chars().take(90).collect();
     let mut notes = String::new();
@@ -266,12 +280,14 @@ fn history(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
     for entry in notebook.history(id)? {
         tell.say(
             || {
-                let wrote = entry.wrote.iter().filter(|(name, _)| name != "existence").map(|(name, value)| match value {
-                    Some(value) => format!("{name} {}", value_words(kind, name, value, &names, &when)),
-                    None => format!("{name} (erased)"),
-                });
+                let wrote =
+                    entry.wrote.iter().filter(|(name, _)| name != "existence").map(|(name, value)| match value {
+                        Some(value) => format!("{name} {}", value_words(kind, name, value, &names, &when)),
+                        None => format!("{name} (erased)"),
+                    });
                 let wrote: Vec<String> = wrote.collect();
-                let waits = entry.waiting.as_ref().map_or_else(String::new, |code| format!(" (does not count: {code})"));
+                let waits =
+                    entry.waiting.as_ref().map_or_else(String::new, |code| format!(" (does not count: {code})"));
                 let wrote = if wrote.is_empty() { "whether it is there".into() } else { wrote.join("; ") };
                 format!("{}  {}: {wrote}{waits}", when.full_ms(entry.at_ms), entry.author.label)
             },

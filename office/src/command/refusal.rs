@@ -19,7 +19,8 @@ impl Refusal {
             return Self { why: chain(e), code: None, to_do: String::new() };
         };
         // What stands around the core's own words: the file, the step.
-        let around: Vec<String> = e.chain().take_while(|c| c.downcast_ref::<Error>().is_none()).map(ToString::to_string).collect();
+        let around: Vec<String> =
+            e.chain().take_while(|c| c.downcast_ref::<Error>().is_none()).map(ToString::to_string).collect();
         let with = |words: String| around.iter().cloned().chain([words]).collect::<Vec<_>>().join(": ");
         match core {
             Error::Refused { code, detail } => {

@@ -116,9 +116,9 @@ impl Plan {
     pub fn save(&self, notebook: &Notebook, mut told: impl FnMut(&Saved)) -> Result<()> {
         let mut known: BTreeMap<String, RecordId> = BTreeMap::new();
         for (at, (kind, step)) in self.steps.iter().enumerate() {
-            let id = self.one(notebook, *kind, step, &known).with_context(|| {
-                format!("step {} of {}; the {at} before it are saved", at + 1, self.steps.len())
-            })?;
+            let id = self
+                .one(notebook, *kind, step, &known)
+                .with_context(|| format!("step {} of {}; the {at} before it are saved", at + 1, self.steps.len()))?;
             if let Some(label) = &step.label {
                 known.insert(label.clone(), id);
             }
@@ -127,7 +127,13 @@ impl Plan {
         Ok(())
     }
 
-    fn one(&self, notebook: &Notebook, kind: Kind, step: &Step, known: &BTreeMap<String, RecordId>) -> Result<RecordId> {
+    fn one(
+        &self,
+        notebook: &Notebook,
+        kind: Kind,
+        step: &Step,
+        known: &BTreeMap<String, RecordId>,
+    ) -> Result<RecordId> {
         let fields = filled(kind, &step.fields, known)?;
         if let Some(photo) = &step.photo {
             let path = self.folder.join(photo);

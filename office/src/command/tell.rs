@@ -1,6 +1,6 @@
 //! What a command says: words for people, or one JSON object a line; progress only where somebody watches.
 
-use dooryard_core::Job;
+use dooryard_core::job::Job;
 use indicatif::{ProgressBar, ProgressStyle};
 use serde_json::{Value as Json, json};
 

@@ -1,9 +1,6 @@
 //! What was answered: diagnoses, advice, follow-ups, samples with their way, reviews.
 
-use dooryard_core::{
-    notebook::Record,
-    record::Kind,
-};
+use dooryard_core::{notebook::Record, record::Kind};
 use serde_json::Value as Json;
 
 use super::{
@@ -175,7 +172,11 @@ fn advice(a: &Record, when: &When) -> Advice {
     if !blocks.is_empty() {
         line.push(format!("text of the pack: {}", list(&blocks)));
     }
-    line.push(if cautions.is_empty() { "no caution shown".into() } else { format!("cautions shown: {}", list(&cautions)) });
+    line.push(if cautions.is_empty() {
+        "no caution shown".into()
+    } else {
+        format!("cautions shown: {}", list(&cautions))
+    });
     if a.get("label_shown").and_then(Json::as_bool) == Some(true) {
         line.push("shown: the label is the law".into());
     }
@@ -213,7 +214,9 @@ fn sample(s: &Record, custody: &[&Record], when: &When) -> Sample {
     line.extend(s.text("taken_by").map(|by| format!("by {by}")));
     line.extend(s.get("pieces").and_then(Json::as_u64).map(|n| count(n, "piece", "pieces")));
     line.extend(s.text("seal").map(|n| format!("seal {n}")));
-    line.extend(s.get("kept_cool").and_then(Json::as_bool).map(|yes| if yes { "kept cool" } else { "not kept cool" }.into()));
+    line.extend(
+        s.get("kept_cool").and_then(Json::as_bool).map(|yes| if yes { "kept cool" } else { "not kept cool" }.into()),
+    );
     line.extend(s.text("accession").map(|n| format!("the laboratory's number {n}")));
     line.extend(s.text("disposal").map(str::to_owned));
     let mut result_line: Vec<String> = s.text("result_date").map(|d| when.day(d)).into_iter().collect();

@@ -1,13 +1,9 @@
 //! What each bundle brought: the sum, what was set aside and why, what has not come.
 
-use dooryard_core::{
-    Code, Result,
-    bundle::TakeIn,
-    notebook::Gap,
-};
+use dooryard_core::{Code, Result, bundle::TakeIn, notebook::Gap};
 
 use super::words::{When, count, list};
-use crate::desk::Office;
+use crate::desk::{Office, Outcome, Quarantined, Taken};
 
 /// The log of bundles as the page shows it.
 pub struct Log {
@@ -79,29 +75,22 @@ pub struct Waits {
 /// Of the stores.
 pub fn log(office: &Office, when: &When) -> Result<Log> {
     let rows = office.intake_log()?;
-    let mut bundles: Vec<Bundle> =
-        (rows.iter().enumerate()).map(|(at, row)| bundle(at + 1, &row.file, row.at_ms, &row.brought, when)).collect();
-    bundles.reverse();
-    let mut waiting = Vec::new();
-    for device in office.devices()? {
-        let mut codes: Vec<String> = office.notebook().waiting_of(&device.id)?.into_iter().map(|(.., code)| code).collect();
-        codes.sort();
-        for code in codes.chunk_by(|a, b| a == b) {
-            let mut row = waits(&code[0], code.len() as u64);
-            row.why = format!("From {}. {}", device.label, row.why);
-            waiting.push(row);
-        }
-    }
+    let numbers = (1..=rows.len()).rev();
+    let bundles: Vec<Bundle> = rows.iter().zip(numbers).map(|((at, row), n)| bundle(n, *at, row, when)).collect();
+    let waiting = waiting(office, when)?;
     let missing = missing(&office.notebook().gaps()?, office.notebook().blobs_awaited()?.len() as u64);
     let sum = |rows: &[Waits]| rows.iter().map(|w| w.count).sum::<u64>();
+    let changes: u64 = waiting.iter().filter(|w| w.what.starts_with("change")).map(|w| w.count).sum();
+    let files = waiting.iter().filter(|w| w.what == "file").count() as u64;
     Ok(Log {
         line: format!(
             "{}. Taking a file in again changes nothing.",
             count(bundles.len() as u64, "file was handed in", "files were handed in")
         ),
-        waiting_line: match sum(&waiting) {
-            0 => "nothing".into(),
-            n => format!("{}, kept unchanged", count(n, "change", "changes")),
+        waiting_line: match (changes, files) {
+            (0, 0) => "nothing".into(),
+            (n, 0) => format!("{}, kept unchanged", count(n, "change", "changes")),
+            (n, f) => format!("{} and {}, kept unchanged", count(n, "change", "changes"), count(f, "file", "files")),
         },
         missing_line: match sum(&missing) {
             0 => "nothing".into(),
@@ -119,12 +108,41 @@ pub fn log(office: &Office, when: &When) -> Result<Log> {
 /// Of the stores.
 pub fn one(office: &Office, number: usize, when: &When) -> Result<Option<Bundle>> {
     let rows = office.intake_log()?;
-    let row = number.checked_sub(1).and_then(|at| rows.get(at));
-    Ok(row.map(|row| bundle(number, &row.file, row.at_ms, &row.brought, when)))
+    // The log comes newest first, and numbers count from the oldest.
+    let row = rows.len().checked_sub(number).filter(|_| number > 0).and_then(|at| rows.get(at));
+    Ok(row.map(|(at, row)| bundle(number, *at, row, when)))
+}
+
+/// What waits: changes by sender and reason, then whole files in quarantine.
+///
+/// # Errors
+/// Of the stores.
+pub fn waiting(office: &Office, when: &When) -> Result<Vec<Waits>> {
+    let mut rows = Vec::new();
+    for device in office.devices()? {
+        let waiting = office.notebook().waiting_of(&device.device.parse()?)?;
+        let mut codes: Vec<String> = waiting.into_iter().map(|(.., code)| code).collect();
+        codes.sort();
+        for code in codes.chunk_by(|a, b| a == b) {
+            let row = waits(&code[0], code.len() as u64);
+            rows.push(Waits { why: format!("From {}. {}", device.label, row.why), ..row });
+        }
+    }
+    rows.extend(office.quarantined()?.iter().map(|q| quarantined(q, when)));
+    Ok(rows)
+}
+
+fn quarantined(q: &Quarantined, when: &When) -> Waits {
+    let row = waits(&q.code, 1);
+    let at = i64::try_from(q.at_ms).unwrap_or(i64::MAX);
+    let kept = format!("{} Kept sealed since {} under {}.", row.why, when.day_ms(at), &q.id[..q.id.len().min(8)]);
+    Waits { what: "file".into(), why: kept, ..row }
 }
 
 /// One bundle in words.
-pub fn bundle(number: usize, file: &str, at_ms: i64, t: &TakeIn, when: &When) -> Bundle {
+pub fn bundle(number: usize, at_ms: i64, taken: &Taken, when: &When) -> Bundle {
+    let (file, t) = (&taken.file, &taken.report);
+    let code = taken.code.as_deref();
     let set_aside: u64 = t.waiting.values().sum();
     let new = t.new.saturating_sub(set_aside);
     let came = new + set_aside + t.repeated;
@@ -134,7 +152,7 @@ pub fn bundle(number: usize, file: &str, at_ms: i64, t: &TakeIn, when: &When) ->
         what: if *n == 1 { "piece of a log" } else { "pieces of a log" }.into(),
         ..waits(code, *n)
     }));
-    let kept = t.refused.is_none();
+    let kept = taken.outcome == Outcome::TakenIn;
     let mut line = vec![format!("Taken in at {}", when.full_ms(at_ms))];
     if t.made_ms > 0 {
         let made = i64::try_from(t.made_ms).unwrap_or(i64::MAX);
@@ -147,14 +165,14 @@ pub fn bundle(number: usize, file: &str, at_ms: i64, t: &TakeIn, when: &When) ->
         clock: when.clock_ms(at_ms),
         head: if kept { format!("Bundle from {from}") } else { format!("File {file}") },
         line: line.join(" · "),
-        sum: if kept { sum_words(new, t.repeated, set_aside, t) } else { "not taken in".into() },
-        reasons: reasons(t),
+        sum: if kept { sum_words(new, t.repeated, set_aside, t) } else { "not taken in.".into() },
+        reasons: code.map_or_else(|| reasons(t), |code| vec![("Why:".into(), sentence(code))]),
         kept,
         came,
         new,
         repeated: t.repeated,
         set_aside,
-        said: said(t, came),
+        said: code.map_or_else(|| said(t, came), |code| refused(code, taken.outcome)),
         waiting,
         missing: missing_of(t),
     }
@@ -171,10 +189,12 @@ fn sum_words(new: u64, repeated: u64, set_aside: u64, t: &TakeIn) -> String {
     format!("{}.", parts.join(", "))
 }
 
+fn refused(code: &str, outcome: Outcome) -> String {
+    let kept = if outcome == Outcome::Kept { " The file is kept sealed until someone decides." } else { "" };
+    format!("Nothing of it was taken in, and nothing here was changed. {}{kept}", sentence(code))
+}
+
 fn said(t: &TakeIn, came: u64) -> String {
-    if let Some(code) = &t.refused {
-        return format!("Nothing of it was taken in, and nothing here was changed. {}", sentence(code));
-    }
     if came == 0 {
         return "No change came with it.".into();
     }
@@ -190,10 +210,6 @@ fn said(t: &TakeIn, came: u64) -> String {
 
 fn reasons(t: &TakeIn) -> Vec<(String, String)> {
     let mut lines: Vec<(String, String)> = Vec::new();
-    if let Some(code) = &t.refused {
-        lines.push(("Why:".into(), sentence(code)));
-        return lines;
-    }
     for (code, n) in &t.waiting {
         lines.push((format!("{} set aside:", count(*n, "change", "changes")), sentence(code)));
     }
@@ -205,13 +221,19 @@ fn reasons(t: &TakeIn) -> Vec<(String, String)> {
         lines.push((format!("One log, two stories at {places}."), sentence("FORK")));
     }
     if t.cut {
-        lines.push(("Its end is missing.".into(), "What is whole was used; ask for the file again to get the rest.".into()));
+        lines.push((
+            "Its end is missing.".into(),
+            "What is whole was used; ask for the file again to get the rest.".into(),
+        ));
     }
     if t.parts_damaged > 0 {
         lines.push((format!("{} damaged.", count(t.parts_damaged, "part", "parts")), sentence("PART_HASH")));
     }
     if t.photos_missing > 0 {
-        lines.push((format!("{} not come.", count(t.photos_missing, "picture has", "pictures have")), "They are still on the phone.".into()));
+        lines.push((
+            format!("{} not come.", count(t.photos_missing, "picture has", "pictures have")),
+            "They are still on the phone.".into(),
+        ));
     }
     if t.clock_ahead {
         lines.push(("The phone's clock runs ahead.".into(), sentence("CLOCK")));
@@ -281,26 +303,29 @@ fn waits(code: &str, n: u64) -> Waits {
 
 /// A code of the wire in plain words.
 pub fn sentence(code: &str) -> String {
-    Code::from_name(code).map_or_else(|| format!("A newer version calls it {code}. It is kept."), |c| c.sentence().to_owned())
+    Code::from_name(code)
+        .map_or_else(|| format!("A newer version calls it {code}. It is kept."), |c| c.sentence().to_owned())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn taken() -> TakeIn {
-        TakeIn {
+    fn taken(outcome: Outcome, code: Option<&str>, report: TakeIn) -> Taken {
+        Taken { file: "s3.yard".into(), outcome, code: code.map(str::to_owned), report }
+    }
+
+    #[test]
+    fn the_sum_adds_up() {
+        let report = TakeIn {
             from: "Scout 3".into(),
             new: 181,
             repeated: 31,
             waiting: [("REVOKED".to_owned(), 4), ("FORBIDDEN_FIELD".to_owned(), 1)].into(),
             ..TakeIn::default()
-        }
-    }
-
-    #[test]
-    fn the_sum_adds_up() {
-        let b = bundle(1, "s3.yard", 1_784_600_000_000, &taken(), &When::at_ms(1_784_600_000_000));
+        };
+        let at = 1_784_600_000_000;
+        let b = bundle(1, at, &taken(Outcome::TakenIn, None, report), &When::at_ms(at));
         assert_eq!((b.came, b.new, b.repeated, b.set_aside), (212, 176, 31, 5));
         assert_eq!(b.came, b.new + b.repeated + b.set_aside);
         assert_eq!(b.waiting.iter().map(|w| w.count).sum::<u64>(), 5);
@@ -309,8 +334,7 @@ mod tests {
 
     #[test]
     fn a_file_that_was_not_taken_in_says_why_and_claims_nothing() {
-        let refused = TakeIn { refused: Some("NOT_FOR_US".into()), ..TakeIn::default() };
-        let b = bundle(2, "other.yard", 0, &refused, &When::at_ms(0));
+        let b = bundle(2, 0, &taken(Outcome::Refused, Some("NOT_FOR_US"), TakeIn::default()), &When::at_ms(0));
         assert!(!b.kept && b.came == 0);
         assert_eq!(b.reasons[0].1, "It is sealed to another office. Hand it to the office it was made for.");
     }

@@ -26,7 +26,8 @@ pub struct Clash {
 
 /// Says a conflict. `None` for what is sealed. Private values are named, not shown, unless `private` is asked for.
 pub fn clash(conflict: &Conflict, names: &Names, when: &When, private: bool) -> Option<Clash> {
-    let class = fields_of(conflict.kind).iter().find(|f| f.name == conflict.field).map_or(Privacy::Private, |f| f.class);
+    let class =
+        fields_of(conflict.kind).iter().find(|f| f.name == conflict.field).map_or(Privacy::Private, |f| f.class);
     if class == Privacy::Sealed {
         return None;
     }

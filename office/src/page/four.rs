@@ -81,8 +81,10 @@ pub fn table(findings: &[&Record], names: &Names, when: &When, several_visits: b
         rest: if unasked == 0 {
             String::new()
         } else {
-            format!("Nobody wrote anything down about {} of the pack. That says nothing for or against.",
-                count(unasked as u64, "other character", "other characters"))
+            format!(
+                "Nobody wrote anything down about {} of the pack. That says nothing for or against.",
+                count(unasked as u64, "other character", "other characters")
+            )
         },
     }
 }
@@ -103,7 +105,9 @@ fn cell(finding: &Record, character: &str, names: &Names, when: &When, several_v
             "photo" => "from a photo".into(),
             "laboratory" => "laboratory".into(),
             "touch" => "by touch".into(),
-            other => format!("with {}", if other == "dig" { "a trowel".into() } else { format!("a {}", spaced(other)) }),
+            other => {
+                format!("with {}", if other == "dig" { "a trowel".into() } else { format!("a {}", spaced(other)) })
+            }
         });
     }
     notes.extend(finding.text("part").map(str::to_owned));
@@ -146,8 +150,7 @@ mod tests {
     fn each_finding_stands_in_its_part_and_column_and_nowhere_else() {
         let findings = findings();
         let four = table(&findings.iter().collect::<Vec<_>>(), &sample::names(), &When::at_ms(0), false);
-        let shape: Vec<_> =
-            four.parts.iter().map(|p| (p.name.as_str(), p.columns.each_ref().map(Vec::len))).collect();
+        let shape: Vec<_> = four.parts.iter().map(|p| (p.name.as_str(), p.columns.each_ref().map(Vec::len))).collect();
         assert_eq!(shape, [("Site", [0, 0, 0, 1]), ("Leaf", [1, 0, 1, 0]), ("Other", [0, 1, 0, 0])]);
         assert_eq!(four.parts[1].columns[0][0].found, "Small round tan with dark rim");
         assert_eq!(four.parts[1].columns[2][0].note, "with a lens");

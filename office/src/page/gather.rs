@@ -1,6 +1,6 @@
 //! Everything that belongs to one inquiry, read from a notebook.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, btree_map::Entry};
 
 use dooryard_core::{
     Error, Result,
@@ -9,6 +9,7 @@ use dooryard_core::{
     record::Kind,
 };
 
+use super::words::{When, day_of_ms, instant_ms};
 use crate::ledger::every;
 
 /// One inquiry with all that refers to it.
@@ -57,8 +58,8 @@ impl Whole {
                 for row in every(notebook, &query)?.into_iter().filter(|row| belongs(row.kind)) {
                     if row.hidden {
                         gone.insert(row.id, row.kind);
-                    } else if !records.contains_key(&row.id) {
-                        records.insert(row.id, notebook.show(row.id)?);
+                    } else if let Entry::Vacant(place) = records.entry(row.id) {
+                        place.insert(notebook.show(row.id)?);
                         next.push(row.id);
                     }
                 }
@@ -66,7 +67,9 @@ impl Whole {
             front = next;
         }
         if let Some(site) = &site {
-            for row in every(notebook, &Query { kind: Some(Kind::SiteNote), refers_to: Some(site.id), ..Query::default() })? {
+            for row in
+                every(notebook, &Query { kind: Some(Kind::SiteNote), refers_to: Some(site.id), ..Query::default() })?
+            {
                 // A note of a visit for another inquiry stays with that one.
                 if crate::ledger::reference(&row, "visit").is_none_or(|visit| records.contains_key(&visit)) {
                     records.insert(row.id, notebook.show(row.id)?);
@@ -79,7 +82,10 @@ impl Whole {
         let contact_id = contact.as_ref().map(|c| c.id);
         let conflicts = notebook.conflicts()?;
         Ok(Self {
-            conflicts: conflicts.into_iter().filter(|c| kinds.contains_key(&c.record) || contact_id == Some(c.record)).collect(),
+            conflicts: conflicts
+                .into_iter()
+                .filter(|c| kinds.contains_key(&c.record) || contact_id == Some(c.record))
+                .collect(),
             history: kinds
                 .into_iter()
                 .chain(gone)
@@ -106,4 +112,11 @@ fn belongs(kind: Kind) -> bool {
 /// The record that a field of a record refers to.
 pub fn reference(record: &Record, field: &str) -> Option<RecordId> {
     record.text(field)?.parse().ok()
+}
+
+/// The day of the look: of the first visit, or else when the inquiry was opened; today when neither was written down.
+pub fn day_of(whole: &Whole) -> jiff::civil::Date {
+    let visits = whole.of(Kind::Visit);
+    let started = visits.iter().filter_map(|v| v.text("start")).min().or_else(|| whole.inquiry.text("opened"));
+    started.and_then(instant_ms).and_then(day_of_ms).unwrap_or_else(|| When::now().today())
 }

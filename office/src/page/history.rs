@@ -106,9 +106,15 @@ impl Sitting {
 fn change(save: &Saved<'_>, names: &Names, when: &When) -> Happened {
     let entry = save.entry;
     let existence = entry.wrote.iter().find(|(name, _)| name == "existence").and_then(|(_, v)| v.as_ref());
-    let thing = if save.called.is_empty() { one(save.kind).to_owned() } else { format!("{} ({})", one(save.kind), save.called) };
+    let thing = if save.called.is_empty() {
+        one(save.kind).to_owned()
+    } else {
+        format!("{} ({})", one(save.kind), save.called)
+    };
     let what = match existence {
-        Some(Json::Array(_)) if save.kind == Kind::Finding => format!("withdrew {thing}; it is kept and no longer counts"),
+        Some(Json::Array(_)) if save.kind == Kind::Finding => {
+            format!("withdrew {thing}; it is kept and no longer counts")
+        }
         Some(Json::Array(_)) => format!("took away {thing}; it is kept and not shown"),
         _ => {
             let fields = entry.wrote.iter().filter(|(name, _)| name != "existence");
@@ -122,9 +128,10 @@ fn change(save: &Saved<'_>, names: &Names, when: &When) -> Happened {
         }
     };
     let waits = entry.waiting.as_deref().map_or_else(String::new, |code| {
-        Code::from_name(code).map_or_else(|| format!("Does not count yet ({code})."), |c| {
-            format!("Does not count yet. {}", c.sentence())
-        })
+        Code::from_name(code).map_or_else(
+            || format!("Does not count yet ({code})."),
+            |c| format!("Does not count yet. {}", c.sentence()),
+        )
     });
     Happened {
         day: when.day_ms(entry.at_ms),

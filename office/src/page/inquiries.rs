@@ -120,11 +120,11 @@ pub fn list_page(ledger: &Ledger, marks: &Marks, filter: &Filter, names: &Names,
     List {
         narrowed,
         found: format!(
-            "{} of {} {}.",
-            count(matching.len() as u64, "inquiry", "inquiries"),
-            all,
-            if narrowed { "match" } else { "are shown" }
-        ) + &format!(" {open} of {} not closed.", matching.len()),
+            "{} of {}; {open} of {} not closed.",
+            matching.len(),
+            count(all, "inquiry", "inquiries"),
+            matching.len()
+        ),
         head: if narrowed { "Chosen".into() } else { "All".into() },
         sealed: sealed_words(ledger.sealed_records),
         choices: choices(ledger, filter, names),
@@ -132,7 +132,10 @@ pub fn list_page(ledger: &Ledger, marks: &Marks, filter: &Filter, names: &Names,
         none: if all == 0 {
             "No inquiry has come yet. What to do: take in a bundle from a phone, then open this page again.".into()
         } else {
-            format!("None of {} match. What to do: take away a filter, or write fewer words.", count(all, "inquiry", "inquiries"))
+            format!(
+                "None of {} is like this. What to do: take away a filter, or write fewer words.",
+                count(all, "inquiry", "inquiries")
+            )
         },
         earlier: (page > 1).then(|| filter.href(page - 1)),
         later: (page < pages).then(|| filter.href(page + 1)),
@@ -198,7 +201,11 @@ fn choices(ledger: &Ledger, filter: &Filter, names: &Names) -> Vec<Choice> {
     let choice = |name, label, wanted: &str, rows: Vec<(String, String)>| Choice {
         name,
         label,
-        options: rows.into_iter().map(|(value, words)| (value == wanted, value, words)).map(|(on, v, w)| (v, w, on)).collect(),
+        options: rows
+            .into_iter()
+            .map(|(value, words)| (value == wanted, value, words))
+            .map(|(on, v, w)| (v, w, on))
+            .collect(),
     };
     vec![
         choice("status", "Where it stands", &filter.status, statuses.to_vec()),

@@ -8,8 +8,8 @@ use super::{
     four::{self, Four},
     gather::{Whole, reference},
     history::{self, Happened, Saved},
-    names::Names,
     lines,
+    names::Names,
     place::{Asked, Place, Shown},
     reasons::Reasons,
     shots::{self, Shot},
@@ -111,8 +111,17 @@ impl View {
         }
     }
 
-    /// This page's address with or without the private parts.
-    pub fn unveil_href(&self, place: bool, contact: bool) -> String {
+    /// This page's address with address and point the other way: shown where they are hidden.
+    pub fn place_href(&self) -> String {
+        self.href(!self.unveil.place, self.unveil.contact)
+    }
+
+    /// This page's address with the contact the other way.
+    pub fn contact_href(&self) -> String {
+        self.href(self.unveil.place, !self.unveil.contact)
+    }
+
+    fn href(&self, place: bool, contact: bool) -> String {
         let asked = [("place", place), ("contact", contact)];
         let parts: Vec<String> = asked.iter().filter(|(_, on)| *on).map(|(name, _)| format!("{name}=full")).collect();
         let query = if parts.is_empty() { String::new() } else { format!("?{}", parts.join("&")) };
@@ -156,8 +165,7 @@ pub fn view(
     let findings = whole.of(Kind::Finding);
     let several_visits = whole.of(Kind::Visit).len() > 1;
     let plant_view = |plant: &&Record| {
-        let own: Vec<&Record> =
-            findings.iter().copied().filter(|f| reference(f, "plant") == Some(plant.id)).collect();
+        let own: Vec<&Record> = findings.iter().copied().filter(|f| reference(f, "plant") == Some(plant.id)).collect();
         Plant {
             title: lines::plant_title(plant, names),
             line: lines::plant(plant, names),
@@ -169,10 +177,7 @@ pub fn view(
         id: inquiry.id.to_string(),
         title: lines::title(&plants, whole.site.as_ref(), names),
         line: lines::line(inquiry, when),
-        stops: stops(inquiry.get("stops"))
-            .into_iter()
-            .map(|id| Stop::new(id, names))
-            .collect(),
+        stops: stops(inquiry.get("stops")).into_iter().map(|id| Stop::new(id, names)).collect(),
         said: inquiry.text("question").unwrap_or_default().to_owned(),
         said_by: lines::said_by(inquiry, when),
         place: Place::of(whole.site.as_ref(), if unveil.place { Shown::Full } else { Shown::Coarse }),

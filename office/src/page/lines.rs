@@ -55,15 +55,18 @@ pub fn said_by(inquiry: &Record, when: &When) -> String {
         by = format!("{by}, {}", when.day(at));
     }
     if let Some(channel) = inquiry.text("channel") {
-        by = format!("{by}, {}", match channel {
-            "phone" => "by telephone".into(),
-            "email" => "by e-mail".into(),
-            "clinic_table" => "at a clinic table".into(),
-            "yard" => "in the yard".into(),
-            "letter" => "by letter".into(),
-            "school" => "at school".into(),
-            other => spaced(other),
-        });
+        by = format!(
+            "{by}, {}",
+            match channel {
+                "phone" => "by telephone".into(),
+                "email" => "by e-mail".into(),
+                "clinic_table" => "at a clinic table".into(),
+                "yard" => "in the yard".into(),
+                "letter" => "by letter".into(),
+                "school" => "at school".into(),
+                other => spaced(other),
+            }
+        );
     }
     if inquiry.text("language") == Some("es") {
         by = format!("{by}, in Spanish");
@@ -131,7 +134,9 @@ pub fn plant(plant: &Record, names: &Names) -> String {
     match (int("affected"), int("present")) {
         (Some(n), Some(of)) => parts.push(format!("{n} of {of} show it")),
         (Some(n), None) => parts.push(format!("{n} show it, nobody wrote down out of how many")),
-        (None, Some(of)) => parts.push(format!("{} there, nobody wrote down how many show it", count(of, "plant", "plants"))),
+        (None, Some(of)) => {
+            parts.push(format!("{} there, nobody wrote down how many show it", count(of, "plant", "plants")))
+        }
         (None, None) => parts.push("nobody wrote down how many show it".into()),
     }
     if let Some(sure) = plant.get("host_comfort").and_then(Json::as_i64).and_then(comfort) {

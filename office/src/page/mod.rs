@@ -29,15 +29,15 @@ mod tests;
 mod trouble;
 mod words;
 
+pub use bundles::{Bundle, Waits, bundle, missing, waiting};
 pub use clash::{Clash, cause_words, clash, value_words};
 pub use four::STATUSES;
 pub use frame::pegs;
-pub use gather::{Whole, reference};
+pub use gather::{Whole, day_of, reference};
 pub use history::kinds_words;
-pub use bundles::{bundle, missing, sentence};
 pub use inquiries::sealed_words;
 pub use names::Names;
 pub use reasons::{Reasons, observations, reasons};
 pub use routes::router;
 pub use serve::serve;
-pub use words::{When, count, day_of_ms, instant_ms, list, number, sentence_case, spaced};
+pub use words::{When, count, instant_ms, number};

@@ -104,9 +104,8 @@ impl Names {
         let looked_at = sentence_case(&spaced(character));
         // A state may be written alone (`round`) or with its character (`leaf_spot.round`).
         let state = state.map(|s| s.strip_prefix(character).and_then(|s| s.strip_prefix('.')).unwrap_or(s));
-        let found = state.map(|id| {
-            known.and_then(|c| c.states.get(id)).cloned().unwrap_or_else(|| sentence_case(&spaced(id)))
-        });
+        let found =
+            state.map(|id| known.and_then(|c| c.states.get(id)).cloned().unwrap_or_else(|| sentence_case(&spaced(id))));
         (looked_at, found)
     }
 

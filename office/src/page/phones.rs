@@ -1,9 +1,9 @@
 //! Which phone has handed over what.
 
-use dooryard_core::Result;
+use dooryard_core::{Result, record::Role};
 
 use super::words::{When, count, list};
-use crate::desk::Office;
+use crate::desk::{Office, Outcome};
 
 /// One phone.
 pub struct Phone {
@@ -29,24 +29,30 @@ pub fn phones(office: &Office, when: &When) -> Result<(String, Vec<Phone>)> {
     let mut phones = Vec::new();
     let mut heard = 0;
     for device in office.devices()? {
-        let last = log.iter().filter(|row| row.brought.from == device.label && row.brought.refused.is_none()).map(|row| row.at_ms).max();
+        let own = log.iter().filter(|(_, row)| row.outcome == Outcome::TakenIn && row.report.from == device.label);
+        let last = own.map(|(at, _)| *at).max();
+        if device.role == Role::Office.name() {
+            continue;
+        }
         heard += u64::from(last.is_some());
-        let (changes, waiting) = notebook.count_of(&device.id)?;
         let mut open = Vec::new();
         let missing: u64 = gaps.iter().filter(|g| g.label == device.label).map(|g| g.to - g.from + 1).sum();
         if missing > 0 {
             open.push(format!("{} not come", count(missing, "change has", "changes have")));
         }
-        if waiting > 0 {
-            open.push(format!("{waiting} set aside"));
+        if device.waiting > 0 {
+            open.push(format!("{} set aside", count(device.waiting, "change", "changes")));
+        }
+        if device.logs > 1 {
+            open.push(format!("{} logs, for it was restored from a backup", device.logs));
         }
         if device.revoked {
             open.push("closed: what it writes now waits for the educator".into());
         }
         phones.push(Phone {
             label: device.label,
-            role: device.role.name().to_owned(),
-            changes,
+            role: device.role,
+            changes: device.changes,
             last: last.map_or_else(|| "none yet".into(), |at| when.full_ms(at)),
             open: if open.is_empty() { "nothing".into() } else { list(&open) },
         });

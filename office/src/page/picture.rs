@@ -6,7 +6,11 @@ use axum::{
     http::header,
     response::{IntoResponse, Response},
 };
-use dooryard_core::{ids::BlobId, notebook::{Notebook, Record}, photo};
+use dooryard_core::{
+    ids::BlobId,
+    notebook::{Notebook, Record},
+    photo,
+};
 
 use super::trouble::Trouble;
 
@@ -50,9 +54,7 @@ pub fn picture(notebook: &Notebook, record: &Record, size: Size) -> Result<Respo
 
 /// Whether a picture of this photo has come.
 pub fn here(notebook: &Notebook, record: &Record) -> bool {
-    ["thumbnail", "image"].into_iter().filter_map(|f| id(record, f)).any(|id| {
-        notebook.blob_path(id).is_ok_and(|path| path.is_file())
-    })
+    ["thumbnail", "image"].into_iter().filter_map(|f| id(record, f)).any(|id| notebook.blob_path(&id).is_file())
 }
 
 fn id(record: &Record, field: &str) -> Option<BlobId> {
@@ -60,7 +62,7 @@ fn id(record: &Record, field: &str) -> Option<BlobId> {
 }
 
 fn blob(notebook: &Notebook, record: &Record, field: &str) -> Option<Vec<u8>> {
-    let path = notebook.blob_path(id(record, field)?).ok()?;
+    let path = notebook.blob_path(&id(record, field)?);
     let size = std::fs::metadata(&path).ok()?.len();
     if size > photo::MAX_BYTES as u64 { None } else { std::fs::read(path).ok() }
 }

@@ -35,8 +35,14 @@ impl Place {
         add("County", site.text("county").map(str::to_owned));
         add("Cell", site.text("cell").map(|c| format!("{c} (about 5 miles across)")));
         add("Ground", site.text("land_use").map(word));
-        let hazards: Vec<String> =
-            site.get("hazards").and_then(Json::as_array).into_iter().flatten().filter_map(Json::as_str).map(spaced).collect();
+        let hazards: Vec<String> = site
+            .get("hazards")
+            .and_then(Json::as_array)
+            .into_iter()
+            .flatten()
+            .filter_map(Json::as_str)
+            .map(spaced)
+            .collect();
         add("Mind", (!hazards.is_empty()).then(|| list(&hazards)));
         let private = [
             ("Address", site.text("address").map(str::to_owned)),
@@ -95,14 +101,17 @@ fn point(group: &Json) -> Option<String> {
         said = format!("{said}, within {}", feet(metres));
     }
     if let Some(method) = group.get("method").and_then(Json::as_str) {
-        said = format!("{said}, from {}", match method {
-            "phone" => "the phone",
-            "photo" => "a photo",
-            "pin" => "a pin set by hand",
-            "map" => "a map",
-            "survey" => "a survey",
-            _ => "another way",
-        });
+        said = format!(
+            "{said}, from {}",
+            match method {
+                "phone" => "the phone",
+                "photo" => "a photo",
+                "pin" => "a pin set by hand",
+                "map" => "a map",
+                "survey" => "a survey",
+                _ => "another way",
+            }
+        );
     }
     Some(said)
 }
@@ -122,10 +131,13 @@ mod tests {
 
     #[test]
     fn address_and_point_are_shown_only_when_asked_for() {
-        let site = sample::record(Kind::Site, &json!({
-            "township": "Sedge", "county": "Larkspur", "cell": "LK-0304", "address": "1 Teal Lane",
-            "point": {"latitude": 43.5, "longitude": -87.25, "datum": "EPSG:4326", "method": "phone", "accuracy_m": "6.1"},
-        }));
+        let site = sample::record(
+            Kind::Site,
+            &json!({
+                "township": "Sedge", "county": "Larkspur", "cell": "LK-0304", "address": "1 Teal Lane",
+                "point": {"latitude": 43.5, "longitude": -87.25, "datum": "EPSG:4326", "method": "phone", "accuracy_m": "6.1"},
+            }),
+        );
         let coarse = Place::of(Some(&site), Shown::Coarse);
         assert!(coarse.private.is_empty() && coarse.more);
         assert_eq!(coarse.coarse[0], ("Township", "Sedge township".into()));

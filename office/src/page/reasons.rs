@@ -95,29 +95,25 @@ pub fn raised(pack: &Pack, given: &Observations) -> Vec<RaisedStop> {
 /// The differential in words.
 pub fn say(d: &Differential, names: &Names, unknown: u64) -> Reasons {
     let mut said = Vec::new();
-    let rows: Vec<Row> =
-        d.ranked.iter().filter(|r| r.band != Band::Idle).take(6).map(|r| row(r, names)).collect();
+    let rows: Vec<Row> = d.ranked.iter().filter(|r| r.band != Band::Idle).take(6).map(|r| row(r, names)).collect();
     if rows.is_empty() {
         said.push("The findings raise no cause of the pack. Do not know yet is an answer.".into());
     } else if d.look_again {
         said.push("The findings do not settle it: no cause stands out. Another look is due.".into());
     }
     if unknown > 0 {
-        said.push(format!("{} not used: this pack does not know {}.",
-            count(unknown, "finding was", "findings were"), if unknown == 1 { "its name" } else { "their names" }));
+        said.push(format!(
+            "{} not used: this pack does not know {}.",
+            count(unknown, "finding was", "findings were"),
+            if unknown == 1 { "its name" } else { "their names" }
+        ));
     }
     let mut after = vec![format!("None of the causes of the pack: {} in 100.", percent(d.none_share))];
     if let Some(set) = d.sets.iter().find(|s| s.causes.len() > 1) {
         let together: Vec<String> = set.causes.iter().map(|c| names.cause(c)).collect();
         after.push(format!("Together: {}, {} in 100.", list(&together), percent(set.weight)));
     }
-    Reasons {
-        pack: d.content_version.clone(),
-        notice: d.notice.unwrap_or_default().to_owned(),
-        said,
-        rows,
-        after,
-    }
+    Reasons { pack: d.content_version.clone(), notice: d.notice.unwrap_or_default().to_owned(), said, rows, after }
 }
 
 fn row(r: &dooryard_core::key::RankedCause, names: &Names) -> Row {
@@ -136,8 +132,7 @@ fn row(r: &dooryard_core::key::RankedCause, names: &Names) -> Row {
     let told = |reasons: &[Reason]| -> Vec<(&'static str, String)> {
         if regulated { Vec::new() } else { reasons.iter().take(SHOWN).map(|r| reason(r, names)).collect() }
     };
-    let unlooked: Vec<String> =
-        r.unlooked.iter().take(3).map(|c| spaced(c)).collect();
+    let unlooked: Vec<String> = r.unlooked.iter().take(3).map(|c| spaced(c)).collect();
     let more = r.unlooked.len().saturating_sub(3);
     Row {
         name: names.cause(&r.cause),
@@ -149,7 +144,9 @@ fn row(r: &dooryard_core::key::RankedCause, names: &Names) -> Row {
         unlooked: match (regulated || unlooked.is_empty(), more) {
             (true, _) => String::new(),
             (false, 0) => sentence_case(&list(&unlooked)),
-            (false, n) => sentence_case(&format!("{}, and {}", unlooked.join(", "), count(n as u64, "other", "others"))),
+            (false, n) => {
+                sentence_case(&format!("{}, and {}", unlooked.join(", "), count(n as u64, "other", "others")))
+            }
         },
     }
 }

@@ -25,15 +25,15 @@ use super::{
     clash::Clash,
     filter::Filter,
     frame::{Frame, Here, render},
-    gather::Whole,
+    gather::{Whole, day_of},
     inquiries::{List, Marks, list_page},
     inquiry::{Unveil, View, view},
     names::Names,
     phones::{self, Phone},
     picture::{self, Size},
-    reasons,
+    reasons::{observations, raised as raised_by, reasons},
     trouble::Trouble,
-    words::{When, day_of_ms, instant_ms},
+    words::When,
 };
 use crate::{
     desk::Office,
@@ -44,7 +44,8 @@ const CSS: &str = include_str!("../../web/dooryard.css");
 const PAGE_CSS: &str = include_str!("../../web/page.css");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
-const POLICY: &str = "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
+const POLICY: &str =
+    "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
 
 pub(super) struct Desk {
     office: Arc<Office>,
@@ -97,7 +98,7 @@ async fn only_here(State(desk): Shared, request: Request, next: Next) -> Respons
 
 impl Desk {
     fn frame(&self, here: Here) -> Frame {
-        Frame::new(self.office.name(), &self.names, here)
+        Frame::new(&self.office.card().name, &self.names, here)
     }
 
     fn notebook(&self) -> &Notebook {
@@ -157,11 +158,7 @@ struct Asked {
     contact: String,
 }
 
-async fn inquiry(
-    State(desk): Shared,
-    Path(id): Path<String>,
-    asked: Result<Query<Asked>, QueryRejection>,
-) -> Response {
+async fn inquiry(State(desk): Shared, Path(id): Path<String>, asked: Result<Query<Asked>, QueryRejection>) -> Response {
     answer(desk, Here::Inquiries, move |desk| {
         let id = record_id(&id)?;
         let Query(asked) = asked.map_err(|_| Trouble::BadAddress("What it asks to see is not of its form.".into()))?;
@@ -172,15 +169,15 @@ async fn inquiry(
         let whole = Whole::read(notebook, id)?;
         let day = day_of(&whole);
         let mut raised = Vec::new();
-        let reasons = |plant: &Record, findings: &[&Record]| {
+        let why = |plant: &Record, findings: &[&Record]| {
             let host = plant.text("host").unwrap_or_default();
-            let (given, unknown) = reasons::observations(&desk.pack, host, day, findings);
-            raised.extend(reasons::raised(&desk.pack, &given));
-            reasons::reasons(&desk.pack, &desk.names, &given, unknown).ok().filter(|_| !given.findings.is_empty())
+            let (given, unknown) = observations(&desk.pack, host, day, findings);
+            raised.extend(raised_by(&desk.pack, &given));
+            reasons(&desk.pack, &desk.names, &given, unknown).ok().filter(|_| !given.findings.is_empty())
         };
         let unveil = Unveil { place: asked.place == "full", contact: asked.contact == "full" };
         let here = |photo: &Record| picture::here(notebook, photo);
-        let mut v = view(&whole, &desk.names, &When::now(), unveil, reasons, here);
+        let mut v = view(&whole, &desk.names, &When::now(), unveil, why, here);
         if raised.iter().any(|s| s.id == REGULATED) {
             return Err(Trouble::Sealed);
         }
@@ -188,13 +185,6 @@ async fn inquiry(
         Ok(html(&InquiryPage { frame: desk.frame(Here::Inquiries), v }))
     })
     .await
-}
-
-/// The day of the look: of the first visit, or else when the inquiry was opened.
-fn day_of(whole: &Whole) -> jiff::civil::Date {
-    let visits = whole.of(Kind::Visit);
-    let started = visits.iter().filter_map(|v| v.text("start")).min().or_else(|| whole.inquiry.text("opened"));
-    started.and_then(instant_ms).and_then(day_of_ms).unwrap_or_else(|| When::now().today())
 }
 
 async fn photo(State(desk): Shared, Path((id, size)): Path<(String, String)>) -> Response {
@@ -242,8 +232,7 @@ struct BundlePage {
 
 async fn bundle(State(desk): Shared, Path(number): Path<String>) -> Response {
     answer(desk, Here::TakeIn, move |desk| {
-        let number: usize =
-            number.parse().map_err(|_| Trouble::BadAddress("Bundles are numbered 1, 2, 3.".into()))?;
+        let number: usize = number.parse().map_err(|_| Trouble::BadAddress("Bundles are numbered 1, 2, 3.".into()))?;
         let when = When::now();
         let b = bundles::one(&desk.office, number, &when)?.ok_or(Trouble::NotHere)?;
         let clashes = open_conflicts(desk, &when)?;

@@ -12,7 +12,7 @@ use super::names::Names;
 
 /// The starter pack.
 pub fn pack() -> Pack {
-    crate::starter_pack().unwrap()
+    crate::pack::starter().unwrap()
 }
 
 /// Names of the starter pack.
