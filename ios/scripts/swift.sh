@@ -171,6 +171,7 @@ run() {
   # A clean environment: the machine's LD_LIBRARY_PATH or LD_PRELOAD would pull
   # in libraries for the wrong glibc. PWD must not be / (swift-format trips on it).
   local vars=("PATH=$SWIFT_BIN:/usr/bin" "HOME=$CACHE/home" LANG=C.UTF-8 "TZ=${TZ:-UTC}" TMPDIR=/tmp)
+  for b in $(compgen -e DOORYARD_); do vars+=("$b=${!b}"); done # what the tests are told
   local cwd=$PWD
   case $cwd/ in "$REPO"/*) ;; *) cwd=$REPO ;; esac
 
