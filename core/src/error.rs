@@ -243,6 +243,9 @@ pub enum Error {
         /// Where the damaged file is now.
         kept_at: PathBuf,
     },
+    /// A photo cannot be taken in.
+    #[error("this photo cannot be used: {0}")]
+    Photo(crate::photo::PhotoProblem),
     /// A person asked to stop.
     #[error("stopped as asked")]
     Cancelled,
