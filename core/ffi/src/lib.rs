@@ -16,7 +16,7 @@ pub use progress::{CancelToken, ProgressListener};
 pub use requests::{FieldEquals, Kind, ListRequest, RecordId};
 pub use views::{
     AuthorView, BundleSummary, ConflictView, EnrolmentView, FieldView, HistoryEntryView, LiveValueView, NamedValueView,
-    PageView, RecordView, ReplyTaken, Role, SummaryView, Way,
+    PageView, RecordView, ReplyView, Role, SummaryView, WaitingView, Way,
 };
 
 uniffi::setup_scaffolding!();

@@ -12,7 +12,7 @@ use crate::{
     progress::{CancelToken, ProgressListener, watched},
     requests::{Kind, ListRequest, RecordId, fields},
     views::{
-        BundleSummary, ConflictView, EnrolmentView, HistoryEntryView, PageView, RecordView, ReplyTaken, Way, many,
+        BundleSummary, ConflictView, EnrolmentView, HistoryEntryView, PageView, RecordView, ReplyView, Way, many,
     },
 };
 
@@ -181,9 +181,9 @@ impl FieldNotebook {
     #[uniffi::method(default(token = None, listener = None))]
     pub fn take_reply(
         &self, path: String, token: Option<Arc<CancelToken>>, listener: Option<Arc<dyn ProgressListener>>,
-    ) -> Result<ReplyTaken, NotebookError> {
+    ) -> Result<ReplyView, NotebookError> {
         let core = self.core()?;
-        watched(token, listener, |job| core.take_reply(Path::new(&path), job))
+        Ok(watched(token, listener, |job| core.take_reply(Path::new(&path), job))?.into())
     }
 
     /// Folds everything into the database file: before the phone sleeps.

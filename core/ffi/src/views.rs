@@ -151,6 +151,32 @@ pub struct PageView {
     pub rows: Vec<SummaryView>,
 }
 
+/// A change of this notebook that does not count at the office yet.
+#[derive(Clone, PartialEq, Eq, Debug, uniffi::Record)]
+pub struct WaitingView {
+    /// The change, 64 hexadecimal digits.
+    pub change: String,
+    /// Why: a code of the wire.
+    pub code: String,
+}
+
+/// What a reply of the office brought.
+#[derive(Clone, PartialEq, Eq, Debug, uniffi::Record)]
+pub struct ReplyView {
+    /// Its number.
+    pub number: u64,
+    /// Records that the office shows this device.
+    pub records: u64,
+    /// Own changes that the office holds for certain.
+    pub received: u64,
+    /// Own photos and thumbnails that the office holds.
+    pub photos_received: u64,
+    /// Own changes that wait at the office.
+    pub waiting: Vec<WaitingView>,
+    /// This notebook was restored from a copy: it goes on and offers again what the office does not hold for certain.
+    pub restored: bool,
+}
+
 /// One save in the history of a record.
 #[derive(Clone, PartialEq, Eq, Debug, uniffi::Record)]
 pub struct HistoryEntryView {
@@ -262,6 +288,25 @@ impl From<notebook::Conflict> for ConflictView {
             values: many(conflict.values),
             sentence: conflict.sentence,
         }
+    }
+}
+
+impl From<bundle::ReplyTaken> for ReplyView {
+    fn from(reply: bundle::ReplyTaken) -> Self {
+        Self {
+            number: reply.number,
+            records: reply.records,
+            received: reply.received,
+            photos_received: reply.photos_received,
+            waiting: many(reply.waiting),
+            restored: reply.restored,
+        }
+    }
+}
+
+impl From<(String, String)> for WaitingView {
+    fn from((change, code): (String, String)) -> Self {
+        Self { change, code }
     }
 }
 
