@@ -87,7 +87,8 @@ import Testing
     @Test func whatIsNoReplyIsRefusedWithACode() throws {
         let noise = String(repeating: "not a bundle at all, but long enough to be one", count: 9)
         try Data(noise.utf8).write(to: URL(fileURLWithPath: folder.path("noise.yard")))
-        guard case .Refused(let code, _, _)? = thrown(by: { _ = try notebook.takeReply(path: folder.path("noise.yard")) })
+        guard
+            case .Refused(let code, _, _)? = thrown(by: { _ = try notebook.takeReply(path: folder.path("noise.yard")) })
         else {
             Issue.record("took noise for a reply")
             return
