@@ -1,0 +1,53 @@
+//! Words for probabilities, as residents and volunteers read them.
+
+use serde::Serialize;
+
+/// The seven words for the chance of a cause. Bounds: .05, .20, .45, .55, .80, .95. The number is always shown beside it,
+/// because people read such words differently.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ProbabilityWord {
+    /// Below .05.
+    AlmostNoChance,
+    /// From .05.
+    VeryUnlikely,
+    /// From .20.
+    Unlikely,
+    /// From .45.
+    AboutEven,
+    /// From .55.
+    Likely,
+    /// From .80.
+    VeryLikely,
+    /// From .95, and only with a specific sign or a laboratory result.
+    NearlyCertain,
+}
+
+impl ProbabilityWord {
+    /// The word for a probability from 0 to 1. Symptoms alone say no more than "very likely": `proof` tells that a specific
+    /// sign or a laboratory result speaks for the cause.
+    pub fn of(probability: f64, proof: bool) -> Self {
+        match probability {
+            p if p < 0.05 => Self::AlmostNoChance,
+            p if p < 0.20 => Self::VeryUnlikely,
+            p if p < 0.45 => Self::Unlikely,
+            p if p < 0.55 => Self::AboutEven,
+            p if p < 0.80 => Self::Likely,
+            p if p < 0.95 || !proof => Self::VeryLikely,
+            _ => Self::NearlyCertain,
+        }
+    }
+
+    /// The word in English.
+    pub fn text(self) -> &'static str {
+        match self {
+            Self::AlmostNoChance => "almost no chance",
+            Self::VeryUnlikely => "very unlikely",
+            Self::Unlikely => "unlikely",
+            Self::AboutEven => "about even",
+            Self::Likely => "likely",
+            Self::VeryLikely => "very likely",
+            Self::NearlyCertain => "nearly certain",
+        }
+    }
+}
