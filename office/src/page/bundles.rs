@@ -40,6 +40,8 @@ pub struct Bundle {
     pub reasons: Vec<(String, String)>,
     /// It was taken in.
     pub kept: bool,
+    /// What became of it, where it was not.
+    pub stands: &'static str,
     /// Changes in it: new, already here and set aside add up to it.
     pub came: u64,
     /// New ones that count.
@@ -168,6 +170,7 @@ pub fn bundle(number: usize, at_ms: i64, taken: &Taken, when: &When) -> Bundle {
         sum: if kept { sum_words(new, t.repeated, set_aside, t) } else { "not taken in.".into() },
         reasons: code.map_or_else(|| reasons(t), |code| vec![("Why:".into(), sentence(code))]),
         kept,
+        stands: if taken.outcome == Outcome::Kept { "Set aside, kept sealed" } else { "Not taken in" },
         came,
         new,
         repeated: t.repeated,

@@ -81,7 +81,7 @@ impl View {
             let Some(shown) = self.stops.iter_mut().find(|s| s.id == stop.id) else { continue };
             let found = stop.because.iter().filter_map(|pair| pair.split_once('.')).map(|(character, state)| {
                 let (about, found) = names.finding(character, Some(state));
-                format!("{about}: {}", found.unwrap_or_default().to_lowercase())
+                format!("{about}: {}", found.unwrap_or_default())
             });
             let more: Vec<String> = found.filter(|f| !shown.because.contains(f.as_str())).collect();
             if !more.is_empty() {

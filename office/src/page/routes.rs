@@ -42,6 +42,7 @@ use crate::{
 
 const CSS: &str = include_str!("../../web/dooryard.css");
 const PAGE_CSS: &str = include_str!("../../web/page.css");
+const ICON: &str = include_str!("../../web/icon.svg");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
 const POLICY: &str =
@@ -74,6 +75,7 @@ pub fn router(office: Arc<Office>, pack: Arc<Pack>) -> Router {
         .layer(SetResponseHeaderLayer::if_not_present(header::CACHE_CONTROL, HeaderValue::from_static("no-store")))
         .route("/look/dooryard.css", get(|| async { ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], CSS) }))
         .route("/look/page.css", get(|| async { ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], PAGE_CSS) }))
+        .route("/look/icon.svg", get(|| async { ([(header::CONTENT_TYPE, "image/svg+xml")], ICON) }))
         .route("/look/source-sans-3.woff2", get(|| async { ([(header::CONTENT_TYPE, "font/woff2")], FONT) }))
         .route("/look/source-sans-3-LICENSE.txt", get(|| async { FONT_LICENCE }))
         .layer(from_fn_with_state(desk.clone(), only_here))
