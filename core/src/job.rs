@@ -25,6 +25,13 @@ impl Job {
         Self { cancelled: Arc::default(), listener: Some(Arc::new(listener)) }
     }
 
+    /// The same work, stopped by `flag`: for a caller that holds the flag before the work begins.
+    #[must_use]
+    pub fn stopped_by(mut self, flag: Arc<AtomicBool>) -> Self {
+        self.cancelled = flag;
+        self
+    }
+
     /// Asks the work to stop at its next step.
     pub fn cancel(&self) {
         self.cancelled.store(true, Ordering::SeqCst);
@@ -39,5 +46,19 @@ impl Job {
             listener(done, total);
         }
         if self.cancelled.load(Ordering::SeqCst) { Err(Error::Cancelled) } else { Ok(()) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_flag_raised_before_or_during_the_work_stops_it_at_the_next_step() {
+        let flag = Arc::new(AtomicBool::new(false));
+        let job = Job::silent().stopped_by(flag.clone());
+        assert!(job.step(1, 2).is_ok());
+        flag.store(true, Ordering::SeqCst);
+        assert!(matches!(job.step(2, 2), Err(Error::Cancelled)));
     }
 }

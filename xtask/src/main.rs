@@ -1,2 +1,80 @@
-//! To come.
-fn main() {}
+//! The one tool for every chore: `cargo xtask --help`.
+
+mod bindings;
+mod chores;
+mod kotlin;
+mod machine;
+mod phones;
+mod rust;
+mod shell;
+mod swift;
+mod tally;
+mod test;
+
+use std::{ffi::OsString, process::ExitCode};
+
+use clap::{Parser, Subcommand};
+
+/// The one tool of the people who build Dooryard.
+#[derive(Parser)]
+#[command(name = "cargo xtask", bin_name = "cargo xtask")]
+struct Args {
+    #[command(subcommand)]
+    chore: Chore,
+}
+
+#[derive(Subcommand)]
+enum Chore {
+    /// The quick loop: formatting, lints as errors, unit tests of the core
+    Check,
+    /// Everything: sets up what it needs, runs every test of every language, prints the counts
+    ///
+    /// As root it installs missing Debian packages; Swift comes into .build/swift of this clone. A part that cannot be
+    /// set up is skipped with a reason, except where CI=true: there nothing may be skipped.
+    Test,
+    /// Makes the demo county, plays its season through to the office, and serves the office page
+    #[command(disable_help_flag = true)]
+    Demo {
+        /// Passed on to the demo, such as --port 8000 or --no-serve; --help lists them
+        #[arg(trailing_var_arg = true, allow_hyphen_values = true)]
+        args: Vec<OsString>,
+    },
+    /// Runs one benchmark of core/benches, built for release
+    Bench {
+        /// Its name, such as merge
+        name: String,
+        /// One JSON object a line instead of a table
+        #[arg(long)]
+        json: bool,
+    },
+    /// Writes the Kotlin and Swift files of the boundary anew
+    Bindings {
+        /// Only compares: fails when the committed files are not what the core would give
+        #[arg(long)]
+        check: bool,
+    },
+    /// Writes everything generated anew, on purpose: schemas, tables, golden files
+    Fixtures,
+    /// Removes everything that was built or fetched into this clone
+    Clean,
+}
+
+fn main() -> ExitCode {
+    let done = match Args::parse().chore {
+        Chore::Check => rust::check(),
+        Chore::Test => test::run(),
+        Chore::Demo { args } => chores::demo(&args),
+        Chore::Bench { name, json } => chores::bench(&name, json),
+        Chore::Bindings { check: true } => bindings::check(),
+        Chore::Bindings { check: false } => bindings::write(),
+        Chore::Fixtures => chores::fixtures(),
+        Chore::Clean => chores::clean(),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(e) => {
+            eprintln!("xtask: {e:#}");
+            ExitCode::FAILURE
+        }
+    }
+}

@@ -1,1 +1,22 @@
+//! The boundary to Kotlin and Swift: converts, calls the core, converts back. No decision is taken here.
+//!
+//! In come plain values, paths and JSON of fields; out go view records, ids as text and [`NotebookError`]s. Everything
+//! is synchronous: the phone chooses the thread. Types that cross unchanged are mirrors of the core's own
+//! (`uniffi::remote`): when the core changes, the mirror no longer compiles.
+
+mod errors;
+mod notebook;
+mod progress;
+mod requests;
+mod views;
+
+pub use errors::{FieldCode, FieldProblem, NotebookError, Retry};
+pub use notebook::FieldNotebook;
+pub use progress::{CancelToken, ProgressListener};
+pub use requests::{FieldEquals, Kind, ListRequest, RecordId};
+pub use views::{
+    AuthorView, BundleSummary, ConflictView, EnrolmentView, FieldView, HistoryEntryView, LiveValueView, NamedValueView,
+    PageView, RecordView, ReplyView, Role, SummaryView, WaitingView, Way,
+};
+
 uniffi::setup_scaffolding!();

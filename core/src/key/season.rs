@@ -49,3 +49,29 @@ impl Window {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_outside_go_round_the_year_the_shorter_way() {
+        let outside = |window: (&str, &str), date: (u8, u8)| {
+            Window::from_texts(window.0, window.1).unwrap().days_outside(day_of_year(date.0, date.1).unwrap())
+        };
+        let (summer, winter) = (("06-01", "08-31"), ("11-15", "02-10"));
+        assert_eq!([(6, 1), (8, 31), (5, 31), (9, 14)].map(|d| outside(summer, d)), [0, 0, 1, 14]);
+        assert_eq!([(12, 31), (1, 1), (2, 10), (2, 12), (11, 14)].map(|d| outside(winter, d)), [0, 0, 0, 2, 1]);
+        assert_eq!([(1, 1), (1, 31)].map(|d| outside(("01-11", "12-25"), d)), [7, 0]);
+        assert_eq!(outside(("02-20", "03-01"), (2, 29)), 0);
+    }
+
+    #[test]
+    fn the_factor_falls_in_two_steps() {
+        let settings = Settings::default();
+        let summer = Window::from_texts("06-01", "08-31").unwrap();
+        let factor = |month, day| summer.factor(day_of_year(month, day).unwrap(), &settings);
+        assert_eq!([factor(6, 1), factor(9, 14), factor(9, 15)], [1.0, 0.4, 0.1]);
+        assert_eq!(Window::from_texts("06-31", "08-31"), None);
+    }
+}

@@ -156,9 +156,9 @@ impl Authority {
         self.revoked.get(device).map(|(_, tips)| tips.as_slice())
     }
 
-    /// Whether the device may hold private fields of the record by assignment.
-    pub fn is_assigned(&self, rec: &RecordId, device: &DeviceId) -> bool {
-        self.assigned.contains(&(*rec, *device))
+    /// The records whose private fields a device may hold by assignment.
+    pub fn assigned_to<'a>(&'a self, device: &'a DeviceId) -> impl Iterator<Item = RecordId> + 'a {
+        self.assigned.iter().filter(move |(_, to)| to == device).map(|(rec, _)| *rec)
     }
 
     /// The highest erase generation of a record.

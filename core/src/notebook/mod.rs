@@ -1,5 +1,33 @@
-//! A device's own store: SQLite, photos beside it, one folder.
+//! A device's own store: one SQLite file, photos beside it, its keys, all in one folder.
+//!
+//! In come saves of a person, segments and statements from bundles and replies; out come records, lists, histories and
+//! conflicts. The office's store is the same code with the role `office`. The merge itself is [`crate::log`]'s.
+//!
+//! ```text
+//! notebook.db      the log and what is derived from it
+//! photos/          originals and thumbnails under their content addresses
+//! local/           device.key (mode 0600) and incarnation: never in a backup
+//! ```
 
+mod backup;
+mod blobs;
+mod identity;
+mod list;
+mod open;
+mod outbound;
+mod read;
+mod replies;
+mod save;
+mod schema;
+mod shown;
+mod store;
+mod take;
 mod view;
 
+pub use identity::{Card, DeviceKeys, Request, read_answer, seal_identity, write_answer, write_secret};
+pub use open::Notebook;
+pub use outbound::{BlobRow, LogState};
+pub use replies::{SnapshotRow, Way};
+pub use store::Rows;
+pub use take::Gap;
 pub use view::{Author, Conflict, FieldView, HistoryEntry, LiveValue, Page, Query, Record, Summary};

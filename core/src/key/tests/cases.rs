@@ -80,24 +80,3 @@ fn described_cases_find_their_cause() {
     assert!(harm <= 1, "{harm} cases name something harmful");
     assert_eq!(said_thin, thin, "an unsettled case was not said to be unsettled");
 }
-
-/// A measurement, not a test of right or wrong: run it in release with `--ignored --nocapture`.
-#[test]
-#[ignore = "measures time"]
-fn time_of_a_full_differential() {
-    let Some(cases) = cases() else { return };
-    let pack = landscape();
-    let mut worst = ("", 0, std::time::Duration::ZERO);
-    for case in &cases {
-        let seen = observations(case);
-        let start = std::time::Instant::now();
-        for _ in 0..20 {
-            pack.differential(&seen).unwrap();
-        }
-        let each = start.elapsed() / 20;
-        if each > worst.2 {
-            worst = (&case.id, case.findings.len(), each);
-        }
-    }
-    eprintln!("slowest: {worst:?}");
-}

@@ -1,7 +1,10 @@
 //! Tests of the key as a whole.
 
+mod behaviour;
+mod brute;
 mod cases;
 mod content;
+mod speed;
 
 use super::{Observation, Observations, Pack, Status};
 

@@ -1,0 +1,192 @@
+//! What a phone is told when something cannot be done: only variants that it acts on differently, as codes and
+//! arguments. No sentence of a file system, of SQLite or of a person crosses.
+
+use dooryard_core::error as core;
+
+/// When it makes sense to try again.
+pub type Retry = core::Retry;
+
+/// When it makes sense to try again.
+#[uniffi::remote(Enum)]
+pub enum Retry {
+    /// Trying again gives the same answer.
+    Never,
+    /// Later, by itself.
+    Later,
+    /// After this program was upgraded.
+    AfterUpgrade,
+    /// After a person decided something.
+    AfterPerson,
+}
+
+/// What is wrong with a field.
+pub type FieldCode = core::FieldCode;
+
+/// What is wrong with a field.
+#[uniffi::remote(Enum)]
+pub enum FieldCode {
+    /// The kind has no such field.
+    UnknownField,
+    /// Another type of value is needed.
+    WrongType,
+    /// None of the field's words.
+    UnknownWord,
+    /// Over the limit of the field.
+    TooLong,
+    /// Below or above what the field allows.
+    OutOfRange,
+    /// Not the form of a date, an instant, an id or a decimal.
+    BadForm,
+    /// A part of the group is missing.
+    Missing,
+    /// Another role writes this field.
+    NotYours,
+}
+
+/// What is wrong with one field of a record that somebody wants to save.
+pub type FieldProblem = core::FieldProblem;
+
+/// What is wrong with one field of a record that somebody wants to save.
+#[uniffi::remote(Record)]
+pub struct FieldProblem {
+    /// The field's name, or what was given instead of one.
+    pub field: String,
+    /// What is wrong with it.
+    pub code: FieldCode,
+}
+
+/// Why a call on a notebook did not do what was asked.
+#[derive(Clone, PartialEq, Eq, Debug, thiserror::Error, uniffi::Error)]
+pub enum NotebookError {
+    /// Refused with a code of the wire: show the sentence, offer to try again when `retry` says so.
+    #[error("{code}: {sentence}")]
+    Refused {
+        /// The code's name, such as `NOT_FOR_US`.
+        code: String,
+        /// When it makes sense to try again.
+        retry: Retry,
+        /// What happened and what to do, in English, for where the phone has no words of its own.
+        sentence: String,
+    },
+    /// Not saved: mark these fields.
+    #[error("{} fields cannot be saved as given", problems.len())]
+    Invalid {
+        /// One problem a field, all of them at once.
+        problems: Vec<FieldProblem>,
+    },
+    /// No such record, photo, file or notebook.
+    #[error("not found: {what}")]
+    NotFound {
+        /// What was looked for, without anyone's words.
+        what: String,
+    },
+    /// The notebook belongs to no office yet: ask for the office's answer to the enrolment request.
+    #[error("belongs to no office yet")]
+    NotEnrolled,
+    /// Stopped because the token or the listener said so.
+    #[error("stopped as asked")]
+    Cancelled,
+    /// Written by a newer version and left untouched: ask for an upgrade.
+    #[error("written by a newer version ({found}, this one knows {known})")]
+    NewerDatabase {
+        /// Version found.
+        found: i64,
+        /// The highest one known here.
+        known: i64,
+    },
+    /// The database is damaged and was set aside whole: open again to go on, and offer the file that was kept.
+    #[error("damaged and set aside")]
+    Damaged {
+        /// Path of the damaged file.
+        kept_at: String,
+    },
+    /// The notebook was shut down: open it again.
+    #[error("shut down")]
+    ShutDown,
+    /// The listener itself failed; the work was stopped.
+    #[error("the progress listener failed")]
+    ListenerFailed,
+    /// The file system or the store said no.
+    #[error("storage: {what}")]
+    Storage {
+        /// What was tried and the kind of answer.
+        what: String,
+    },
+}
+
+impl From<core::Error> for NotebookError {
+    fn from(e: core::Error) -> Self {
+        match e {
+            core::Error::Refused { code, .. } => {
+                Self::Refused { code: code.name().into(), retry: code.retry(), sentence: code.sentence().into() }
+            }
+            core::Error::Invalid(problems) => Self::Invalid { problems },
+            core::Error::NotFound(what) => Self::NotFound { what },
+            core::Error::NotEnrolled => Self::NotEnrolled,
+            core::Error::NewerDatabase { found, known } => Self::NewerDatabase { found, known },
+            core::Error::Damaged { kept_at } => Self::Damaged { kept_at: kept_at.display().to_string() },
+            core::Error::Cancelled => Self::Cancelled,
+            core::Error::Io { what, source } => Self::Storage { what: format!("{what}: {}", source.kind()) },
+            // The store's own text may quote what somebody wrote.
+            _ => Self::Storage { what: "the notebook's database".into() },
+        }
+    }
+}
+
+impl From<uniffi::UnexpectedUniFFICallbackError> for NotebookError {
+    fn from(_: uniffi::UnexpectedUniFFICallbackError) -> Self {
+        Self::ListenerFailed
+    }
+}
+
+/// One problem of one argument.
+pub(crate) fn bad_form(field: &str) -> NotebookError {
+    NotebookError::Invalid { problems: vec![FieldProblem { field: field.into(), code: FieldCode::BadForm }] }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io;
+
+    use dooryard_core::{Code, Error};
+
+    use super::*;
+
+    #[test]
+    fn a_refusal_crosses_as_code_retry_and_sentence_without_its_detail() {
+        for code in Code::ALL {
+            let crossed = NotebookError::from(Error::refused(code, "Mrs. Somebody's file"));
+            let NotebookError::Refused { code: name, retry, sentence } = crossed.clone() else {
+                panic!("{crossed}");
+            };
+            assert_eq!((name.as_str(), retry), (code.name(), code.retry()));
+            assert_eq!(sentence, code.sentence());
+            assert!(!crossed.to_string().contains("Somebody"));
+        }
+    }
+
+    #[test]
+    fn every_other_error_keeps_what_the_caller_acts_on() {
+        let problem = FieldProblem { field: "channel".into(), code: FieldCode::UnknownWord };
+        let table = [
+            (Error::Invalid(vec![problem.clone()]), NotebookError::Invalid { problems: vec![problem] }),
+            (Error::NotFound("record 1".into()), NotebookError::NotFound { what: "record 1".into() }),
+            (Error::NotEnrolled, NotebookError::NotEnrolled),
+            (Error::Cancelled, NotebookError::Cancelled),
+            (Error::NewerDatabase { found: 9, known: 2 }, NotebookError::NewerDatabase { found: 9, known: 2 }),
+            (Error::Damaged { kept_at: "/a/b".into() }, NotebookError::Damaged { kept_at: "/a/b".into() }),
+        ];
+        for (inner, outer) in table {
+            assert_eq!(NotebookError::from(inner), outer);
+        }
+    }
+
+    #[test]
+    fn the_file_systems_own_words_do_not_cross() {
+        let source = io::Error::new(io::ErrorKind::PermissionDenied, "/home/somebody/secret");
+        let crossed = NotebookError::from(Error::io("writing the bundle")(source));
+        assert_eq!(crossed, NotebookError::Storage { what: "writing the bundle: permission denied".into() });
+        let full = Error::io("writing the bundle")(io::Error::from(io::ErrorKind::StorageFull));
+        assert!(matches!(NotebookError::from(full), NotebookError::Refused { code, .. } if code == "NO_SPACE"));
+    }
+}

@@ -1,0 +1,178 @@
+//! Making a bundle: everything since the last receipt, text first, then photos, small ones first.
+
+use std::{
+    fs::File,
+    io::{Read, Seek, SeekFrom},
+    path::Path,
+};
+
+use super::{
+    control::{Frames, MANIFEST, SEGMENT},
+    envelope::{Envelope, Sort},
+    manifest::{BlobEntry, LogEntry, Manifest},
+    parts::{BLOB, CONTROL, PartsWriter, header},
+    seal::{seal, seal_key_id},
+};
+use crate::{
+    error::{Error, Result},
+    ids::Hash32,
+    job::Job,
+    notebook::{BlobRow, Notebook},
+};
+
+/// Plain bytes of a blob part at most.
+pub(super) const BLOB_PART: usize = 4 << 20;
+
+/// What a bundle holds.
+#[derive(Clone, PartialEq, Eq, Default, Debug, serde::Serialize)]
+pub struct BundleSummary {
+    /// Changes in it.
+    pub changes: u64,
+    /// Photos and thumbnails in it.
+    pub photos: u64,
+    /// Its size in bytes.
+    pub bytes: u64,
+    /// Changes that did not fit: make another bundle after the office's reply.
+    pub left: u64,
+    /// The office that can open it.
+    pub to_office: String,
+}
+
+impl Notebook {
+    /// Writes a sealed, signed bundle of everything that no receipt covers yet. The file appears whole or not at all.
+    ///
+    /// # Errors
+    /// [`Error::NotEnrolled`]; [`Error::Cancelled`]; `NO_SPACE`; of the file system.
+    pub fn make_bundle(&self, out: &Path, job: &Job) -> Result<BundleSummary> {
+        self.make_bundle_with(out, job, true)
+    }
+
+    /// As [`Notebook::make_bundle`], the text alone: for a slow connection or a small stick. Photos stay offered.
+    ///
+    /// # Errors
+    /// As [`Notebook::make_bundle`].
+    pub fn make_text_bundle(&self, out: &Path, job: &Job) -> Result<BundleSummary> {
+        self.make_bundle_with(out, job, false)
+    }
+
+    fn make_bundle_with(&self, out: &Path, job: &Job, with_photos: bool) -> Result<BundleSummary> {
+        let card = self.card()?;
+        let recipients = [card.seal.as_str(), card.recovery.as_str()];
+        let blobs = if with_photos { self.blobs_to_offer()? } else { Vec::new() };
+        let mut summary = BundleSummary { to_office: card.name.clone(), ..BundleSummary::default() };
+
+        let mut frames = Frames::new()?;
+        let mut manifest = Manifest {
+            made_ms: self.env().now_ms(),
+            app: concat!("dooryard ", env!("CARGO_PKG_VERSION")).into(),
+            receipt: self.newest_receipt()?,
+            ..Manifest::default()
+        };
+        for blob in &blobs {
+            manifest.blobs.push(self.entry(blob)?);
+        }
+        let mut segments = Vec::new();
+        for state in self.own_logs()? {
+            let mut entry = LogEntry { log: state.log, from: 0, to: 0, tip: state.tip };
+            let mut after = state.received_to;
+            while let Some(segment) = self.segment_after(&state.log, after)? {
+                if entry.from == 0 {
+                    entry.from = segment.from();
+                }
+                (after, entry.to) = (segment.to(), segment.to());
+                segments.push(segment);
+            }
+            manifest.logs.push(entry);
+        }
+        frames.push(MANIFEST, &manifest.to_cbor())?;
+        for segment in segments {
+            let bytes = segment.to_cbor();
+            if summary.left > 0 || !frames.has_room(bytes.len())? {
+                summary.left += segment.changes.len() as u64;
+                continue;
+            }
+            summary.changes += segment.changes.len() as u64;
+            frames.push(SEGMENT, &bytes)?;
+        }
+
+        let mut writer = PartsWriter::create(out)?;
+        writer.part(CONTROL, &self.seal_to_office(frames, &recipients)?)?;
+        let total = blobs.iter().map(|b| b.size).sum();
+        let mut done = 0;
+        job.step(done, total)?;
+        for blob in &blobs {
+            self.write_blob(&mut writer, blob, &recipients)?;
+            summary.photos += 1;
+            done += blob.size;
+            job.step(done, total)?;
+        }
+        summary.bytes = writer.finish()?;
+        if summary.left == 0 {
+            self.mark_handed(&manifest.logs, &blobs)?;
+        }
+        Ok(summary)
+    }
+
+    fn seal_to_office(&self, frames: Frames, recipients: &[&str]) -> Result<Vec<u8>> {
+        let (office, from, cert, key) = self.sender()?;
+        let envelope = Envelope {
+            sort: Sort::Bundle,
+            header: header().to_vec(),
+            office,
+            to_key: seal_key_id(recipients[0]),
+            from,
+            to: from,
+            cert,
+            bundle: self.env().random(),
+            number: 0,
+            raw_len: 0,
+            packed_len: 0,
+            packed_hash: Hash32::ZERO,
+        };
+        frames.seal(envelope, &key, recipients)
+    }
+
+    fn entry(&self, blob: &BlobRow) -> Result<BlobEntry> {
+        let mut file = self.open_blob(blob)?;
+        let mut parts = Vec::new();
+        for_each_part(&mut file, |_, bytes| {
+            parts.push(Hash32::of(bytes));
+            Ok(())
+        })?;
+        Ok(BlobEntry { id: blob.id, size: blob.size, parts })
+    }
+
+    fn write_blob(&self, writer: &mut PartsWriter, blob: &BlobRow, recipients: &[&str]) -> Result<()> {
+        let mut file = self.open_blob(blob)?;
+        for_each_part(&mut file, |offset, bytes| {
+            let sealed = seal(recipients, |w| {
+                w.write_all(&blob.id.0)?;
+                w.write_all(&offset.to_be_bytes())?;
+                w.write_all(bytes)
+            })?;
+            writer.part(BLOB, &sealed)
+        })
+    }
+
+    fn open_blob(&self, blob: &BlobRow) -> Result<File> {
+        File::open(self.blob_path(&blob.id)).map_err(Error::io("reading a photo"))
+    }
+}
+
+fn for_each_part(file: &mut File, mut each: impl FnMut(u64, &[u8]) -> Result<()>) -> Result<()> {
+    let what = || Error::io("reading a photo");
+    file.seek(SeekFrom::Start(0)).map_err(what())?;
+    let (mut offset, mut buffer) = (0, Vec::with_capacity(BLOB_PART));
+    loop {
+        buffer.clear();
+        Read::take(&mut *file, BLOB_PART as u64).read_to_end(&mut buffer).map_err(what())?;
+        if buffer.is_empty() && offset > 0 {
+            return Ok(());
+        }
+        each(offset, &buffer)?;
+        offset += buffer.len() as u64;
+        if buffer.len() < BLOB_PART {
+            return Ok(());
+        }
+    }
+}

@@ -1,0 +1,82 @@
+//! Taking a reply on a phone: statements always, then receipt and snapshot in one transaction.
+
+use std::path::Path;
+
+use super::{
+    control::{FrameReader, RECEIPT, SNAPSHOT, STATEMENT, read_envelope, read_packed},
+    envelope::{Envelope, Sort},
+    parts::{CONTROL, Part, PartsReader},
+    receipt::Receipt,
+    seal::Opener,
+};
+use crate::{
+    error::{Code, Error, Result},
+    job::Job,
+    notebook::{Notebook, SnapshotRow},
+};
+
+/// What a reply brought.
+#[derive(Clone, Default, PartialEq, Eq, Debug, serde::Serialize)]
+pub struct ReplyTaken {
+    /// Its number.
+    pub number: u64,
+    /// Records that the office shows this device.
+    pub records: u64,
+    /// Own changes that the office holds for certain.
+    pub received: u64,
+    /// Own photos and thumbnails that the office holds.
+    pub photos_received: u64,
+    /// Own changes that wait at the office, by code.
+    pub waiting: Vec<(String, String)>,
+    /// The office knows changes of this device that are not here: the notebook was restored. Nothing is lost; it goes on
+    /// under a new incarnation and offers everything unproven again.
+    pub restored: bool,
+}
+
+impl Notebook {
+    /// Takes a reply of the office.
+    ///
+    /// # Errors
+    /// `NOT_FOR_US`, `BAD_SIGNATURE`, `CUT`, `PART_HASH`, `BOMB`, `SCHEMA`: nothing is changed. `STALE_REPLY`: older than
+    /// the one already taken; only its erasures were applied.
+    pub fn take_reply(&self, file: &Path, job: &Job) -> Result<ReplyTaken> {
+        let card = self.card()?;
+        let mut parts = PartsReader::open(file)?;
+        let sealed = match parts.next()? {
+            Some(Part::Sealed { kind: CONTROL, bytes }) => bytes,
+            Some(Part::Damaged) => return Err(Error::refused(Code::PartHash, "the reply")),
+            Some(Part::Sealed { .. }) => return Err(Error::refused(Code::Schema, "no reply")),
+            None => return Err(Error::refused(Code::Cut, "the reply")),
+        };
+        let mut plain = self.opener().open(&sealed)?;
+        let signed = read_envelope(&mut plain)?;
+        let envelope = Envelope::verify(&signed, &card.office(), &card.key)?;
+        if envelope.sort != Sort::Reply || envelope.to != self.device() || envelope.header != parts.header {
+            return Err(Error::refused(Code::NotForUs, "a reply for another device"));
+        }
+        let packed = read_packed(&mut plain, &envelope)?;
+        job.step(1, 3)?;
+
+        let (mut statements, mut receipt, mut snapshot) = (Vec::new(), None, Vec::new());
+        let mut frames = FrameReader::new(&packed, envelope.raw_len)?;
+        while let Some((kind, bytes)) = frames.next()? {
+            match kind {
+                STATEMENT => statements.push(bytes),
+                RECEIPT => receipt = Some((Receipt::verify(&bytes, &card.office(), &card.key)?, bytes)),
+                SNAPSHOT => snapshot.push(SnapshotRow::from_cbor(&bytes)?),
+                _ => {}
+            }
+        }
+        let (receipt, signed_receipt) = receipt.ok_or_else(|| Error::refused(Code::Schema, "no receipt"))?;
+        // Erasures hold whatever the age of the reply that brings them.
+        self.take_statements(&statements)?;
+        job.step(2, 3)?;
+        let taken = self.take_snapshot(envelope.number, &receipt, &signed_receipt, &snapshot)?;
+        job.step(3, 3)?;
+        Ok(taken)
+    }
+
+    pub(crate) fn opener(&self) -> Opener {
+        Opener::of(&self.seal_key())
+    }
+}

@@ -1,0 +1,244 @@
+//! Who a notebook is: its keys, its office's card, its certificate. Enrolment is by two files for now.
+//!
+//! ```text
+//! request = COSE_Sign1 by the device over [verifying key, age recipient]
+//! card    = COSE_Sign1 by the office's root over [root key, signing key, seal recipient, recovery recipient, name]
+//! answer  = [card, [statement…]]          the statements hold the device's certificate
+//! ```
+
+use std::{fs, path::Path, str::FromStr};
+
+use bech32::{ToBase32, Variant};
+
+use crate::{
+    cbor::{self, Reader, malformed},
+    clock::Env,
+    error::{Code, Error, Result},
+    ids::OfficeId,
+    sign::{self, Purpose, Signing},
+};
+
+/// Requests are made before the office is known.
+const NO_OFFICE: OfficeId = OfficeId([0; 16]);
+
+/// A device's secret keys.
+#[derive(Clone)]
+pub struct DeviceKeys {
+    /// Signs changes and bundles.
+    pub signing: Signing,
+    /// Opens what is sealed to this device.
+    pub seal: age::x25519::Identity,
+}
+
+impl DeviceKeys {
+    /// New keys from the notebook's entropy.
+    ///
+    /// # Errors
+    /// When 32 random bytes are no key, which does not happen.
+    pub fn new(env: &Env) -> Result<Self> {
+        Ok(Self { signing: Signing::from_seed(&env.random()), seal: seal_identity(&env.random())? })
+    }
+
+    /// Writes the keys to a file that only its owner can read.
+    ///
+    /// # Errors
+    /// Of the file system.
+    pub fn write(&self, path: &Path) -> Result<()> {
+        use age::secrecy::ExposeSecret;
+        let text = format!("{}\n{}\n", hex::encode(self.signing.seed()), self.seal.to_string().expose_secret());
+        write_secret(path, text.as_bytes())
+    }
+
+    /// Reads what [`DeviceKeys::write`] wrote.
+    ///
+    /// # Errors
+    /// Of the file system, or `SCHEMA` when the file is no key.
+    pub fn read(path: &Path) -> Result<Self> {
+        let text = fs::read_to_string(path).map_err(Error::io("reading the device's key"))?;
+        let wrong = || Error::refused(Code::Schema, "the device's key file");
+        let (seed, seal) = text.trim().split_once('\n').ok_or_else(wrong)?;
+        let mut bytes = [0; 32];
+        hex::decode_to_slice(seed, &mut bytes).map_err(|_| wrong())?;
+        Ok(Self {
+            signing: Signing::from_seed(&bytes),
+            seal: age::x25519::Identity::from_str(seal).map_err(|_| wrong())?,
+        })
+    }
+
+    /// The request that the device hands to its office.
+    pub fn request(&self) -> Vec<u8> {
+        let payload = cbor::encode(|w| {
+            w.array(2)?.bytes(&self.signing.public())?.str(&self.seal.to_public().to_string())?;
+            Ok(())
+        });
+        self.signing.sign(Purpose::Request, &NO_OFFICE, &payload)
+    }
+}
+
+/// An age identity from 32 random bytes.
+///
+/// # Errors
+/// None for 32 bytes.
+pub fn seal_identity(bytes: &[u8; 32]) -> Result<age::x25519::Identity> {
+    let text = bech32::encode("age-secret-key-", bytes.to_base32(), Variant::Bech32).unwrap_or_default();
+    age::x25519::Identity::from_str(&text.to_uppercase()).map_err(|e| Error::refused(Code::Schema, e))
+}
+
+/// Writes a file of mode 0600, durable on return.
+///
+/// # Errors
+/// Of the file system.
+pub fn write_secret(path: &Path, bytes: &[u8]) -> Result<()> {
+    use std::io::Write;
+    let mut options = fs::OpenOptions::new();
+    options.write(true).create(true).truncate(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    let mut file = options.open(path).map_err(Error::io("writing a key"))?;
+    file.write_all(bytes).and_then(|()| file.sync_all()).map_err(Error::io("writing a key"))
+}
+
+/// What a device asks for.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Request {
+    /// Its verifying key.
+    pub key: [u8; 32],
+    /// Its age recipient.
+    pub seal: String,
+}
+
+impl Request {
+    /// Reads a request and checks that the device itself signed it.
+    ///
+    /// # Errors
+    /// `SCHEMA` or `BAD_SIGNATURE`.
+    pub fn read(bytes: &[u8]) -> Result<Self> {
+        let parse = |payload: &[u8]| {
+            let r = &mut Reader::new(payload)?;
+            r.array_of(2)?;
+            let key = key32(r.bytes()?)?;
+            let seal = r.text()?.to_owned();
+            age::x25519::Recipient::from_str(&seal).map_err(|_| malformed("no age recipient"))?;
+            Ok(Self { key, seal })
+        };
+        let claimed: Self = parse(&sign::unchecked_payload(bytes, Purpose::Request)?)?;
+        parse(&sign::verify(bytes, Purpose::Request, &NO_OFFICE, &claimed.key)?)
+    }
+}
+
+fn key32(bytes: &[u8]) -> Result<[u8; 32]> {
+    bytes.try_into().map_err(|_| malformed("a key of another length"))
+}
+
+/// An office's public card.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Card {
+    /// The offline root key: it signs the card and is the office's identity.
+    pub root: [u8; 32],
+    /// The yearly signing key.
+    pub key: [u8; 32],
+    /// Bundles are sealed to this age recipient.
+    pub seal: String,
+    /// And to this one, whose key is kept in a drawer.
+    pub recovery: String,
+    /// The office's name.
+    pub name: String,
+}
+
+impl Card {
+    /// The office's id.
+    pub fn office(&self) -> OfficeId {
+        OfficeId::of_key(&self.root)
+    }
+
+    /// Signs the card with the root key.
+    pub fn sign(&self, root: &Signing) -> Vec<u8> {
+        let payload = cbor::encode(|w| {
+            w.array(5)?.bytes(&self.root)?.bytes(&self.key)?.str(&self.seal)?.str(&self.recovery)?.str(&self.name)?;
+            Ok(())
+        });
+        root.sign(Purpose::Card, &self.office(), &payload)
+    }
+
+    /// Reads a card and checks that the root named in it signed it.
+    ///
+    /// # Errors
+    /// `SCHEMA` or `BAD_SIGNATURE`.
+    pub fn read(bytes: &[u8]) -> Result<Self> {
+        let parse = |payload: &[u8]| {
+            let r = &mut Reader::new(payload)?;
+            r.array_of(5)?;
+            Ok(Self {
+                root: key32(r.bytes()?)?,
+                key: key32(r.bytes()?)?,
+                seal: r.text()?.to_owned(),
+                recovery: r.text()?.to_owned(),
+                name: r.text()?.to_owned(),
+            })
+        };
+        let claimed: Self = parse(&sign::unchecked_payload(bytes, Purpose::Card)?)?;
+        parse(&sign::verify(bytes, Purpose::Card, &claimed.office(), &claimed.root)?)
+    }
+}
+
+/// The office's answer to a request: its card and the statements that concern the device.
+pub fn write_answer(card: &[u8], statements: &[Vec<u8>]) -> Vec<u8> {
+    cbor::encode(|w| {
+        w.array(2)?.bytes(card)?.array(statements.len() as u64)?;
+        statements.iter().try_for_each(|s| w.bytes(s).map(drop))
+    })
+}
+
+/// Reads what [`write_answer`] wrote.
+///
+/// # Errors
+/// `SCHEMA` when it is anything else.
+pub fn read_answer(bytes: &[u8]) -> Result<(Vec<u8>, Vec<Vec<u8>>)> {
+    let r = &mut Reader::new(bytes)?;
+    r.array_of(2)?;
+    let card = r.bytes()?.to_vec();
+    let n = r.array()?;
+    Ok((card, (0..n).map(|_| r.bytes().map(<[u8]>::to_vec)).collect::<Result<_>>()?))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::clock::SetClock;
+
+    #[test]
+    fn keys_are_the_same_from_the_same_seed_and_survive_their_file() {
+        let dir = tempfile::tempdir().unwrap();
+        let env = || Env::seeded(7, &SetClock::at(0));
+        let (a, b) = (DeviceKeys::new(&env()).unwrap(), DeviceKeys::new(&env()).unwrap());
+        assert_eq!(a.request(), b.request());
+        let path = dir.path().join("device.key");
+        a.write(&path).unwrap();
+        assert_eq!(DeviceKeys::read(&path).unwrap().request(), a.request());
+        let mode = std::os::unix::fs::PermissionsExt::mode(&fs::metadata(&path).unwrap().permissions());
+        assert_eq!(mode & 0o777, 0o600);
+    }
+
+    #[test]
+    fn a_request_or_card_with_a_flipped_byte_is_refused() {
+        let env = Env::seeded(1, &SetClock::at(0));
+        let keys = DeviceKeys::new(&env).unwrap();
+        let root = Signing::from_seed(&[3; 32]);
+        let seal = keys.seal.to_public().to_string();
+        let card = Card { root: root.public(), key: [1; 32], recovery: seal.clone(), seal, name: "Larkspur".into() };
+        let signed = card.sign(&root);
+        assert_eq!(Card::read(&signed).unwrap(), card);
+        assert_eq!(Request::read(&keys.request()).unwrap().key, keys.signing.public());
+        let request = keys.request();
+        for at in 0..request.len() {
+            let mut flipped = request.clone();
+            flipped[at] ^= 1;
+            assert!(Request::read(&flipped).is_err(), "byte {at} of the request");
+        }
+        for at in 0..signed.len() {
+            let mut flipped = signed.clone();
+            flipped[at] ^= 1;
+            assert!(Card::read(&flipped).is_err(), "byte {at} of the card");
+        }
+    }
+}

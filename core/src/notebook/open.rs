@@ -1,0 +1,281 @@
+//! Making, opening, enrolling, closing a notebook.
+
+use std::{
+    fs,
+    path::{Path, PathBuf},
+    sync::{Mutex, MutexGuard, PoisonError},
+};
+
+use rusqlite::{Connection, Transaction, TransactionBehavior};
+
+use super::{
+    blobs,
+    identity::{Card, DeviceKeys, read_answer, write_secret},
+    schema,
+    store::{Rows, meta, set_meta},
+};
+use crate::{
+    clock::Env,
+    error::{Code, Error, Result},
+    ids::{DeviceId, Hash32, LogId, OfficeId},
+    log::{self, Authority, load_authority},
+    record::Role,
+};
+
+const DATABASE: &str = "notebook.db";
+const KEY: &str = "local/device.key";
+const INCARNATION: &str = "local/incarnation";
+
+/// A device's notebook. Shared between threads; each call is whole.
+pub struct Notebook {
+    pub(super) dir: PathBuf,
+    pub(super) env: Env,
+    inner: Mutex<Inner>,
+}
+
+/// What is behind the lock.
+pub(super) struct Inner {
+    pub(super) conn: Connection,
+    pub(super) keys: DeviceKeys,
+    pub(super) log: LogId,
+    pub(super) office: Option<Enrolled>,
+}
+
+/// What a notebook knows of its office.
+pub(super) struct Enrolled {
+    pub(super) card: Card,
+    pub(super) authority: Authority,
+}
+
+impl Enrolled {
+    /// The certificate in force for `device`: its hash, role and label.
+    pub(super) fn cert(&self, device: &DeviceId) -> Result<(Hash32, Role, String)> {
+        let (hash, cert) = self.authority.cert_of(device).ok_or(Error::NotEnrolled)?;
+        Ok((hash, cert.role, cert.label.clone()))
+    }
+}
+
+impl Inner {
+    pub(super) fn enrolled(&self) -> Result<&Enrolled> {
+        self.office.as_ref().ok_or(Error::NotEnrolled)
+    }
+
+    /// Runs `work` in one transaction that writes; it is on disk when this returns.
+    pub(super) fn write<T>(
+        &mut self,
+        work: impl FnOnce(&Transaction<'_>, Option<&mut Enrolled>) -> Result<T>,
+    ) -> Result<T> {
+        let tx = self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let done = work(&tx, self.office.as_mut());
+        match done {
+            Ok(done) => {
+                tx.commit()?;
+                Ok(done)
+            }
+            Err(e) => {
+                tx.rollback()?;
+                // What was learned inside the failed transaction is forgotten with it.
+                if let Some(office) = &mut self.office {
+                    office.authority =
+                        load_authority(&mut Rows::new(&self.conn), office.card.office(), office.card.key)?;
+                }
+                Err(e)
+            }
+        }
+    }
+}
+
+impl Notebook {
+    /// Makes a new notebook in `dir`, which must not hold one.
+    ///
+    /// # Errors
+    /// Of the file system; `SCHEMA` when there is one already.
+    pub fn create(dir: &Path, env: Env) -> Result<Self> {
+        if dir.join(DATABASE).exists() || dir.join(KEY).exists() {
+            return Err(Error::refused(Code::Schema, "there is a notebook in this folder already"));
+        }
+        fs::create_dir_all(dir.join("local")).map_err(Error::io("making the notebook's folder"))?;
+        DeviceKeys::new(&env)?.write(&dir.join(KEY))?;
+        Self::open_in(dir, env, schema::open(&dir.join(DATABASE))?)
+    }
+
+    /// Opens the notebook in `dir`.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`] when there is none; [`Error::NewerDatabase`]; [`Error::Damaged`] (open again to go on with an
+    /// empty one: the damaged file is kept).
+    pub fn open(dir: &Path, env: Env) -> Result<Self> {
+        if !dir.join(KEY).exists() {
+            return Err(Error::NotFound("a notebook in this folder".into()));
+        }
+        Self::open_in(dir, env, schema::open(&dir.join(DATABASE))?)
+    }
+
+    fn open_in(dir: &Path, env: Env, conn: Connection) -> Result<Self> {
+        let keys = DeviceKeys::read(&dir.join(KEY))?;
+        let incarnation = read_or_make_incarnation(&dir.join(INCARNATION), &env)?;
+        let log = LogId { device: keys.signing.device(), incarnation };
+        let office = match meta(&conn, "card")? {
+            Some(signed) => {
+                let card = Card::read(&signed)?;
+                let authority = load_authority(&mut Rows::new(&conn), card.office(), card.key)?;
+                Some(Enrolled { card, authority })
+            }
+            None => None,
+        };
+        blobs::sweep(&dir.join("photos"))?;
+        Ok(Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office }) })
+    }
+
+    pub(super) fn lock(&self) -> MutexGuard<'_, Inner> {
+        self.inner.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    pub(super) fn photos(&self) -> PathBuf {
+        self.dir.join("photos")
+    }
+
+    /// The folder it stands in.
+    pub fn folder(&self) -> &Path {
+        &self.dir
+    }
+
+    /// Time and entropy of the notebook.
+    pub fn env(&self) -> &Env {
+        &self.env
+    }
+
+    /// The file content that the device hands to its office to be enrolled.
+    pub fn enrolment_request(&self) -> Vec<u8> {
+        self.lock().keys.request()
+    }
+
+    /// Takes the office's answer to the request. Taking one of the same office again renews the certificate.
+    ///
+    /// # Errors
+    /// `NOT_FOR_US` when it certifies another device or this notebook belongs to another office; `SCHEMA`, `BAD_SIGNATURE`.
+    pub fn enrol(&self, answer: &[u8]) -> Result<()> {
+        let (signed_card, statements) = read_answer(answer)?;
+        let card = Card::read(&signed_card)?;
+        let mut inner = self.lock();
+        if inner.office.as_ref().is_some_and(|known| known.card.root != card.root) {
+            return Err(Error::refused(Code::NotForUs, "this notebook belongs to another office"));
+        }
+        let device = inner.log.device;
+        let mut authority = match &inner.office {
+            Some(known) => known.authority.clone(),
+            None => Authority::new(card.office(), card.key),
+        };
+        let tx = inner.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        for signed in &statements {
+            log::apply_statement(&mut Rows::new(&tx), &mut authority, signed)?;
+        }
+        if authority.cert_of(&device).is_none() {
+            return Err(Error::refused(Code::NotForUs, "the enrolment file certifies another device"));
+        }
+        set_meta(&tx, "card", &signed_card)?;
+        tx.commit()?;
+        inner.office = Some(Enrolled { card, authority });
+        Ok(())
+    }
+
+    /// The device.
+    pub fn device(&self) -> DeviceId {
+        self.lock().log.device
+    }
+
+    /// The log that this notebook writes.
+    pub fn own_log(&self) -> LogId {
+        self.lock().log
+    }
+
+    /// The office it belongs to.
+    ///
+    /// # Errors
+    /// [`Error::NotEnrolled`].
+    pub fn office(&self) -> Result<OfficeId> {
+        Ok(self.lock().enrolled()?.card.office())
+    }
+
+    /// The card of its office.
+    ///
+    /// # Errors
+    /// [`Error::NotEnrolled`].
+    pub fn card(&self) -> Result<Card> {
+        Ok(self.lock().enrolled()?.card.clone())
+    }
+
+    /// Its role and label by the certificate in force.
+    ///
+    /// # Errors
+    /// [`Error::NotEnrolled`].
+    pub fn role(&self) -> Result<(Role, String)> {
+        let inner = self.lock();
+        let (_, role, label) = inner.enrolled()?.cert(&inner.log.device)?;
+        Ok((role, label))
+    }
+
+    /// The digest of all that is held; equal on every store with the same changes and statements.
+    ///
+    /// # Errors
+    /// [`Error::NotEnrolled`], or of SQLite.
+    pub fn digest(&self) -> Result<Hash32> {
+        let inner = self.lock();
+        log::digest(&mut Rows::new(&inner.conn), &inner.enrolled()?.authority)
+    }
+
+    /// Rebuilds everything derived from the log.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn rebuild(&self) -> Result<()> {
+        self.lock().write(|tx, office| {
+            let office = office.ok_or(Error::NotEnrolled)?;
+            log::recount(&mut Rows::new(tx), &office.authority)?;
+            tx.execute_batch("DELETE FROM shown; DELETE FROM link; DELETE FROM words; UPDATE record SET stale = 1;")?;
+            Ok(())
+        })
+    }
+
+    /// Finishes what is under way and folds the write-ahead log into the database: before the device sleeps.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn pause(&self) -> Result<()> {
+        self.lock().conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
+        Ok(())
+    }
+}
+
+fn read_or_make_incarnation(path: &Path, env: &Env) -> Result<u64> {
+    if let Ok(text) = fs::read_to_string(path) {
+        let wrong = |_| Error::refused(Code::Schema, "the incarnation file");
+        return u64::from_str_radix(text.trim(), 16).map_err(wrong);
+    }
+    let incarnation = u64::from_be_bytes(env.random());
+    write_secret(path, format!("{incarnation:016x}\n").as_bytes())?;
+    Ok(incarnation)
+}
+
+/// Begins a new incarnation in the folder of a notebook.
+pub(super) fn new_incarnation(dir: &Path, env: &Env) -> Result<u64> {
+    read_or_make_incarnation(&dir.join(INCARNATION), env)
+}
+
+/// Throws the incarnation away: the next opening begins a log of its own.
+pub(super) fn forget_incarnation(dir: &Path) -> Result<()> {
+    match fs::remove_file(dir.join(INCARNATION)) {
+        Err(e) if e.kind() != std::io::ErrorKind::NotFound => Err(Error::io("ending an incarnation")(e)),
+        _ => Ok(()),
+    }
+}
+
+/// Where the database stands in a notebook's folder.
+pub(super) fn database(dir: &Path) -> PathBuf {
+    dir.join(DATABASE)
+}
+
+/// Where the device's key stands in a notebook's folder.
+pub(super) fn key_file(dir: &Path) -> PathBuf {
+    dir.join(KEY)
+}

@@ -1,0 +1,199 @@
+//! What a notebook has to hand over: own changes and photos that no receipt covers.
+
+use std::path::PathBuf;
+
+use rusqlite::{OptionalExtension, params};
+
+use super::{
+    blobs,
+    open::Notebook,
+    read,
+    store::{Rows, meta},
+};
+use crate::{
+    bundle::LogEntry,
+    error::{Error, Result},
+    ids::{BlobId, DeviceId, Hash32, LogId, OfficeId, RecordId},
+    log::{Change, Head, MAX_CHANGES, Segment, Slot, Store},
+    sign::Signing,
+};
+
+/// Bytes of values after which a segment is closed.
+const AIM_BYTES: usize = 1 << 20;
+
+/// How far an own log is.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct LogState {
+    /// The log.
+    pub log: LogId,
+    /// Its newest change.
+    pub tip: u64,
+    /// The last change that a receipt proves.
+    pub received_to: u64,
+}
+
+/// A photo or thumbnail beside the database.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct BlobRow {
+    /// Its content address.
+    pub id: BlobId,
+    /// Its bytes.
+    pub size: u64,
+}
+
+impl Notebook {
+    /// Who signs bundles: office, device, certificate, key.
+    pub(crate) fn sender(&self) -> Result<(OfficeId, DeviceId, Hash32, Signing)> {
+        let inner = self.lock();
+        let office = inner.enrolled()?;
+        let (cert, ..) = office.cert(&inner.log.device)?;
+        Ok((office.card.office(), inner.log.device, cert, inner.keys.signing.clone()))
+    }
+
+    /// The newest receipt taken, verbatim; empty when none was.
+    pub(crate) fn newest_receipt(&self) -> Result<Vec<u8>> {
+        Ok(meta(&self.lock().conn, "receipt")?.unwrap_or_default())
+    }
+
+    /// The logs of this device, of this incarnation and earlier ones.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn own_logs(&self) -> Result<Vec<LogState>> {
+        let inner = self.lock();
+        let mut query = inner.conn.prepare_cached(
+            "SELECT incarnation, received_to, (SELECT max(seq) FROM change WHERE change.log = log.id) FROM log
+             WHERE device = ?1 ORDER BY id",
+        )?;
+        let device = inner.log.device;
+        let rows = query.query_map([device.0], |row| {
+            let log = LogId { device, incarnation: u64::from_be_bytes(row.get(0)?) };
+            let tip: Option<i64> = row.get(2)?;
+            Ok(LogState {
+                log,
+                tip: tip.unwrap_or(0).unsigned_abs(),
+                received_to: row.get::<_, i64>(1)?.unsigned_abs(),
+            })
+        })?;
+        Ok(rows.collect::<rusqlite::Result<_>>()?)
+    }
+
+    /// The next segment of an own log after a place, signed; `None` at its end.
+    pub(crate) fn segment_after(&self, log: &LogId, after: u64) -> Result<Option<Segment>> {
+        let inner = self.lock();
+        let office = inner.enrolled()?.card.office();
+        let mut rows = Rows::new(&inner.conn);
+        let id = rows.log_id(log)?;
+        let mut query = inner.conn.prepare_cached(
+            "SELECT seq, hash, prev, rec, head FROM change WHERE log = ?1 AND seq > ?2 ORDER BY seq LIMIT ?3",
+        )?;
+        let mut found = query.query(params![id, after as i64, MAX_CHANGES as i64])?;
+        let (mut changes, mut first_prev, mut last, mut bytes) = (Vec::new(), None, Hash32::ZERO, 0);
+        while let Some(row) = found.next()? {
+            let (hash, prev): (_, [u8; 32]) = (Hash32(row.get(1)?), row.get(2)?);
+            if bytes > AIM_BYTES || (first_prev.is_some() && prev != last.0) {
+                break;
+            }
+            let head_raw: Vec<u8> = row.get(4)?;
+            let head = Head::from_cbor(&head_raw)?;
+            let rec = RecordId(row.get(3)?);
+            let slots = head
+                .fields
+                .iter()
+                .map(|f| {
+                    let fact = rows.facts(&rec, Some(f.field))?.into_iter().find(|fact| fact.hash == hash);
+                    fact.map(|fact| fact.slot).ok_or_else(|| Error::NotFound("a field of an own change".into()))
+                })
+                .collect::<Result<Vec<Slot>>>()?;
+            bytes += head_raw.len() + slots.iter().map(slot_len).sum::<usize>();
+            first_prev = first_prev.or(Some(Hash32(prev)));
+            last = hash;
+            changes.push(Change { head, head_raw, slots });
+        }
+        let Some(prev) = first_prev else { return Ok(None) };
+        let mut segment = Segment::new(&office, *log, prev, changes);
+        segment.close(&inner.keys.signing, &office, read::snapshot_number(&inner.conn)?);
+        Ok(Some(segment))
+    }
+
+    /// Photos that no receipt covers, small ones first: thumbnails go ahead of originals.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn blobs_to_offer(&self) -> Result<Vec<BlobRow>> {
+        let inner = self.lock();
+        let sql = "SELECT id, size FROM blob WHERE held = 1 AND received = 0 ORDER BY size > 65536, id";
+        let mut query = inner.conn.prepare_cached(sql)?;
+        let rows = query
+            .query_map([], |row| Ok(BlobRow { id: BlobId(row.get(0)?), size: row.get::<_, i64>(1)?.unsigned_abs() }))?;
+        Ok(rows.collect::<rusqlite::Result<_>>()?)
+    }
+
+    /// Where the bytes of a photo stand, whether they are here or not.
+    pub fn blob_path(&self, id: &BlobId) -> PathBuf {
+        blobs::path_of(&self.photos(), id)
+    }
+
+    /// Remembers what went into a bundle.
+    pub(crate) fn mark_handed(&self, logs: &[LogEntry], handed: &[BlobRow]) -> Result<()> {
+        self.lock().write(|tx, _| {
+            let mut rows = Rows::new(tx);
+            for entry in logs {
+                let id = rows.log_id(&entry.log)?;
+                tx.prepare_cached("UPDATE log SET handed_to = max(handed_to, ?2) WHERE id = ?1")?
+                    .execute(params![id, entry.tip as i64])?;
+            }
+            for blob in handed {
+                tx.prepare_cached("UPDATE blob SET handed = 1 WHERE id = ?1")?.execute([blob.id.0])?;
+            }
+            Ok(())
+        })
+    }
+
+    /// Adds a line to the journal. No words of anyone may stand in it.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn add_to_journal(&self, topic: &str, entry: &serde_json::Value) -> Result<()> {
+        let at = i64::try_from(self.env.now_ms()).unwrap_or(i64::MAX);
+        self.lock()
+            .conn
+            .prepare_cached("INSERT INTO journal(at_ms, topic, entry) VALUES(?1, ?2, ?3)")?
+            .execute(params![at, topic, entry.to_string()])?;
+        Ok(())
+    }
+
+    /// The journal's lines of one topic, newest first, each with its time in milliseconds since 1970.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn journal(&self, topic: &str) -> Result<Vec<(i64, serde_json::Value)>> {
+        let inner = self.lock();
+        let mut query =
+            inner.conn.prepare_cached("SELECT at_ms, entry FROM journal WHERE topic = ?1 ORDER BY id DESC")?;
+        let rows = query.query_map([topic], |row| Ok((row.get(0)?, row.get::<_, String>(1)?)))?;
+        let mut lines = Vec::new();
+        for row in rows {
+            let (at, entry) = row?;
+            lines.push((at, serde_json::from_str(&entry).unwrap_or_default()));
+        }
+        Ok(lines)
+    }
+
+    /// Whether the bytes of a photo are here.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn holds_blob(&self, id: &BlobId) -> Result<bool> {
+        let inner = self.lock();
+        let mut query = inner.conn.prepare_cached("SELECT held FROM blob WHERE id = ?1")?;
+        Ok(query.query_row([id.0], |row| row.get(0)).optional()?.unwrap_or(false))
+    }
+}
+
+fn slot_len(slot: &Slot) -> usize {
+    match slot {
+        Slot::Body { value, .. } => 16 + value.len(),
+        Slot::Absent(_) => 32,
+    }
+}

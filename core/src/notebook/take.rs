@@ -1,0 +1,299 @@
+//! Taking in what others wrote: segments, statements, photos; and what is still to come.
+
+use std::{collections::BTreeMap, io::Read};
+
+use rusqlite::{Connection, params};
+use serde::Serialize;
+
+use super::{
+    blobs,
+    open::{Enrolled, Inner, Notebook},
+    shown,
+    store::Rows,
+};
+use crate::{
+    bundle::{BlobEntry, LogEntry},
+    error::{Error, Result},
+    ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
+    log::{
+        Authority, Body, Link, Pick, Run, Segment, SegmentReport, Statement, Store, apply_segment, apply_statement,
+        missing, runs,
+    },
+    record::{self, Type, Value},
+    sign::Signing,
+};
+
+/// A range of changes that has not come.
+#[derive(Clone, PartialEq, Eq, Debug, Serialize)]
+pub struct Gap {
+    /// The log, as people see it.
+    pub log: String,
+    /// Whose log it is.
+    pub label: String,
+    /// First change missing.
+    pub from: u64,
+    /// Last change missing.
+    pub to: u64,
+}
+
+impl Notebook {
+    /// Merges a segment whose signature was checked. On disk when this returns.
+    ///
+    /// # Errors
+    /// [`Error::NotEnrolled`]; of SQLite.
+    pub fn take_segment(&self, segment: Segment) -> Result<SegmentReport> {
+        let signature = segment.signature.clone();
+        let (log, to) = (segment.log, segment.to());
+        self.lock().write(|tx, office| {
+            let office = office.ok_or(Error::NotEnrolled)?;
+            let mut rows = Rows::new(tx);
+            let report = apply_segment(&mut rows, &office.authority, segment)?;
+            let id = rows.log_id(&log)?;
+            tx.prepare_cached(
+                "UPDATE log SET tip_signature = ?2 WHERE id = ?1 AND ?3 >= (SELECT max(seq) FROM change WHERE log = ?1)",
+            )?
+            .execute(params![id, signature, to as i64])?;
+            Ok(report)
+        })
+    }
+
+    /// Takes in signed statements of the office log. When one erases, the words are gone from every file on return.
+    ///
+    /// # Errors
+    /// `BAD_SIGNATURE`, `SCHEMA`; of SQLite.
+    pub fn take_statements(&self, signed: &[Vec<u8>]) -> Result<()> {
+        let mut inner = self.lock();
+        let erased = inner.write(|tx, office| {
+            let office = office.ok_or(Error::NotEnrolled)?;
+            let mut erased = false;
+            for signed in signed {
+                erased |= take_statement(tx, office, signed)?;
+            }
+            shown::refresh(tx, office)?;
+            Ok(erased)
+        })?;
+        if erased { self.scrub(&mut inner) } else { Ok(()) }
+    }
+
+    /// Says something in the office log: signs it, keeps it, applies it.
+    ///
+    /// # Errors
+    /// `BAD_SIGNATURE` when `key` is not the office's; of SQLite.
+    pub fn say(&self, key: &Signing, body: Body) -> Result<Hash32> {
+        let signed = {
+            let inner = self.lock();
+            let office = inner.enrolled()?;
+            let (seq, prev) = office.authority.newest();
+            Statement { seq: seq + 1, prev, body }.sign(key, &office.card.office()).0
+        };
+        let hash = Hash32::of(&signed);
+        self.take_statements(&[signed])?;
+        Ok(hash)
+    }
+
+    /// Erases a record's bodies, now and whenever they come, with the photos that it names.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`]; as [`Notebook::say`].
+    pub fn erase(&self, key: &Signing, rec: RecordId, fields: &[u32]) -> Result<()> {
+        let body = {
+            let inner = self.lock();
+            let office = inner.enrolled()?;
+            let mut rows = Rows::new(&inner.conn);
+            let changes = rows.changes(Pick::Record(rec))?;
+            if changes.is_empty() {
+                return Err(Error::NotFound(format!("record {rec}")));
+            }
+            let mut highest = office.authority.generation(&rec);
+            for (_, row) in &changes {
+                highest = highest.max(crate::log::Head::from_cbor(&row.head)?.generation);
+            }
+            let blobs = blobs_of(&mut rows, &rec, fields)?.iter().map(|b| office.authority.blob_key(b)).collect();
+            Body::Erase { rec, fields: fields.to_vec(), generation: highest + 1, blobs }
+        };
+        self.say(key, body).map(drop)
+    }
+
+    /// Makes erased words unreadable in every file of this folder: index, free pages, write-ahead log, photos.
+    fn scrub(&self, inner: &mut Inner) -> Result<()> {
+        let erased: Vec<BlobId> = {
+            let authority = &inner.enrolled()?.authority;
+            all_blobs(&inner.conn)?.into_iter().filter(|b| authority.is_blob_erased(b)).collect()
+        };
+        for id in &erased {
+            blobs::erase(&self.photos(), id)?;
+            inner.conn.prepare_cached("DELETE FROM blob WHERE id = ?1")?.execute([id.0])?;
+        }
+        inner.conn.execute_batch("INSERT INTO words(words) VALUES('optimize');")?;
+        inner.conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
+        Ok(())
+    }
+
+    /// A copy of the office log as this notebook knows it.
+    ///
+    /// # Errors
+    /// [`Error::NotEnrolled`].
+    pub fn authority(&self) -> Result<Authority> {
+        Ok(self.lock().enrolled()?.authority.clone())
+    }
+
+    /// Remembers how far a sender said that its logs go.
+    pub(crate) fn note_claims(&self, logs: &[LogEntry]) -> Result<()> {
+        self.lock().write(|tx, _| {
+            let mut rows = Rows::new(tx);
+            for entry in logs.iter().filter(|entry| entry.tip > 0) {
+                let id = rows.log_id(&entry.log)?;
+                tx.prepare_cached("UPDATE log SET claimed_to = max(claimed_to, ?2) WHERE id = ?1")?
+                    .execute(params![id, entry.tip as i64])?;
+            }
+            Ok(())
+        })
+    }
+
+    /// Remembers photos that a manifest names, unless they were erased. Returns those whose bytes are not here.
+    pub(crate) fn expect_blobs(&self, entries: &[BlobEntry]) -> Result<Vec<BlobId>> {
+        self.lock().write(|tx, office| {
+            let authority = &office.ok_or(Error::NotEnrolled)?.authority;
+            let mut wanted = Vec::new();
+            for entry in entries.iter().filter(|entry| !authority.is_blob_erased(&entry.id)) {
+                tx.prepare_cached("INSERT OR IGNORE INTO blob(id, size, held) VALUES(?1, ?2, 0)")?
+                    .execute(params![entry.id.0, entry.size as i64])?;
+                let held: bool = tx
+                    .prepare_cached("SELECT held FROM blob WHERE id = ?1")?
+                    .query_row([entry.id.0], |row| row.get(0))?;
+                wanted.extend((!held).then_some(entry.id));
+            }
+            Ok(wanted)
+        })
+    }
+
+    /// Stores the bytes of an expected photo; durable on return.
+    pub(crate) fn store_blob(&self, id: &BlobId, source: &mut dyn Read) -> Result<()> {
+        blobs::put_expected(&self.photos(), source, id)?;
+        self.lock().conn.prepare_cached("UPDATE blob SET held = 1 WHERE id = ?1")?.execute([id.0])?;
+        Ok(())
+    }
+
+    /// Photos that manifests named and whose bytes have not come.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn blobs_awaited(&self) -> Result<Vec<BlobId>> {
+        let inner = self.lock();
+        let mut query = inner.conn.prepare_cached("SELECT id FROM blob WHERE held = 0 ORDER BY id")?;
+        Ok(query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?)
+    }
+
+    /// The ranges of every log that are known to exist and have not come.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn gaps(&self) -> Result<Vec<Gap>> {
+        let inner = self.lock();
+        let mut found = Vec::new();
+        for (log, claimed, links) in chains(&inner.conn)? {
+            let end = links.iter().map(|l| l.seq).max().unwrap_or(0).max(claimed);
+            let label = label_of(inner.enrolled()?, &log.device);
+            found.extend(missing(&links, end).into_iter().map(|(from, to)| Gap {
+                log: log.to_string(),
+                label: label.clone(),
+                from,
+                to,
+            }));
+        }
+        Ok(found)
+    }
+
+    /// The unbroken runs held of a device's logs. More than one over the same places is a fork.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn runs_of(&self, device: &DeviceId) -> Result<Vec<(LogId, Run)>> {
+        let inner = self.lock();
+        let chains = chains(&inner.conn)?.into_iter().filter(|(log, ..)| log.device == *device);
+        Ok(chains.flat_map(|(log, _, links)| runs(&links).into_iter().map(move |run| (log, run))).collect())
+    }
+
+    /// How many changes of a device are here, how many of them do not count.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn count_of(&self, device: &DeviceId) -> Result<(u64, u64)> {
+        let inner = self.lock();
+        let sql = "SELECT count(*), count(waiting) FROM change WHERE log IN (SELECT id FROM log WHERE device = ?1)";
+        Ok(inner.conn.prepare_cached(sql)?.query_row([device.0], |row| {
+            Ok((row.get::<_, i64>(0)?.unsigned_abs(), row.get::<_, i64>(1)?.unsigned_abs()))
+        })?)
+    }
+
+    /// Changes of a device that do not count, and why.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn waiting_of(&self, device: &DeviceId) -> Result<Vec<(RecordId, Hash32, String)>> {
+        let inner = self.lock();
+        let mut query = inner.conn.prepare_cached(
+            "SELECT rec, hash, waiting FROM change WHERE waiting IS NOT NULL AND log IN (SELECT id FROM log WHERE device = ?1)",
+        )?;
+        let rows = query.query_map([device.0], |row| Ok((RecordId(row.get(0)?), Hash32(row.get(1)?), row.get(2)?)))?;
+        Ok(rows.collect::<rusqlite::Result<_>>()?)
+    }
+}
+
+/// Applies one statement inside a transaction; says whether it erases.
+pub(super) fn take_statement(tx: &Connection, office: &mut Enrolled, signed: &[u8]) -> Result<bool> {
+    let body = apply_statement(&mut Rows::new(tx), &mut office.authority, signed)?;
+    if let Body::Erase { rec, .. } = &body {
+        tx.prepare_cached("DELETE FROM draft WHERE instr(key, ?1) > 0")?.execute([rec.to_string()])?;
+        tx.prepare_cached("DELETE FROM snapshot WHERE rec = ?1")?.execute([rec.0])?;
+    }
+    Ok(matches!(body, Body::Erase { .. }))
+}
+
+fn all_blobs(conn: &Connection) -> Result<Vec<BlobId>> {
+    let mut query = conn.prepare_cached("SELECT id FROM blob")?;
+    Ok(query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?)
+}
+
+/// The photos that the covered fields of a record name.
+fn blobs_of(rows: &mut Rows<'_>, rec: &RecordId, fields: &[u32]) -> Result<Vec<BlobId>> {
+    let mut found = Vec::new();
+    for fact in rows.facts(rec, None)? {
+        let covered = fields.is_empty() || fields.contains(&fact.field);
+        let is_blob = record::field(fact.field).is_some_and(|f| f.ty == Type::Blob);
+        if let crate::log::Slot::Body { value, .. } = &fact.slot
+            && covered
+            && is_blob
+            && let Ok(Value::Bytes(id)) = Value::from_cbor(value)
+        {
+            found.extend(BlobId::from_slice(&id));
+        }
+    }
+    Ok(found)
+}
+
+/// Every log with the highest place anyone spoke of, and its chain.
+fn chains(conn: &Connection) -> Result<Vec<(LogId, u64, Vec<Link>)>> {
+    let mut logs: BTreeMap<i64, (LogId, u64, Vec<Link>)> = conn
+        .prepare_cached("SELECT id, device, incarnation, claimed_to FROM log")?
+        .query_map([], |row| {
+            let log = LogId { device: DeviceId(row.get(1)?), incarnation: u64::from_be_bytes(row.get(2)?) };
+            Ok((row.get(0)?, (log, row.get::<_, i64>(3)?.unsigned_abs(), Vec::new())))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    let mut query = conn.prepare_cached("SELECT log, seq, hash, prev FROM change ORDER BY log, seq, hash")?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        if let Some((.., links)) = logs.get_mut(&row.get(0)?) {
+            let seq = row.get::<_, i64>(1)?.unsigned_abs();
+            links.push(Link { seq, hash: Hash32(row.get(2)?), prev: Hash32(row.get(3)?) });
+        }
+    }
+    let mut all: Vec<_> = logs.into_values().collect();
+    all.sort_by_key(|(log, ..)| *log);
+    Ok(all)
+}
+
+pub(super) fn label_of(office: &Enrolled, device: &DeviceId) -> String {
+    office.authority.cert_of(device).map_or_else(|| device.to_hex()[..8].to_owned(), |(_, cert)| cert.label.clone())
+}

@@ -1,0 +1,171 @@
+//! The desk: an office's keys, its notebook, and what only an office does: enrol devices, take bundles in, reply, erase,
+//! correct clocks, admit and refuse.
+//!
+//! ```text
+//! office.key     root, signing and sealing keys (mode 0600)     office.card    the public card
+//! notebook/      the office's own notebook, the same code as on a phone
+//! quarantine/    sealed files that could not be taken in, each with its reason
+//! scratch/       photos of several parts while they are put together; empty between two take-ins
+//! ```
+
+mod devices;
+mod keys;
+mod quarantine;
+mod take_in;
+
+use std::{
+    fs,
+    path::{Path, PathBuf},
+};
+
+pub use devices::DeviceRow;
+use dooryard_core::{
+    Error, Result,
+    bundle::{Epoch, Opener, ReplyMade, make_reply},
+    clock::Env,
+    ids::{DeviceId, Hash32, LogId, RecordId},
+    job::Job,
+    log::{Body, Cert},
+    notebook::{Card, Notebook, write_answer},
+    record::Role,
+};
+use keys::OfficeKeys;
+pub use quarantine::Quarantined;
+pub use take_in::{Outcome, Taken};
+
+/// A county office on one machine.
+pub struct Office {
+    dir: PathBuf,
+    keys: OfficeKeys,
+    notebook: Notebook,
+}
+
+impl Office {
+    /// Makes a new office in `dir`.
+    ///
+    /// # Errors
+    /// When there is one already; of the file system.
+    pub fn create(dir: &Path, name: &str, env: Env) -> Result<Self> {
+        fs::create_dir_all(dir).map_err(Error::io("making the office's folder"))?;
+        let keys = OfficeKeys::create(dir, name, &env)?;
+        let notebook = Notebook::create(&dir.join("notebook"), env)?;
+        // The office's own notebook is the first device of its log.
+        let request = dooryard_core::notebook::Request::read(&notebook.enrolment_request())?;
+        let statement = dooryard_core::log::Statement {
+            seq: 1,
+            prev: Hash32::ZERO,
+            body: Body::Cert(Cert {
+                key: request.key,
+                seal: request.seal,
+                role: Role::Office,
+                label: "Office".into(),
+                seq: 1,
+            }),
+        };
+        let (signed, _) = statement.sign(&keys.signing, &keys.card.office());
+        notebook.enrol(&write_answer(&keys.signed_card, &[signed]))?;
+        Self::ready(dir, keys, notebook)
+    }
+
+    /// Opens the office in `dir`.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`]; as [`Notebook::open`].
+    pub fn open(dir: &Path, env: Env) -> Result<Self> {
+        let keys = OfficeKeys::read(dir)?;
+        let notebook = Notebook::open(&dir.join("notebook"), env)?;
+        Self::ready(dir, keys, notebook)
+    }
+
+    fn ready(dir: &Path, keys: OfficeKeys, notebook: Notebook) -> Result<Self> {
+        let office = Self { dir: dir.to_owned(), keys, notebook };
+        for folder in ["quarantine", "scratch"] {
+            fs::create_dir_all(dir.join(folder)).map_err(Error::io("making the office's folder"))?;
+        }
+        office.sweep()?;
+        Ok(office)
+    }
+
+    /// The office's own notebook: all that was merged, and what the desk itself writes.
+    pub fn notebook(&self) -> &Notebook {
+        &self.notebook
+    }
+
+    /// The folder it stands in.
+    pub fn folder(&self) -> &Path {
+        &self.dir
+    }
+
+    /// Its public card.
+    pub fn card(&self) -> &Card {
+        &self.keys.card
+    }
+
+    fn opener(&self) -> Opener {
+        Opener::new(vec![self.keys.seal.clone(), self.keys.recovery.clone()])
+    }
+
+    fn epoch(&self) -> Epoch {
+        self.keys.epoch
+    }
+
+    /// Erases a record's words here, on every phone with its next reply, and in every copy that comes later.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`]; of the stores.
+    pub fn erase(&self, record: RecordId) -> Result<()> {
+        self.notebook.erase(&self.keys.signing, record, &[])
+    }
+
+    /// Corrects the claimed times of a range of changes: `skew_ms` is taken off.
+    ///
+    /// # Errors
+    /// Of the stores.
+    pub fn correct_clock(&self, log: LogId, from: u64, to: u64, skew_ms: i64) -> Result<()> {
+        self.notebook.say(&self.keys.signing, Body::Clock { log, from, to, skew_ms }).map(drop)
+    }
+
+    /// Cuts a device off: of its logs only what is held in unbroken runs now stays admitted.
+    ///
+    /// # Errors
+    /// Of the stores.
+    pub fn revoke(&self, device: DeviceId) -> Result<()> {
+        let tips = self.notebook.runs_of(&device)?.into_iter().map(|(_, run)| run.tip).collect();
+        self.notebook.say(&self.keys.signing, Body::Revoke { device, tips }).map(drop)
+    }
+
+    /// Lets a change count whatever else is said.
+    ///
+    /// # Errors
+    /// Of the stores.
+    pub fn admit(&self, record: RecordId, change: Hash32) -> Result<()> {
+        self.notebook.say(&self.keys.signing, Body::Admit { rec: record, change }).map(drop)
+    }
+
+    /// Makes a change not count.
+    ///
+    /// # Errors
+    /// Of the stores.
+    pub fn refuse(&self, record: RecordId, change: Hash32) -> Result<()> {
+        self.notebook.say(&self.keys.signing, Body::Refuse { rec: record, change }).map(drop)
+    }
+
+    /// Lets a device hold the private fields of a record.
+    ///
+    /// # Errors
+    /// Of the stores.
+    pub fn assign(&self, record: RecordId, device: DeviceId) -> Result<()> {
+        self.notebook.say(&self.keys.signing, Body::Assign { rec: record, device }).map(drop)
+    }
+
+    /// Writes the reply for a device.
+    ///
+    /// # Errors
+    /// `UNKNOWN_DEVICE`; of the stores.
+    pub fn make_reply(&self, device: DeviceId, out: &Path, job: &Job) -> Result<ReplyMade> {
+        job.step(0, 1)?;
+        let made = make_reply(&self.notebook, &self.keys.signing, self.epoch(), device, out)?;
+        job.step(1, 1)?;
+        Ok(made)
+    }
+}

@@ -1,0 +1,107 @@
+//! Files that could not be taken in and may matter later: kept sealed, under their own hash, with a reason.
+
+use std::{
+    fs::{self, File},
+    path::{Path, PathBuf},
+};
+
+use dooryard_core::{Code, Error, Result, error::Retry, ids::Hash32, job::Job, notebook::write_secret};
+use serde::{Deserialize, Serialize};
+
+use super::{Office, Outcome, Taken};
+
+/// A file in quarantine.
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
+pub struct Quarantined {
+    /// BLAKE3 of the file, in hex: its name here.
+    pub id: String,
+    /// Why it is here.
+    pub code: String,
+    /// The reason in words.
+    pub reason: String,
+    /// Bytes.
+    pub bytes: u64,
+    /// When it was put here, milliseconds since 1970.
+    pub at_ms: u64,
+}
+
+impl Office {
+    fn quarantine(&self) -> PathBuf {
+        self.dir.join("quarantine")
+    }
+
+    /// Keeps a copy where trying again later, or a person, may change the answer. Says whether it did.
+    pub(super) fn keep_if_it_may_matter(&self, file: &Path, code: Code, detail: &str) -> Result<bool> {
+        if !matches!(code.retry(), Retry::AfterPerson | Retry::AfterUpgrade) || !file.is_file() {
+            return Ok(false);
+        }
+        let what = || Error::io("keeping a file in quarantine");
+        let mut hasher = blake3::Hasher::new();
+        let mut source = File::open(file).map_err(what())?;
+        let bytes = std::io::copy(&mut source, &mut hasher).map_err(what())?;
+        let id = Hash32(*hasher.finalize().as_bytes()).to_hex();
+        let folder = self.quarantine();
+        let kept = folder.join(format!("{id}.yard"));
+        if !kept.exists() && file != kept {
+            let temp = folder.join(format!("{id}.new"));
+            fs::copy(file, &temp).map_err(what())?;
+            File::open(&temp).and_then(|f| f.sync_all()).map_err(what())?;
+            fs::rename(&temp, &kept).map_err(what())?;
+        }
+        let at_ms = self.notebook.env().now_ms();
+        let reason = format!("{detail}. {}", code.sentence());
+        let note = Quarantined { id: id.clone(), code: code.name().to_owned(), reason, bytes, at_ms };
+        let text = serde_json::to_string_pretty(&note).unwrap_or_default();
+        write_secret(&folder.join(format!("{id}.json")), text.as_bytes())?;
+        Ok(true)
+    }
+
+    /// The files in quarantine, in order of time.
+    ///
+    /// # Errors
+    /// Of the file system.
+    pub fn quarantined(&self) -> Result<Vec<Quarantined>> {
+        let mut found: Vec<Quarantined> = Vec::new();
+        for entry in fs::read_dir(self.quarantine()).map_err(Error::io("looking into quarantine"))?.flatten() {
+            if entry.path().extension().is_some_and(|e| e == "json") {
+                let text = fs::read_to_string(entry.path()).map_err(Error::io("looking into quarantine"))?;
+                found.extend(serde_json::from_str::<Quarantined>(&text));
+            }
+        }
+        found.sort_by(|a, b| (a.at_ms, &a.id).cmp(&(b.at_ms, &b.id)));
+        Ok(found)
+    }
+
+    /// Takes everything in quarantine in again; what goes through leaves it.
+    ///
+    /// # Errors
+    /// As [`Office::take_in`].
+    pub fn retry_quarantined(&self, job: &Job) -> Result<Vec<Taken>> {
+        let mut taken = Vec::new();
+        for kept in self.quarantined()? {
+            let path = self.quarantine().join(format!("{}.yard", kept.id));
+            let again = self.take_in(&path, job)?;
+            if again.outcome == Outcome::TakenIn {
+                for ending in ["yard", "json"] {
+                    fs::remove_file(self.quarantine().join(format!("{}.{ending}", kept.id)))
+                        .map_err(Error::io("emptying quarantine"))?;
+                }
+            }
+            taken.push(again);
+        }
+        Ok(taken)
+    }
+
+    /// Removes what a stopped process left half done.
+    pub(super) fn sweep(&self) -> Result<()> {
+        let what = || Error::io("tidying up after a stop");
+        for (folder, all) in [("scratch", true), ("quarantine", false)] {
+            for entry in fs::read_dir(self.dir.join(folder)).map_err(what())?.flatten() {
+                if all || entry.path().extension().is_some_and(|e| e == "new") {
+                    fs::remove_file(entry.path()).map_err(what())?;
+                }
+            }
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,74 @@
+//! Taking files in, with a journal of what each brought.
+
+use std::path::Path;
+
+use dooryard_core::{
+    Code, Error, Result,
+    bundle::{TakeIn, take_in},
+    job::Job,
+};
+use serde::{Deserialize, Serialize};
+
+use super::Office;
+
+/// Topic of the journal's lines.
+const TOPIC: &str = "take-in";
+
+/// What became of a file.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Outcome {
+    /// It was taken in.
+    TakenIn,
+    /// It was refused and changed nothing.
+    Refused,
+    /// It was refused for now and a copy is kept.
+    Kept,
+}
+
+/// One line of the intake log.
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
+pub struct Taken {
+    /// The file's name, without its folder.
+    pub file: String,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// Code of the refusal.
+    pub code: Option<String>,
+    /// What it brought.
+    pub report: TakeIn,
+}
+
+impl Office {
+    /// Takes a file in. A refusal is an ordinary outcome, with its code; what may matter later is kept in quarantine.
+    ///
+    /// # Errors
+    /// What stops the work for now and leaves the file to be taken in again: a full disk, the stores, a person.
+    pub fn take_in(&self, file: &Path, job: &Job) -> Result<Taken> {
+        let name = file.file_name().map_or_else(|| file.display().to_string(), |n| n.to_string_lossy().into_owned());
+        let taken = match take_in(&self.notebook, &self.opener(), &self.dir.join("scratch"), file, job) {
+            Ok(report) => Taken { file: name, outcome: Outcome::TakenIn, code: None, report },
+            Err(Error::Refused { code, detail }) if code != Code::NoSpace => {
+                let refused = Some(format!("{detail}. {}", code.sentence()));
+                let kept = self.keep_if_it_may_matter(file, code, &detail)?;
+                let report = TakeIn { refused, ..TakeIn::default() };
+                let outcome = if kept { Outcome::Kept } else { Outcome::Refused };
+                Taken { file: name, outcome, code: Some(code.name().to_owned()), report }
+            }
+            Err(other) => return Err(other),
+        };
+        self.notebook.refresh()?;
+        let line = serde_json::to_value(&taken).unwrap_or_default();
+        self.notebook.add_to_journal(TOPIC, &line)?;
+        Ok(taken)
+    }
+
+    /// The intake log, newest first, each line with its time in milliseconds since 1970.
+    ///
+    /// # Errors
+    /// Of the stores.
+    pub fn intake_log(&self) -> Result<Vec<(i64, Taken)>> {
+        let lines = self.notebook.journal(TOPIC)?;
+        Ok(lines.into_iter().filter_map(|(at, line)| Some((at, serde_json::from_value(line).ok()?))).collect())
+    }
+}

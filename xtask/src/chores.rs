@@ -1,0 +1,55 @@
+//! The small chores: demo, benchmarks, generated files, clearing up.
+
+use std::{ffi::OsString, fs, path::PathBuf};
+
+use anyhow::{Context, Result};
+
+use crate::{
+    bindings,
+    shell::{built, cargo, command, root, run, target},
+};
+
+/// Builds what the demo needs and runs it.
+///
+/// # Errors
+/// When the build or the demo fails.
+pub fn demo(args: &[OsString]) -> Result<()> {
+    run(cargo().args(["build", "--package", "dooryard-office", "--package", "dooryard-fixtures", "--bins"]))?;
+    run(command(built("dooryard-demo")).args(args))
+}
+
+/// Runs a benchmark of the core; it exits 1 itself when a goal does not hold.
+///
+/// # Errors
+/// When it does not build, or a goal does not hold.
+pub fn bench(name: &str, json: bool) -> Result<()> {
+    let mut bench = cargo();
+    bench.args(["bench", "--package", "dooryard-core", "--bench", name]);
+    if json {
+        bench.args(["--", "--json"]);
+    }
+    run(&mut bench)
+}
+
+/// Runs the tests that compare generated files (their names say `drifted`) so that they write instead, then the bindings.
+///
+/// # Errors
+/// When one of them cannot be written.
+pub fn fixtures() -> Result<()> {
+    run(cargo().args(["test", "--workspace", "--exclude", "dooryard-bindgen", "drifted"]).env("UPDATE", "1"))?;
+    bindings::write()
+}
+
+/// Removes what was built and fetched.
+///
+/// # Errors
+/// Of the file system.
+pub fn clean() -> Result<()> {
+    let android = ["bindings", "kit"].map(|module| root().join("android").join(module).join("target"));
+    let others = [root().join("ios/.build"), root().join(".build"), target()];
+    for folder in android.into_iter().chain(others).filter(|f: &PathBuf| f.exists()) {
+        println!("removing {}", folder.display());
+        fs::remove_dir_all(&folder).with_context(|| format!("removing {}", folder.display()))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,55 @@
+//! What a part of the tests needs on the machine, and how it is had.
+
+use std::env;
+
+use crate::shell::{command, is_there, run};
+
+/// A program, and the Debian package that brings it.
+pub struct Tool {
+    pub program: &'static str,
+    pub package: &'static str,
+}
+
+/// A C compiler, for SQLite and zstd.
+pub const CC: Tool = Tool { program: "cc", package: "build-essential" };
+/// A JDK; Debian 12 has 17.
+pub const JAVA: Tool = Tool { program: "java", package: "openjdk-17-jdk-headless" };
+/// Maven.
+pub const MAVEN: Tool = Tool { program: "mvn", package: "maven" };
+
+/// Whether this run may skip nothing.
+pub fn is_ci() -> bool {
+    env::var("CI").is_ok_and(|v| v == "true" || v == "1")
+}
+
+/// Installs what is missing, when the machine allows it.
+///
+/// # Errors
+/// Why a tool cannot be had, in one line.
+pub fn ensure(tools: &[&Tool]) -> Result<(), String> {
+    let missing: Vec<&Tool> = tools.iter().copied().filter(|t| !is_there(t.program)).collect();
+    if missing.is_empty() {
+        return Ok(());
+    }
+    let packages: Vec<&str> = missing.iter().map(|t| t.package).collect();
+    let names = packages.join(", ");
+    if !is_there("apt-get") {
+        return Err(format!("{names} missing, and this machine has no apt-get"));
+    }
+    if !is_root() {
+        return Err(format!("{names} missing, and only root may install it (apt-get install {})", packages.join(" ")));
+    }
+    let apt = || {
+        let mut apt = command("apt-get");
+        apt.env("DEBIAN_FRONTEND", "noninteractive").args(["-q", "-y"]);
+        apt
+    };
+    run(apt().arg("update"))
+        .and_then(|()| run(apt().args(["install", "--no-install-recommends"]).args(&packages)))
+        .map_err(|e| format!("{names} cannot be installed: {e}"))
+}
+
+fn is_root() -> bool {
+    let id = command("id").arg("-u").output();
+    id.is_ok_and(|out| out.stdout.trim_ascii() == b"0")
+}

@@ -1,0 +1,72 @@
+//! The Rust parts: formatting, lints, builds, tests.
+
+use std::process::Command;
+
+use anyhow::{Result, bail};
+
+use crate::{
+    shell::{cargo, run, run_heard},
+    tally::Tally,
+    test::Outcome,
+};
+
+/// Arguments that choose the whole workspace but for the bindings generator, which takes minutes to build. The same
+/// choice everywhere: another one gives the dependencies other features, and builds them again.
+const WORKSPACE: [&str; 3] = ["--workspace", "--exclude", "dooryard-bindgen"];
+
+/// `cargo xtask check`.
+///
+/// # Errors
+/// At the first thing that does not hold.
+pub fn check() -> Result<()> {
+    format()?;
+    lints()?;
+    run(cargo().args(["test", "--package", "dooryard-core", "--lib"]))
+}
+
+/// Formatting as rustfmt gives it.
+pub fn format() -> Result<Outcome> {
+    run(cargo().args(["fmt", "--all", "--check"]))?;
+    Ok(Outcome::Ran(Tally::default()))
+}
+
+/// Lints as errors, tests included.
+pub fn lints() -> Result<Outcome> {
+    run(over_workspace("clippy").args(["--all-targets", "--", "-D", "warnings"]))?;
+    Ok(Outcome::Ran(Tally::default()))
+}
+
+/// What the phones' tests run on: the library and the office's command.
+pub fn build() -> Result<Outcome> {
+    run(&mut over_workspace("build"))?;
+    Ok(Outcome::Ran(Tally::default()))
+}
+
+/// Every Rust test, those in the documentation too.
+pub fn tests() -> Result<Outcome> {
+    counted(over_workspace("test").arg("--no-fail-fast"))
+}
+
+/// Runs one test target of the end-to-end tests that the whole run leaves out.
+pub fn one_target(name: &str, env: &[(&str, String)]) -> Result<Outcome> {
+    let mut command = over_workspace("test");
+    counted(command.args(["--test", name]).envs(env.iter().map(|(k, v)| (k, v))))
+}
+
+fn counted(command: &mut Command) -> Result<Outcome> {
+    let (went_well, output) = run_heard(command)?;
+    let tally = Tally::of_cargo(&output);
+    if !went_well && tally.failed == 0 {
+        bail!("the tests did not run to their end");
+    }
+    if tally.passed + tally.failed == 0 {
+        bail!("no test ran");
+    }
+    Ok(Outcome::Ran(tally))
+}
+
+fn over_workspace(subcommand: &str) -> Command {
+    let mut command = cargo();
+    command.arg(subcommand).args(WORKSPACE);
+    command
+}

@@ -1,0 +1,106 @@
+//! Counting tests from what the three languages' test tools print.
+
+use std::{fmt, ops::AddAssign};
+
+/// How many tests passed, failed and were skipped.
+#[derive(Clone, Copy, PartialEq, Eq, Default, Debug)]
+pub struct Tally {
+    pub passed: u64,
+    pub failed: u64,
+    pub skipped: u64,
+}
+
+impl AddAssign for Tally {
+    fn add_assign(&mut self, other: Self) {
+        self.passed += other.passed;
+        self.failed += other.failed;
+        self.skipped += other.skipped;
+    }
+}
+
+impl fmt::Display for Tally {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} passed, {} failed", self.passed, self.failed)?;
+        if self.skipped > 0 { write!(f, ", {} skipped", self.skipped) } else { Ok(()) }
+    }
+}
+
+impl Tally {
+    /// Sums the `test result:` lines of `cargo test`.
+    pub fn of_cargo(output: &str) -> Self {
+        let mut sum = Self::default();
+        for line in output.lines().filter_map(|line| line.strip_prefix("test result: ")) {
+            let counts = line.split_once(". ").map_or(line, |(_, counts)| counts);
+            for part in counts.split(';') {
+                match part.trim().split_once(' ') {
+                    Some((n, "passed")) => sum.passed += number(n),
+                    Some((n, "failed")) => sum.failed += number(n),
+                    Some((n, "ignored")) => sum.skipped += number(n),
+                    _ => {}
+                }
+            }
+        }
+        sum
+    }
+
+    /// Reads the opening tag of a JUnit report: `<testsuite tests= errors= skipped= failures=`.
+    pub fn of_junit(report: &str) -> Option<Self> {
+        let tag = &report[report.find("<testsuite ")?..];
+        let tag = &tag[..tag.find('>')?];
+        let count = |name: &str| {
+            let at = tag.find(&format!(" {name}=\""))? + name.len() + 3;
+            tag[at..].split('"').next()?.parse::<u64>().ok()
+        };
+        let (failed, skipped) = (count("failures")? + count("errors")?, count("skipped")?);
+        Some(Self { passed: count("tests")?.checked_sub(failed + skipped)?, failed, skipped })
+    }
+
+    /// Counts the lines of Swift Testing; `None` when it says of no test run at all.
+    pub fn of_swift(output: &str) -> Option<Self> {
+        let said = |line: &&str, what: &str| {
+            line.contains(" Test ")
+                && line.contains(what)
+                && !line.contains("Test run with")
+                && !line.contains(" case ")
+        };
+        let count = |what: &str| output.lines().filter(|line| said(line, what)).count() as u64;
+        let line = output.lines().find(|line| line.contains("Test run with "))?;
+        let total = number(line.split("Test run with ").nth(1)?.split(' ').next()?);
+        let (failed, skipped) = (count(" failed after "), count(" skipped"));
+        Some(Self { passed: total.checked_sub(failed + skipped)?, failed, skipped })
+    }
+}
+
+fn number(text: &str) -> u64 {
+    text.parse().unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cargos_result_lines_are_summed() {
+        let output = "running 2 tests\n\
+            test result: ok. 12 passed; 0 failed; 1 ignored; 0 measured; 3 filtered out; finished in 0.01s\n\
+            test a ... FAILED\n\
+            test result: FAILED. 3 passed; 2 failed; 0 ignored; 0 measured; 0 filtered out; finished in 1.00s\n";
+        assert_eq!(Tally::of_cargo(output), Tally { passed: 15, failed: 2, skipped: 1 });
+        assert_eq!(Tally::of_cargo("error: could not compile"), Tally::default());
+    }
+
+    #[test]
+    fn a_junit_report_counts_errors_as_failures() {
+        let report = r#"<?xml version="1.0"?>
+            <testsuite xmlns:x="y" name="org.T" time="0.6" tests="9" errors="1" skipped="2" failures="3">
+            <testcase name="tests"/></testsuite>"#;
+        assert_eq!(Tally::of_junit(report), Some(Tally { passed: 3, failed: 4, skipped: 2 }));
+        assert_eq!(Tally::of_junit("<html>"), None);
+    }
+
+    #[test]
+    fn the_last_line_leaves_out_what_was_not_skipped() {
+        assert_eq!(Tally { passed: 3, failed: 0, skipped: 0 }.to_string(), "3 passed, 0 failed");
+        assert_eq!(Tally { passed: 3, failed: 1, skipped: 2 }.to_string(), "3 passed, 1 failed, 2 skipped");
+    }
+}

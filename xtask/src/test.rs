@@ -1,0 +1,85 @@
+//! `cargo xtask test`: every part in turn, a table of what ran, the sum in the last line.
+
+use std::time::{Duration, Instant};
+
+use anyhow::{Result, bail};
+
+use crate::{
+    bindings, kotlin,
+    machine::{self, CC, JAVA, MAVEN, Tool},
+    phones, rust, swift,
+    tally::Tally,
+};
+
+/// How a part went.
+pub enum Outcome {
+    /// It ran; these are its counts.
+    Ran(Tally),
+    /// It could not be set up on this machine.
+    Skipped(String),
+}
+
+/// One part of the run. Parts run in this order, also after one that failed.
+struct Part {
+    name: &'static str,
+    needs: &'static [&'static Tool],
+    run: fn() -> Result<Outcome>,
+}
+
+const PARTS: &[Part] = &[
+    Part { name: "format", needs: &[], run: rust::format },
+    Part { name: "lints", needs: &[&CC], run: rust::lints },
+    Part { name: "build", needs: &[&CC], run: rust::build },
+    Part { name: "Rust tests", needs: &[&CC], run: rust::tests },
+    Part { name: "bindings as committed", needs: &[&CC], run: bindings::compared },
+    Part { name: "new office for the phones", needs: &[&CC], run: phones::new_office },
+    Part { name: "Kotlin tests", needs: &[&CC, &JAVA, &MAVEN], run: kotlin::tests },
+    Part { name: "Swift tests", needs: &[&CC], run: swift::tests },
+    Part { name: "both phones at one office", needs: &[&CC], run: phones::end_to_end },
+];
+
+struct Line {
+    name: &'static str,
+    took: Duration,
+    went: Result<Outcome>,
+}
+
+/// Runs every part.
+///
+/// # Errors
+/// When a test failed, when a part broke, or under CI when anything was skipped.
+pub fn run() -> Result<()> {
+    let lines: Vec<Line> = PARTS.iter().map(run_part).collect();
+    let mut sum = Tally::default();
+    println!();
+    for Line { name, took, went } in &lines {
+        let said = match went {
+            Ok(Outcome::Ran(tally)) if *tally == Tally::default() => "ok".to_owned(),
+            Ok(Outcome::Ran(tally)) => tally.to_string(),
+            Ok(Outcome::Skipped(why)) => format!("SKIPPED: {why}"),
+            Err(e) => format!("FAILED: {e:#}"),
+        };
+        println!("{name:<28} {:>5} s  {said}", took.as_secs());
+        sum += match went {
+            Ok(Outcome::Ran(tally)) => *tally,
+            Ok(Outcome::Skipped(_)) => Tally { skipped: 1, ..Tally::default() },
+            Err(_) => Tally { failed: 1, ..Tally::default() },
+        };
+    }
+    println!("\n{sum}");
+    match sum {
+        Tally { failed: 1.., .. } => bail!("something failed, see the table"),
+        Tally { skipped: 1.., .. } if machine::is_ci() => bail!("with CI=true nothing may be skipped"),
+        _ => Ok(()),
+    }
+}
+
+fn run_part(part: &Part) -> Line {
+    println!("\n== {}", part.name);
+    let begun = Instant::now();
+    let went = match machine::ensure(part.needs) {
+        Ok(()) => (part.run)(),
+        Err(why) => Ok(Outcome::Skipped(why)),
+    };
+    Line { name: part.name, took: begun.elapsed(), went }
+}
