@@ -152,8 +152,7 @@ fn row(r: &dooryard_core::key::RankedCause, names: &Names) -> Row {
 }
 
 fn reason(r: &Reason, names: &Names) -> (&'static str, String) {
-    let states: Vec<String> =
-        r.states.iter().filter_map(|s| names.finding(&r.character, Some(s)).1).collect();
+    let states: Vec<String> = r.states.iter().filter_map(|s| names.finding(&r.character, Some(s)).1).collect();
     let about = names.finding(&r.character, None).0;
     match r.said {
         Said::Seen => ("seen", format!("{about}: {}", list(&states))),

@@ -175,7 +175,7 @@ fn an_inquiry_shows_what_was_said_looked_at_and_thought() {
         "&#60;script&#62;alert(1)&#60;/script&#62;",
         "Leaf spot: Small round tan with dark rim",
         "Looked, not there",
-        "Soil ph",
+        "Soil pH",
         "Unreviewed starter content",
         "in 100",
         "wrote <b>14</b> at",
