@@ -1,5 +1,7 @@
 //! The command as a county office types it: a phone from its first day to its reply, refusals, wrong use.
 
+#![expect(clippy::unwrap_used, reason = "a test")]
+
 use std::{
     path::Path,
     process::{Command, Output},

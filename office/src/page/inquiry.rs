@@ -191,10 +191,11 @@ pub fn view(
             .conflicts
             .iter()
             .filter_map(|c| {
-                let private = match c.kind {
-                    Kind::Contact => unveil.contact,
-                    Kind::Site => unveil.place,
-                    _ => true,
+                let private = match (c.kind, c.field.as_str()) {
+                    (Kind::Contact, _) => unveil.contact,
+                    (Kind::Site | Kind::Photo, _) => unveil.place,
+                    (Kind::Inquiry, "question") => true,
+                    _ => false,
                 };
                 clash(c, names, when, private)
             })

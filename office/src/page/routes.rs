@@ -21,13 +21,14 @@ use serde::Deserialize;
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
-    bundles::{self, Bundle},
+    bundles::Bundle,
     clash::Clash,
     filter::Filter,
     frame::{Frame, Here, render},
     gather::{Whole, day_of},
     inquiries::{List, Marks, list_page},
     inquiry::{Unveil, View, view},
+    intake,
     names::Names,
     phones::{self, Phone},
     picture::{self, Size},
@@ -213,12 +214,12 @@ async fn photo(State(desk): Shared, Path((id, size)): Path<(String, String)>) ->
 #[template(path = "take_in.html")]
 struct TakeInPage {
     frame: Frame,
-    page: bundles::Log,
+    page: intake::Log,
 }
 
 async fn take_in(State(desk): Shared) -> Response {
     answer(desk, Here::TakeIn, |desk| {
-        let page = bundles::log(&desk.office, &When::now())?;
+        let page = intake::log(&desk.office, &When::now())?;
         Ok(html(&TakeInPage { frame: desk.frame(Here::TakeIn), page }))
     })
     .await
@@ -236,7 +237,7 @@ async fn bundle(State(desk): Shared, Path(number): Path<String>) -> Response {
     answer(desk, Here::TakeIn, move |desk| {
         let number: usize = number.parse().map_err(|_| Trouble::BadAddress("Bundles are numbered 1, 2, 3.".into()))?;
         let when = When::now();
-        let b = bundles::one(&desk.office, number, &when)?.ok_or(Trouble::NotHere)?;
+        let b = intake::one(&desk.office, number, &when)?.ok_or(Trouble::NotHere)?;
         let clashes = open_conflicts(desk, &when)?;
         Ok(html(&BundlePage { frame: desk.frame(Here::TakeIn), b, clashes }))
     })
