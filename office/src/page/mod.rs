@@ -23,6 +23,8 @@ mod reasons;
 mod routes;
 #[cfg(test)]
 pub(crate) mod sample;
+#[cfg(test)]
+mod sample_county;
 mod serve;
 mod shots;
 #[cfg(test)]
