@@ -257,7 +257,7 @@ fn show(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
         tell.say(String::new, || serde_json::to_value(&record).unwrap_or_default());
         return Ok(());
     }
-    let (names, when) = (Names::default(), When::now());
+    let (names, when) = (Names::of(&crate::pack::starter()?), When::now());
     println!("{} {}{}", record.kind, record.id, if record.hidden { " (deleted)" } else { "" });
     for field in &record.fields {
         let value = match &field.shown.value {
@@ -276,7 +276,7 @@ fn show(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
 
 fn history(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
     let kind = notebook.show(id)?.kind;
-    let (names, when) = (Names::default(), When::now());
+    let (names, when) = (Names::of(&crate::pack::starter()?), When::now());
     for entry in notebook.history(id)? {
         tell.say(
             || {

@@ -120,6 +120,7 @@ pub fn of(whole: &Whole, names: &Names, when: &When) -> Answers {
 fn diagnosis(d: &Record, replaced: bool, names: &Names, when: &When) -> Diagnosis {
     let status = d.text("status").unwrap_or("presumptive");
     let past = replaced || status == "withdrawn";
+    let named = crate::ledger::named_causes(d.get("causes"));
     let mut line: Vec<String> = d.text("at").map(|at| when.full(at)).into_iter().collect();
     line.extend(d.text("basis").map(word));
     line.extend(d.text("pack_version").map(|p| format!("pack {p}")));
@@ -132,7 +133,11 @@ fn diagnosis(d: &Record, replaced: bool, names: &Names, when: &When) -> Diagnosi
         head: format!("{}, {}", sentence_case(&spaced(status)), d.text("by").unwrap_or("nobody wrote down who")),
         line: line.join(" · "),
         causes: d.get("causes").and_then(Json::as_array).into_iter().flatten().map(|c| cause(c, names)).collect(),
-        said: d.text("reasons").unwrap_or_default().to_owned(),
+        said: if named.iter().any(|(id, _)| names.regulated.contains(id)) {
+            "The reasons are not shown here: they may name what is regulated. The educator has them.".into()
+        } else {
+            d.text("reasons").unwrap_or_default().to_owned()
+        },
         past,
     }
 }

@@ -1,25 +1,9 @@
 //! What each bundle brought: the sum, what was set aside and why, what has not come.
 
-use dooryard_core::{Code, Result, bundle::TakeIn, notebook::Gap};
+use dooryard_core::{Code, bundle::TakeIn};
 
-use super::words::{When, count, list};
-use crate::desk::{Office, Outcome, Quarantined, Taken};
-
-/// The log of bundles as the page shows it.
-pub struct Log {
-    /// How many bundles, how many changes.
-    pub line: String,
-    /// The bundles, newest first.
-    pub bundles: Vec<Bundle>,
-    /// What waits, by reason.
-    pub waiting: Vec<Waits>,
-    /// How much waits.
-    pub waiting_line: String,
-    /// What has not come.
-    pub missing: Vec<Waits>,
-    /// How much has not come.
-    pub missing_line: String,
-}
+use super::words::{When, count};
+use crate::desk::{Outcome, Taken};
 
 /// One bundle.
 #[derive(Clone, PartialEq, Debug)]
@@ -40,6 +24,8 @@ pub struct Bundle {
     pub reasons: Vec<(String, String)>,
     /// It was taken in.
     pub kept: bool,
+    /// What became of it, where it was not.
+    pub stands: &'static str,
     /// Changes in it: new, already here and set aside add up to it.
     pub came: u64,
     /// New ones that count.
@@ -67,76 +53,6 @@ pub struct Waits {
     pub why: String,
     /// What to do, or what happens by itself.
     pub to_do: String,
-}
-
-/// The whole log.
-///
-/// # Errors
-/// Of the stores.
-pub fn log(office: &Office, when: &When) -> Result<Log> {
-    let rows = office.intake_log()?;
-    let numbers = (1..=rows.len()).rev();
-    let bundles: Vec<Bundle> = rows.iter().zip(numbers).map(|((at, row), n)| bundle(n, *at, row, when)).collect();
-    let waiting = waiting(office, when)?;
-    let missing = missing(&office.notebook().gaps()?, office.notebook().blobs_awaited()?.len() as u64);
-    let sum = |rows: &[Waits]| rows.iter().map(|w| w.count).sum::<u64>();
-    let changes: u64 = waiting.iter().filter(|w| w.what.starts_with("change")).map(|w| w.count).sum();
-    let files = waiting.iter().filter(|w| w.what == "file").count() as u64;
-    Ok(Log {
-        line: format!(
-            "{}. Taking a file in again changes nothing.",
-            count(bundles.len() as u64, "file was handed in", "files were handed in")
-        ),
-        waiting_line: match (changes, files) {
-            (0, 0) => "nothing".into(),
-            (n, 0) => format!("{}, kept unchanged", count(n, "change", "changes")),
-            (n, f) => format!("{} and {}, kept unchanged", count(n, "change", "changes"), count(f, "file", "files")),
-        },
-        missing_line: match sum(&missing) {
-            0 => "nothing".into(),
-            _ => list(&missing.iter().map(|m| format!("{} {}", m.count, m.what)).collect::<Vec<_>>()),
-        },
-        bundles,
-        waiting,
-        missing,
-    })
-}
-
-/// One bundle by its number in the log.
-///
-/// # Errors
-/// Of the stores.
-pub fn one(office: &Office, number: usize, when: &When) -> Result<Option<Bundle>> {
-    let rows = office.intake_log()?;
-    // The log comes newest first, and numbers count from the oldest.
-    let row = rows.len().checked_sub(number).filter(|_| number > 0).and_then(|at| rows.get(at));
-    Ok(row.map(|(at, row)| bundle(number, *at, row, when)))
-}
-
-/// What waits: changes by sender and reason, then whole files in quarantine.
-///
-/// # Errors
-/// Of the stores.
-pub fn waiting(office: &Office, when: &When) -> Result<Vec<Waits>> {
-    let mut rows = Vec::new();
-    for device in office.devices()? {
-        let waiting = office.notebook().waiting_of(&device.device.parse()?)?;
-        let mut codes: Vec<String> = waiting.into_iter().map(|(.., code)| code).collect();
-        codes.sort();
-        for code in codes.chunk_by(|a, b| a == b) {
-            let row = waits(&code[0], code.len() as u64);
-            rows.push(Waits { why: format!("From {}. {}", device.label, row.why), ..row });
-        }
-    }
-    rows.extend(office.quarantined()?.iter().map(|q| quarantined(q, when)));
-    Ok(rows)
-}
-
-fn quarantined(q: &Quarantined, when: &When) -> Waits {
-    let row = waits(&q.code, 1);
-    let at = i64::try_from(q.at_ms).unwrap_or(i64::MAX);
-    let kept = format!("{} Kept sealed since {} under {}.", row.why, when.day_ms(at), &q.id[..q.id.len().min(8)]);
-    Waits { what: "file".into(), why: kept, ..row }
 }
 
 /// One bundle in words.
@@ -168,6 +84,7 @@ pub fn bundle(number: usize, at_ms: i64, taken: &Taken, when: &When) -> Bundle {
         sum: if kept { sum_words(new, t.repeated, set_aside, t) } else { "not taken in.".into() },
         reasons: code.map_or_else(|| reasons(t), |code| vec![("Why:".into(), sentence(code))]),
         kept,
+        stands: if taken.outcome == Outcome::Kept { "Set aside, kept sealed" } else { "Not taken in" },
         came,
         new,
         repeated: t.repeated,
@@ -260,27 +177,8 @@ fn missing_of(t: &TakeIn) -> Vec<Waits> {
     rows
 }
 
-/// What has not come: holes in logs, and pictures.
-pub fn missing(gaps: &[Gap], awaited: u64) -> Vec<Waits> {
-    let mut rows: Vec<Waits> = gaps
-        .iter()
-        .map(|gap| {
-            let n = gap.to - gap.from + 1;
-            Waits {
-                count: n,
-                what: if n == 1 { "change" } else { "changes" }.into(),
-                why: format!("Of {}, saves {} to {} of log {}.", gap.label, gap.from, gap.to, gap.log),
-                to_do: "They are still on the phone. It offers them again by itself at the next hand-over.".into(),
-            }
-        })
-        .collect();
-    if awaited > 0 {
-        rows.push(pictures(awaited));
-    }
-    rows
-}
-
-fn pictures(n: u64) -> Waits {
+/// Pictures that have not come.
+pub(super) fn pictures(n: u64) -> Waits {
     Waits {
         count: n,
         what: if n == 1 { "picture" } else { "pictures" }.into(),
@@ -289,7 +187,8 @@ fn pictures(n: u64) -> Waits {
     }
 }
 
-fn waits(code: &str, n: u64) -> Waits {
+/// Changes that wait, by the code that says why.
+pub(super) fn waits(code: &str, n: u64) -> Waits {
     let whole = sentence(code);
     // The first sentence of a code says what happened, the rest what to do.
     let (why, to_do) = whole.split_once(". ").map_or((whole.as_str(), "Nothing; it is kept."), |(a, b)| (a, b));

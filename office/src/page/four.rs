@@ -114,6 +114,9 @@ fn cell(finding: &Record, character: &str, names: &Names, when: &When, several_v
     if several_visits {
         notes.extend(finding.text("at").map(|at| when.day(at)));
     }
+    if !names.characters.contains_key(character) {
+        notes.push("not in this pack".into());
+    }
     if finding.fields.iter().any(|f| !f.others.is_empty()) {
         notes.push("two phones disagree".into());
     }

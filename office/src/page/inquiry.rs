@@ -81,7 +81,7 @@ impl View {
             let Some(shown) = self.stops.iter_mut().find(|s| s.id == stop.id) else { continue };
             let found = stop.because.iter().filter_map(|pair| pair.split_once('.')).map(|(character, state)| {
                 let (about, found) = names.finding(character, Some(state));
-                format!("{about}: {}", found.unwrap_or_default().to_lowercase())
+                format!("{about}: {}", found.unwrap_or_default())
             });
             let more: Vec<String> = found.filter(|f| !shown.because.contains(f.as_str())).collect();
             if !more.is_empty() {
@@ -191,10 +191,11 @@ pub fn view(
             .conflicts
             .iter()
             .filter_map(|c| {
-                let private = match c.kind {
-                    Kind::Contact => unveil.contact,
-                    Kind::Site => unveil.place,
-                    _ => true,
+                let private = match (c.kind, c.field.as_str()) {
+                    (Kind::Contact, _) => unveil.contact,
+                    (Kind::Site | Kind::Photo, _) => unveil.place,
+                    (Kind::Inquiry, "question") => true,
+                    _ => false,
                 };
                 clash(c, names, when, private)
             })

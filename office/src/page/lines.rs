@@ -140,7 +140,7 @@ pub fn plant(plant: &Record, names: &Names) -> String {
         (None, None) => parts.push("nobody wrote down how many show it".into()),
     }
     if let Some(sure) = plant.get("host_comfort").and_then(Json::as_i64).and_then(comfort) {
-        parts.push(format!("the host is {sure}"));
+        parts.push(format!("host: {sure}"));
     }
     parts.extend(plant.text("scientific_name").map(str::to_owned));
     parts.extend(plant.text("cultivar").map(|c| format!("cultivar {c}")));

@@ -13,6 +13,7 @@ mod gather;
 mod history;
 mod inquiries;
 mod inquiry;
+mod intake;
 mod lines;
 mod names;
 mod phones;
@@ -22,6 +23,8 @@ mod reasons;
 mod routes;
 #[cfg(test)]
 pub(crate) mod sample;
+#[cfg(test)]
+mod sample_county;
 mod serve;
 mod shots;
 #[cfg(test)]
@@ -29,13 +32,14 @@ mod tests;
 mod trouble;
 mod words;
 
-pub use bundles::{Bundle, Waits, bundle, missing, waiting};
+pub use bundles::{Bundle, Waits, bundle};
 pub use clash::{Clash, cause_words, clash, value_words};
 pub use four::STATUSES;
 pub use frame::pegs;
 pub use gather::{Whole, day_of, reference};
 pub use history::kinds_words;
 pub use inquiries::sealed_words;
+pub use intake::{missing, waiting};
 pub use names::Names;
 pub use reasons::{Reasons, observations, reasons};
 pub use routes::router;

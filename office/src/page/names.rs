@@ -101,7 +101,7 @@ impl Names {
     /// What was looked at and, where a state was picked, what was found: (character, state).
     pub fn finding(&self, character: &str, state: Option<&str>) -> (String, Option<String>) {
         let known = self.characters.get(character);
-        let looked_at = sentence_case(&spaced(character));
+        let looked_at = sentence_case(&spaced(character)).replace("Soil ph", "Soil pH");
         // A state may be written alone (`round`) or with its character (`leaf_spot.round`).
         let state = state.map(|s| s.strip_prefix(character).and_then(|s| s.strip_prefix('.')).unwrap_or(s));
         let found =

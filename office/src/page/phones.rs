@@ -1,6 +1,6 @@
 //! Which phone has handed over what.
 
-use dooryard_core::{Result, record::Role};
+use dooryard_core::{Result, ids::LogId, log::Run, record::Role};
 
 use super::words::{When, count, list};
 use crate::desk::{Office, Outcome};
@@ -13,6 +13,8 @@ pub struct Phone {
     pub role: String,
     /// Changes of it that are here.
     pub changes: u64,
+    /// Which saves of its logs are here: `1 to 50`.
+    pub held: String,
     /// Its last bundle.
     pub last: String,
     /// What is open: gaps, forks, changes that wait.
@@ -53,10 +55,42 @@ pub fn phones(office: &Office, when: &When) -> Result<(String, Vec<Phone>)> {
             label: device.label,
             role: device.role,
             changes: device.changes,
+            held: held(&notebook.runs_of(&device.device.parse()?)?),
             last: last.map_or_else(|| "none yet".into(), |at| when.full_ms(at)),
             open: if open.is_empty() { "nothing".into() } else { list(&open) },
         });
     }
     let line = format!("{heard} of {} handed over so far.", count(phones.len() as u64, "phone has", "phones have"));
     Ok((line, phones))
+}
+
+/// Unbroken runs of saves, log by log. Two runs over the same places of one log are two stories: both are kept.
+fn held(runs: &[(LogId, Run)]) -> String {
+    let logs: Vec<String> = runs
+        .chunk_by(|a, b| a.0 == b.0)
+        .map(|runs| list(&runs.iter().map(|(_, run)| span(run.from, run.to)).collect::<Vec<_>>()))
+        .collect();
+    if logs.is_empty() { "none".into() } else { logs.join("; then, in a new log, ") }
+}
+
+fn span(from: u64, to: u64) -> String {
+    if from == to { from.to_string() } else { format!("{from} to {to}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use dooryard_core::ids::{DeviceId, Hash32};
+
+    use super::*;
+
+    #[test]
+    fn what_is_held_is_said_run_by_run_and_log_by_log() {
+        let log = |incarnation| LogId { device: DeviceId([1; 16]), incarnation };
+        let run = |from, to| Run { from, to, tip: Hash32([0; 32]) };
+        assert_eq!(held(&[]), "none");
+        assert_eq!(
+            held(&[(log(1), run(1, 24)), (log(1), run(38, 50)), (log(2), run(1, 1))]),
+            "1 to 24 and 38 to 50; then, in a new log, 1"
+        );
+    }
 }

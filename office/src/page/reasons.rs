@@ -109,9 +109,9 @@ pub fn say(d: &Differential, names: &Names, unknown: u64) -> Reasons {
         ));
     }
     let mut after = vec![format!("None of the causes of the pack: {} in 100.", percent(d.none_share))];
-    if let Some(set) = d.sets.iter().find(|s| s.causes.len() > 1) {
+    if let Some(set) = d.sets.first().filter(|s| s.causes.len() > 1) {
         let together: Vec<String> = set.causes.iter().map(|c| names.cause(c)).collect();
-        after.push(format!("Together: {}, {} in 100.", list(&together), percent(set.weight)));
+        after.push(format!("Most probable together: {}, {} in 100.", list(&together), percent(set.weight)));
     }
     Reasons { pack: d.content_version.clone(), notice: d.notice.unwrap_or_default().to_owned(), said, rows, after }
 }
@@ -152,9 +152,8 @@ fn row(r: &dooryard_core::key::RankedCause, names: &Names) -> Row {
 }
 
 fn reason(r: &Reason, names: &Names) -> (&'static str, String) {
-    let states: Vec<String> =
-        r.states.iter().filter_map(|s| names.finding(&r.character, Some(s)).1).map(|s| s.to_lowercase()).collect();
-    let about = spaced(&r.character);
+    let states: Vec<String> = r.states.iter().filter_map(|s| names.finding(&r.character, Some(s)).1).collect();
+    let about = names.finding(&r.character, None).0;
     match r.said {
         Said::Seen => ("seen", format!("{about}: {}", list(&states))),
         Said::Absent => ("bare", format!("{about}: {}", list(&states))),

@@ -21,13 +21,14 @@ use serde::Deserialize;
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
-    bundles::{self, Bundle},
+    bundles::Bundle,
     clash::Clash,
     filter::Filter,
     frame::{Frame, Here, render},
     gather::{Whole, day_of},
     inquiries::{List, Marks, list_page},
     inquiry::{Unveil, View, view},
+    intake,
     names::Names,
     phones::{self, Phone},
     picture::{self, Size},
@@ -42,6 +43,7 @@ use crate::{
 
 const CSS: &str = include_str!("../../web/dooryard.css");
 const PAGE_CSS: &str = include_str!("../../web/page.css");
+const ICON: &str = include_str!("../../web/icon.svg");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
 const POLICY: &str =
@@ -74,6 +76,7 @@ pub fn router(office: Arc<Office>, pack: Arc<Pack>) -> Router {
         .layer(SetResponseHeaderLayer::if_not_present(header::CACHE_CONTROL, HeaderValue::from_static("no-store")))
         .route("/look/dooryard.css", get(|| async { ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], CSS) }))
         .route("/look/page.css", get(|| async { ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], PAGE_CSS) }))
+        .route("/look/icon.svg", get(|| async { ([(header::CONTENT_TYPE, "image/svg+xml")], ICON) }))
         .route("/look/source-sans-3.woff2", get(|| async { ([(header::CONTENT_TYPE, "font/woff2")], FONT) }))
         .route("/look/source-sans-3-LICENSE.txt", get(|| async { FONT_LICENCE }))
         .layer(from_fn_with_state(desk.clone(), only_here))
@@ -211,12 +214,12 @@ async fn photo(State(desk): Shared, Path((id, size)): Path<(String, String)>) ->
 #[template(path = "take_in.html")]
 struct TakeInPage {
     frame: Frame,
-    page: bundles::Log,
+    page: intake::Log,
 }
 
 async fn take_in(State(desk): Shared) -> Response {
     answer(desk, Here::TakeIn, |desk| {
-        let page = bundles::log(&desk.office, &When::now())?;
+        let page = intake::log(&desk.office, &When::now())?;
         Ok(html(&TakeInPage { frame: desk.frame(Here::TakeIn), page }))
     })
     .await
@@ -234,7 +237,7 @@ async fn bundle(State(desk): Shared, Path(number): Path<String>) -> Response {
     answer(desk, Here::TakeIn, move |desk| {
         let number: usize = number.parse().map_err(|_| Trouble::BadAddress("Bundles are numbered 1, 2, 3.".into()))?;
         let when = When::now();
-        let b = bundles::one(&desk.office, number, &when)?.ok_or(Trouble::NotHere)?;
+        let b = intake::one(&desk.office, number, &when)?.ok_or(Trouble::NotHere)?;
         let clashes = open_conflicts(desk, &when)?;
         Ok(html(&BundlePage { frame: desk.frame(Here::TakeIn), b, clashes }))
     })
