@@ -1,2 +1,7 @@
-//! To come.
-fn main() {}
+//! The `dooryard` command.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    dooryard_office::command::run()
+}

@@ -133,3 +133,12 @@ pub fn files_with(folder: &Path, needle: &[u8]) -> std::io::Result<Vec<PathBuf>>
     }
     Ok(found)
 }
+
+/// Writes a small picture without metadata.
+///
+/// # Errors
+/// Of the file system.
+pub fn picture(path: &Path) -> std::io::Result<()> {
+    let pixels = image::RgbImage::from_fn(64, 48, |x, y| image::Rgb([(x * 4) as u8, (y * 5) as u8, 90]));
+    pixels.save(path).map_err(std::io::Error::other)
+}

@@ -13,6 +13,8 @@
 
 mod control;
 mod envelope;
+#[cfg(test)]
+mod hostile_tests;
 mod look;
 mod make;
 mod manifest;

@@ -12,7 +12,7 @@ mod strip;
 use std::fmt;
 
 pub use facts::{North, PhotoFacts, read};
-pub use picture::{THUMBNAIL_PX, thumbnail};
+pub use picture::{THUMBNAIL_PX, copy, thumbnail};
 pub use strip::strip;
 
 /// Largest photo taken in, bytes (32 MiB).

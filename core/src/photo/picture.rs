@@ -22,11 +22,17 @@ const QUALITY: u8 = 80;
 /// # Errors
 /// [`Error::Photo`] when the photo is no JPEG or PNG, over a limit, or damaged.
 pub fn thumbnail(bytes: &[u8]) -> Result<Vec<u8>> {
+    copy(bytes, THUMBNAIL_PX)
+}
+
+/// A JPEG made anew from the photo's pixels: at most `long_side` pixels long, turned upright, without metadata.
+/// A picture that is smaller already keeps its size.
+///
+/// # Errors
+/// As [`thumbnail`].
+pub fn copy(bytes: &[u8], long_side: u32) -> Result<Vec<u8>> {
     let whole = decode(bytes)?;
-    let small = match whole.width().max(whole.height()) {
-        0..=THUMBNAIL_PX => whole,
-        _ => whole.thumbnail(THUMBNAIL_PX, THUMBNAIL_PX),
-    };
+    let small = if whole.width().max(whole.height()) <= long_side { whole } else { whole.thumbnail(long_side, long_side) };
     let mut upright = DynamicImage::ImageRgb8(small.into_rgb8());
     if let Some(turn) = metadata(bytes).as_ref().and_then(orientation).and_then(Orientation::from_exif) {
         upright.apply_orientation(turn);
@@ -86,6 +92,13 @@ mod tests {
             assert!(r > 150 && b < 100, "orientation {orientation}");
             assert!(metadata(&small).is_none());
         }
+    }
+
+    #[test]
+    fn a_copy_is_as_large_as_asked_for_and_bare() {
+        let copy = copy(&turned(6), 900).unwrap();
+        assert_eq!(image::load_from_memory(&copy).unwrap().into_rgb8().dimensions(), (600, 900));
+        assert!(metadata(&copy).is_none());
     }
 
     #[test]

@@ -1,0 +1,111 @@
+//! The `dooryard` command: the office's tool, and the way everything can be scripted.
+//!
+//! Comes in: arguments. Goes out: lines for people, or with `--json` one object a line; exit code 0 done, 1 refused with a
+//! reason, 2 wrong use. Nothing here decides anything: every command is a call of the core or of the office's desk.
+
+mod bundle;
+mod key;
+mod notebook;
+mod office;
+mod refusal;
+mod save;
+mod tell;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+use tell::Tell;
+
+const EXAMPLES: &str = "\
+Examples, from a new office to the first bundle:
+  dooryard office new county --name \"Larkspur County office\"
+  dooryard notebook new phone3
+  dooryard notebook request phone3 --out phone3.request
+  dooryard office add-device county --request phone3.request --role scout --label \"Scout 3\" --out phone3.answer
+  dooryard notebook enrol phone3 phone3.answer
+  dooryard notebook save phone3 visit.json
+  dooryard bundle make phone3 --out s3.yard
+  dooryard bundle take-in --office county s3.yard
+  dooryard office serve county --port 8080
+
+Exit code: 0 done, 1 refused with a reason, 2 wrong use.";
+
+/// Keeps the county's inquiries about plants: what scouts saw, what was answered, and what came of it.
+#[derive(Parser)]
+#[command(name = "dooryard", version, after_help = EXAMPLES, disable_help_subcommand = true)]
+struct Cli {
+    /// One JSON object a line instead of words.
+    #[arg(long, global = true)]
+    json: bool,
+    #[command(subcommand)]
+    group: Group,
+}
+
+#[derive(Subcommand)]
+enum Group {
+    /// The county office: its folder, its phones, its page.
+    #[command(subcommand)]
+    Office(office::Office),
+    /// A notebook, as it is on a phone: write, list, look up.
+    #[command(subcommand)]
+    Notebook(notebook::Notebook),
+    /// Bundles: the sealed files that go from a phone to the office and back.
+    #[command(subcommand)]
+    Bundle(bundle::Bundle),
+    /// The symptom key: from what was seen to what may be the cause.
+    #[command(subcommand)]
+    Key(key::Key),
+}
+
+/// Runs the command of this process.
+pub fn run() -> ExitCode {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(e) => {
+            // Help and version are asked for: they are no wrong use.
+            let code = if e.use_stderr() { ExitCode::from(2) } else { ExitCode::SUCCESS };
+            return if e.print().is_ok() { code } else { ExitCode::from(2) };
+        }
+    };
+    let tell = Tell::new(cli.json);
+    let done = match cli.group {
+        Group::Office(command) => office::run(command, &tell),
+        Group::Notebook(command) => notebook::run(command, &tell),
+        Group::Bundle(command) => bundle::run(command, &tell),
+        Group::Key(command) => key::run(command, &tell),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(e) => {
+            tell.refused(&e);
+            ExitCode::from(1)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    use super::*;
+
+    #[test]
+    fn the_arguments_fit_together() {
+        Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn every_command_says_what_it_does() {
+        fn check(command: &clap::Command) {
+            assert!(command.get_about().is_some(), "{}", command.get_name());
+            for argument in command.get_arguments() {
+                assert!(argument.get_help().is_some(), "{} {}", command.get_name(), argument.get_id());
+            }
+            command.get_subcommands().for_each(check);
+        }
+        let mut command = Cli::command();
+        command.build();
+        check(&command);
+    }
+}

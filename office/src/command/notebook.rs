@@ -1,0 +1,298 @@
+//! `dooryard notebook`: write, list, look up, as on a phone.
+
+use std::{
+    io::Read,
+    path::{Path, PathBuf},
+};
+
+use anyhow::{Context, Result, bail};
+use clap::Subcommand;
+use dooryard_core::{
+    clock::Env,
+    ids::RecordId,
+    notebook::{Notebook as Store, Query, Summary},
+    record::Kind,
+};
+use serde_json::{Value as Json, json};
+
+use super::{save::Plan, tell::Tell};
+use crate::page::{Names, When, clash, count, value_words};
+
+/// Commands on a notebook.
+#[derive(Subcommand)]
+pub enum Notebook {
+    /// Make a new notebook in a folder.
+    New {
+        /// Folder that does not hold one yet.
+        dir: PathBuf,
+    },
+    /// Write the file by which the notebook asks an office to take it on.
+    Request {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// File to write; hand it to the office.
+        #[arg(long)]
+        out: PathBuf,
+    },
+    /// Take the office's answer: from then on the notebook belongs to that office.
+    Enrol {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// The office's answer file.
+        file: PathBuf,
+    },
+    /// Save records from a JSON file: one {"kind","id"?,"fields"} or a list of them.
+    ///
+    /// A step may carry a "label"; later steps refer to it as "@label" wherever a field holds another record. A step
+    /// {"photo": "leaf.jpg", "fields": {…}} takes in a photo that stands beside the file. The whole file is checked before
+    /// the first record is saved. Kinds and fields: schemas/fields.md.
+    Save {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// The file; - reads what is piped in.
+        file: PathBuf,
+    },
+    /// List records, last changed first.
+    List {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// Only this kind, such as inquiry or finding.
+        #[arg(long)]
+        kind: Option<String>,
+        /// Only records with this value, such as township=Sedge. May be given again.
+        #[arg(long = "where", value_name = "FIELD=VALUE")]
+        equals: Vec<String>,
+        /// Only records in which two phones disagree.
+        #[arg(long)]
+        conflict: bool,
+        /// Deleted ones too.
+        #[arg(long)]
+        deleted: bool,
+        /// Rows at most.
+        #[arg(long, default_value_t = 100)]
+        limit: usize,
+        /// Rows to pass over.
+        #[arg(long, default_value_t = 0)]
+        offset: usize,
+    },
+    /// Show one record with all its fields, and what else was written where phones disagree.
+    Show {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// The record's number.
+        id: String,
+    },
+    /// Show every save of one record, oldest first.
+    History {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// The record's number.
+        id: String,
+    },
+    /// Find records by words, as beginnings of words.
+    Search {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// The words; all of them have to stand in a record.
+        #[arg(required = true)]
+        words: Vec<String>,
+    },
+    /// Delete a record: it is hidden, and nothing is lost.
+    Delete {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// The record's number.
+        id: String,
+        /// Bring it back instead.
+        #[arg(long)]
+        undo: bool,
+    },
+}
+
+/// Opens the notebook in a folder, with the folder's name in whatever goes wrong.
+pub fn open(dir: &Path) -> Result<Store> {
+    Store::open(dir, Env::system()).with_context(|| dir.display().to_string())
+}
+
+/// Runs one of them.
+pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
+    match command {
+        Notebook::New { dir } => {
+            Store::create(&dir, Env::system()).with_context(|| dir.display().to_string())?;
+            tell.say(
+                || {
+                    format!(
+                        "A new notebook stands in {0}.\nNext: dooryard notebook request {0} --out {0}.request",
+                        dir.display()
+                    )
+                },
+                || json!({ "notebook": dir.display().to_string() }),
+            );
+        }
+        Notebook::Request { dir, out } => {
+            let request = open(&dir)?.enrolment_request();
+            std::fs::write(&out, request).with_context(|| format!("writing {}", out.display()))?;
+            tell.say(
+                || {
+                    format!(
+                        "{} is written. Hand it to the office; it answers with a file for `dooryard notebook enrol`.",
+                        out.display()
+                    )
+                },
+                || json!({ "request": out.display().to_string() }),
+            );
+        }
+        Notebook::Enrol { dir, file } => {
+            let answer = std::fs::read(&file).with_context(|| format!("reading {}", file.display()))?;
+            let notebook = open(&dir)?;
+            notebook.enrol(&answer).with_context(|| file.display().to_string())?;
+            let (role, label) = notebook.role()?;
+            tell.say(
+                || format!("This notebook is {label} now, as {}. What is saved in it can be handed over.", role.name()),
+                || json!({ "label": label, "role": role.name() }),
+            );
+        }
+        Notebook::Save { dir, file } => save(&dir, &file, tell)?,
+        Notebook::List { dir, kind, equals, conflict, deleted, limit, offset } => {
+            let kind = kind.map(|k| k.parse::<Kind>()).transpose()?;
+            let equals = equals.iter().map(|pair| condition(pair)).collect::<Result<_>>()?;
+            let query =
+                Query { kind, equals, in_conflict: conflict, with_hidden: deleted, limit, offset, ..Query::default() };
+            list(&open(&dir)?, &query, tell)?;
+        }
+        Notebook::Search { dir, words } => {
+            list(&open(&dir)?, &Query { words: words.join(" "), ..Query::default() }, tell)?;
+        }
+        Notebook::Show { dir, id } => show(&open(&dir)?, record_id(&id)?, tell)?,
+        Notebook::History { dir, id } => history(&open(&dir)?, record_id(&id)?, tell)?,
+        Notebook::Delete { dir, id, undo } => {
+            let (notebook, id) = (open(&dir)?, record_id(&id)?);
+            if undo {
+                notebook.restore(id)?
+            } else {
+                notebook.delete(id)?
+            }
+            tell.say(
+                || {
+                    if undo {
+                        format!("{id} is back.")
+                    } else {
+                        format!("{id} is hidden. Its history is kept; --undo brings it back.")
+                    }
+                },
+                || json!({ "id": id.to_string(), "hidden": !undo }),
+            );
+        }
+    }
+    Ok(())
+}
+
+/// Reads a record's number.
+pub fn record_id(text: &str) -> Result<RecordId> {
+    text.parse().with_context(|| format!("{text:?} is not a record's number"))
+}
+
+fn condition(pair: &str) -> Result<(String, Json)> {
+    let Some((field, value)) = pair.split_once('=') else { bail!("--where {pair}: write it as FIELD=VALUE") };
+    // Whole numbers and yes or no are meant as such; everything else is text.
+    let value = match value {
+        "true" | "false" => Json::Bool(value == "true"),
+        _ => value.parse::<i64>().map_or_else(|_| Json::from(value), Json::from),
+    };
+    Ok((field.to_owned(), value))
+}
+
+fn save(dir: &Path, file: &Path, tell: &Tell) -> Result<()> {
+    let piped = file == Path::new("-");
+    let name = if piped { "standard input".to_owned() } else { file.display().to_string() };
+    let mut text = String::new();
+    if piped {
+        std::io::stdin().read_to_string(&mut text).context("reading standard input")?;
+    } else {
+        text = std::fs::read_to_string(file).with_context(|| format!("reading {name}"))?;
+    }
+    let folder = if piped { Path::new(".") } else { file.parent().unwrap_or(Path::new(".")) };
+    let notebook = open(dir)?;
+    let (role, _) = notebook.role()?;
+    let plan = Plan::read(&text, folder, role).with_context(|| name.clone())?;
+    plan.save(&notebook, |saved| {
+        let label = saved.label.as_deref().unwrap_or_default();
+        tell.say(
+            || format!("{}  {} {label}", saved.id, saved.kind).trim_end().to_owned(),
+            || json!({ "id": saved.id.to_string(), "kind": saved.kind.name(), "label": saved.label }),
+        );
+    })
+    .with_context(|| name)?;
+    tell.say_words(|| format!("{}, on this notebook.", count(plan.len() as u64, "record saved", "records saved")));
+    Ok(())
+}
+
+fn list(notebook: &Store, query: &Query, tell: &Tell) -> Result<()> {
+    let page = notebook.list(query)?;
+    for row in &page.rows {
+        tell.say(|| row_words(row), || serde_json::to_value(row).unwrap_or_default());
+    }
+    tell.say_words(|| format!("{} of {}.", page.rows.len(), count(page.total as u64, "record", "records")));
+    Ok(())
+}
+
+fn row_words(row: &Summary) -> String {
+    let said =
+        ["summary", "question", "character", "host", "township", "observer", "caption", "plant_part", "by", "suspect"];
+    let words: Vec<&str> = said.iter().filter_map(|field| row.text(field)).collect();
+    let short: String = words.join(", ").replace('\n', " ").chars().take(90).collect();
+    let mut notes = String::new();
+    if row.conflicts > 0 {
+        notes.push_str(" (phones disagree)");
+    }
+    if row.hidden {
+        notes.push_str(" (deleted)");
+    }
+    format!("{}  {:<10} {short}{notes}", row.id, row.kind.name())
+}
+
+fn show(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
+    let record = notebook.show(id)?;
+    if tell.is_json() {
+        tell.say(String::new, || serde_json::to_value(&record).unwrap_or_default());
+        return Ok(());
+    }
+    let (names, when) = (Names::default(), When::now());
+    println!("{} {}{}", record.kind, record.id, if record.hidden { " (deleted)" } else { "" });
+    for field in &record.fields {
+        let value = match &field.shown.value {
+            Some(value) => value_words(record.kind, &field.name, value, &names, &when),
+            None => "(not here)".into(),
+        };
+        println!("  {:<16} {value}  ({}, {})", field.name, field.shown.author.label, when.full_ms(field.shown.at_ms));
+    }
+    for conflict in notebook.conflicts()?.iter().filter(|c| c.record == id) {
+        if let Some(said) = clash(conflict, &names, &when, true) {
+            println!("  {}", said.sentence());
+        }
+    }
+    Ok(())
+}
+
+fn history(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
+    let kind = notebook.show(id)?.kind;
+    let (names, when) = (Names::default(), When::now());
+    for entry in notebook.history(id)? {
+        tell.say(
+            || {
+                let wrote =
+                    entry.wrote.iter().filter(|(name, _)| name != "existence").map(|(name, value)| match value {
+                        Some(value) => format!("{name} {}", value_words(kind, name, value, &names, &when)),
+                        None => format!("{name} (erased)"),
+                    });
+                let wrote: Vec<String> = wrote.collect();
+                let waits =
+                    entry.waiting.as_ref().map_or_else(String::new, |code| format!(" (does not count: {code})"));
+                let wrote = if wrote.is_empty() { "whether it is there".into() } else { wrote.join("; ") };
+                format!("{}  {}: {wrote}{waits}", when.full_ms(entry.at_ms), entry.author.label)
+            },
+            || serde_json::to_value(&entry).unwrap_or_default(),
+        );
+    }
+    Ok(())
+}

@@ -1,0 +1,43 @@
+//! The office page: plain HTML made here, no script, on this machine only.
+//!
+//! Comes in: an office and a pack. Goes out: pages of inquiries, of bundles taken in and of phones, in the project's own
+//! look. What is sealed never shows; an address, a point and a contact only when somebody asks for them.
+
+mod answers;
+mod bundles;
+mod clash;
+mod filter;
+mod four;
+mod frame;
+mod gather;
+mod history;
+mod inquiries;
+mod inquiry;
+mod lines;
+mod names;
+mod phones;
+mod picture;
+mod place;
+mod reasons;
+mod routes;
+#[cfg(test)]
+pub(crate) mod sample;
+mod serve;
+mod shots;
+#[cfg(test)]
+mod tests;
+mod trouble;
+mod words;
+
+pub use bundles::{Bundle, Waits, bundle, missing, waiting};
+pub use clash::{Clash, cause_words, clash, value_words};
+pub use four::STATUSES;
+pub use frame::pegs;
+pub use gather::{Whole, day_of, reference};
+pub use history::kinds_words;
+pub use inquiries::sealed_words;
+pub use names::Names;
+pub use reasons::{Reasons, observations, reasons};
+pub use routes::router;
+pub use serve::serve;
+pub use words::{When, count, instant_ms, number};

@@ -1,0 +1,137 @@
+//! What the pack calls hosts, characters, states, causes and stops; an id that it does not know shows as spaced words.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use dooryard_core::key::{Escalate, Pack};
+
+use super::words::{sentence_case, spaced};
+use crate::ledger::REGULATED;
+
+/// Names out of one pack.
+#[derive(Clone, Default, Debug)]
+pub struct Names {
+    /// Name and version of the pack, such as `landscape 1 (2026-07-02)`.
+    pub pack: String,
+    /// What has to stand wherever its content shows; empty once it is reviewed.
+    pub notice: String,
+    /// Hosts by id.
+    pub hosts: BTreeMap<String, String>,
+    /// Causes by id.
+    pub causes: BTreeMap<String, String>,
+    /// Causes that only the educator and the authority may name.
+    pub regulated: BTreeSet<String>,
+    /// Findings, as (character, state), that only such a cause brings: seen, they seal the inquiry.
+    pub suspect: Vec<(String, String)>,
+    /// What each stop says, by id.
+    pub stops: BTreeMap<String, String>,
+    /// Characters by id.
+    pub characters: BTreeMap<String, Character>,
+}
+
+/// One character of the pack.
+#[derive(Clone, Default, Debug)]
+pub struct Character {
+    /// Part of the plant, such as `root_flare`.
+    pub part: String,
+    /// Names of its states by id.
+    pub states: BTreeMap<String, String>,
+}
+
+impl Character {
+    fn of(c: &dooryard_core::key::Character) -> Self {
+        let part = serde_json::to_value(c.part).ok().and_then(|p| p.as_str().map(str::to_owned));
+        Self {
+            part: part.unwrap_or_default(),
+            states: c.states.iter().map(|s| (s.id.clone(), s.text.clone())).collect(),
+        }
+    }
+}
+
+/// Parts of the plant in the order in which one looks: from the site to the roots.
+pub const PARTS: [(&str, &str); 12] = [
+    ("site", "Site"),
+    ("whole_plant", "Whole plant"),
+    ("root_flare", "Root flare"),
+    ("trunk", "Trunk"),
+    ("branch", "Branch"),
+    ("twig", "Twig"),
+    ("bud", "Bud"),
+    ("leaf", "Leaf"),
+    ("flower", "Flower"),
+    ("fruit", "Fruit"),
+    ("root", "Root"),
+    ("lawn", "Lawn"),
+];
+
+impl Names {
+    /// The names in a pack.
+    pub fn of(pack: &Pack) -> Self {
+        let states = pack.characters.iter().flat_map(|c| c.states.iter().map(move |s| (c, s)));
+        let suspect = states.filter(|(_, s)| s.stops.iter().any(|stop| stop == REGULATED));
+        let regulated = pack.causes.iter().filter(|c| c.escalate == Escalate::Regulated);
+        Self {
+            pack: pack.content_version(),
+            notice: pack.notice().unwrap_or_default().to_owned(),
+            hosts: pack.hosts.iter().map(|h| (h.id.clone(), h.name.clone())).collect(),
+            causes: pack.causes.iter().map(|c| (c.id.clone(), c.name.clone())).collect(),
+            regulated: regulated.map(|c| c.id.clone()).collect(),
+            suspect: suspect.map(|(c, s)| (c.id.clone(), s.id.clone())).collect(),
+            stops: pack.stops.iter().map(|s| (s.id.clone(), s.text.clone())).collect(),
+            characters: pack.characters.iter().map(|c| (c.id.clone(), Character::of(c))).collect(),
+        }
+    }
+
+    /// The host's name; `Host not known` where nobody could tell.
+    pub fn host(&self, id: &str) -> String {
+        match self.hosts.get(id) {
+            Some(name) => name.clone(),
+            None if id.is_empty() || id == "unknown" => "Host not known".into(),
+            None => sentence_case(&spaced(id)),
+        }
+    }
+
+    /// The cause's name. A regulated pest is not named on any page: only that there is a suspicion.
+    pub fn cause(&self, id: &str) -> String {
+        if self.regulated.contains(id) {
+            return "A regulated pest or disease, not named here".into();
+        }
+        self.causes.get(id).cloned().unwrap_or_else(|| sentence_case(&spaced(id)))
+    }
+
+    /// What was looked at and, where a state was picked, what was found: (character, state).
+    pub fn finding(&self, character: &str, state: Option<&str>) -> (String, Option<String>) {
+        let known = self.characters.get(character);
+        let looked_at = sentence_case(&spaced(character));
+        // A state may be written alone (`round`) or with its character (`leaf_spot.round`).
+        let state = state.map(|s| s.strip_prefix(character).and_then(|s| s.strip_prefix('.')).unwrap_or(s));
+        let found =
+            state.map(|id| known.and_then(|c| c.states.get(id)).cloned().unwrap_or_else(|| sentence_case(&spaced(id))));
+        (looked_at, found)
+    }
+
+    /// The part of the plant that a character belongs to, as its place in [`PARTS`]; those not known come last.
+    pub fn part(&self, character: &str) -> usize {
+        let part = self.characters.get(character).map_or("", |c| c.part.as_str());
+        PARTS.iter().position(|(id, _)| *id == part).unwrap_or(PARTS.len())
+    }
+
+    /// The heading of a stop, in a few words.
+    pub fn stop_head(id: &str) -> String {
+        match id {
+            "tree_failure" => "Stop: a tree or limb may fall".into(),
+            "utility_line" => "Stop: a wire is near".into(),
+            "wild_mushroom" => "Stop: something wild, eaten or meant to be".into(),
+            "stinging_insects" | "insects_bites" => "Stop: stinging insects".into(),
+            "pesticide_advice" | "no_blame" => "Stop: a spray is in question".into(),
+            "food_contaminated" => "Stop: spray may be on food".into(),
+            other => format!("Stop: {}", spaced(other)),
+        }
+    }
+
+    /// What a stop says.
+    pub fn stop_text(&self, id: &str) -> String {
+        self.stops.get(id).cloned().unwrap_or_else(|| {
+            "The pack here has no words for this stop. Treat it as a stop all the same, and ask the educator.".into()
+        })
+    }
+}

@@ -1,0 +1,219 @@
+//! Times, counts and the registry's words as people say them. English.
+
+use dooryard_core::key::ProbabilityWord;
+use jiff::{Timestamp, ZonedDateTime, civil::Date, tz::TimeZone};
+
+/// Where the county keeps its clock.
+const COUNTY: &str = "America/Chicago";
+
+/// Says instants and days as seen from one moment, in the county's own time.
+#[derive(Clone)]
+pub struct When {
+    now: ZonedDateTime,
+}
+
+impl When {
+    /// Says times as seen from `now_ms`, milliseconds since 1970.
+    pub fn at_ms(now_ms: i64) -> Self {
+        let now = Timestamp::from_millisecond(now_ms).unwrap_or(Timestamp::UNIX_EPOCH);
+        Self { now: ZonedDateTime::new(now, zone()) }
+    }
+
+    /// As seen from now, by this machine's clock.
+    pub fn now() -> Self {
+        Self { now: ZonedDateTime::new(Timestamp::now(), zone()) }
+    }
+
+    /// Today.
+    pub fn today(&self) -> Date {
+        self.now.date()
+    }
+
+    /// `20 July`; with the year when it is another one than now.
+    pub fn date(&self, day: Date) -> String {
+        let form = if day.year() == self.now.year() { "%-d %B" } else { "%-d %B %Y" };
+        day.strftime(form).to_string()
+    }
+
+    /// `20 July` for milliseconds since 1970.
+    pub fn day_ms(&self, ms: i64) -> String {
+        local(ms).map_or_else(unsayable, |at| self.date(at.date()))
+    }
+
+    /// `10:42 am` for milliseconds since 1970.
+    pub fn clock_ms(&self, ms: i64) -> String {
+        local(ms).map_or_else(String::new, |at| clock(&at))
+    }
+
+    /// `10:42 am, 20 July` for milliseconds since 1970.
+    pub fn full_ms(&self, ms: i64) -> String {
+        local(ms).map_or_else(unsayable, |at| format!("{}, {}", clock(&at), self.date(at.date())))
+    }
+
+    /// `20 July` for an instant with zone, or a day, as records hold them; other text stays as it is.
+    pub fn day(&self, text: &str) -> String {
+        match (instant_ms(text), text.parse::<Date>()) {
+            (Some(ms), _) => self.day_ms(ms),
+            (None, Ok(day)) => self.date(day),
+            (None, Err(_)) => text.to_owned(),
+        }
+    }
+
+    /// `10:42 am, 20 July` for an instant with zone as records hold it; other text stays as it is.
+    pub fn full(&self, text: &str) -> String {
+        instant_ms(text).map_or_else(|| text.to_owned(), |ms| self.full_ms(ms))
+    }
+
+    /// How a day lies to today: `today`, `tomorrow`, `in 3 days`, `3 days late`.
+    pub fn due(&self, day: Date) -> String {
+        match day.duration_since(self.today()).as_hours() / 24 {
+            0 => "today".into(),
+            1 => "tomorrow".into(),
+            days if days > 0 => format!("in {days} days"),
+            days => format!("{} late", count(days.unsigned_abs(), "day", "days")),
+        }
+    }
+}
+
+/// Milliseconds since 1970 of an instant with zone (`2026-07-20T10:42:00-05:00[America/Chicago]`).
+pub fn instant_ms(text: &str) -> Option<i64> {
+    text.parse::<ZonedDateTime>().ok().map(|at| at.timestamp().as_millisecond())
+}
+
+/// The day, in the county, of milliseconds since 1970.
+pub fn day_of_ms(ms: i64) -> Option<Date> {
+    local(ms).map(|at| at.date())
+}
+
+fn zone() -> TimeZone {
+    TimeZone::get(COUNTY).unwrap_or(TimeZone::UTC)
+}
+
+fn local(ms: i64) -> Option<ZonedDateTime> {
+    Timestamp::from_millisecond(ms).ok().map(|at| ZonedDateTime::new(at, zone()))
+}
+
+fn clock(at: &ZonedDateTime) -> String {
+    at.strftime("%-I:%M %P").to_string()
+}
+
+fn unsayable() -> String {
+    "a day the clock could not say".into()
+}
+
+/// `1 plant`, `2 plants`, `0 plants`: always with the number.
+pub fn count(n: u64, one: &str, many: &str) -> String {
+    format!("{} {}", number(n), if n == 1 { one } else { many })
+}
+
+/// `71,000`.
+pub fn number(n: u64) -> String {
+    let digits = n.to_string();
+    let mut out = String::new();
+    for (i, digit) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub fn list(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// The first letter large.
+pub fn sentence_case(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// An id of the registry or a pack as words: `about_even` is `about even`.
+pub fn spaced(id: &str) -> String {
+    id.replace(['_', '.'], " ")
+}
+
+/// What a word of the registry says on a page.
+pub fn word(id: &str) -> String {
+    let said = match id {
+        "phone" => "telephone",
+        "email" => "e-mail",
+        "clinic_table" => "clinic table",
+        "yard" => "met in the yard",
+        "save_it" => "hopes to save the plant",
+        "know_it_is_safe" => "wants to know whether it does harm",
+        "replace_it" => "means to replace the plant",
+        "eat_it" => "hopes to eat of it",
+        "stop_it_spreading" => "wants to stop it spreading",
+        "know" => "wants to know what it is",
+        "stress_triggered" => "follows stress",
+        "secondary" => "follows other damage",
+        "environment" => "site, weather or people",
+        "field" => "seen in the field",
+        "photo_only" => "from photos only",
+        "told" => "as told",
+        "close_up" => "close up",
+        "trunk_base" => "stem down to the soil",
+        "whole" => "whole plant, with ground",
+        "boundary" => "edge of sick and healthy",
+        "healthy" => "something healthy",
+        other => return spaced(other),
+    };
+    said.to_owned()
+}
+
+/// The word of the scale for a chance in a hundred that somebody wrote down.
+pub fn chance(percent: u8) -> &'static str {
+    ProbabilityWord::of(f64::from(percent) / 100.0, true).text()
+}
+
+/// How sure a looker said to be: 1 a guess, 2 fairly sure, 3 sure.
+pub fn comfort(level: i64) -> Option<&'static str> {
+    match level {
+        1 => Some("a guess"),
+        2 => Some("fairly sure"),
+        3 => Some("sure"),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 22 July 2026, 12:00 in the county.
+    const NOON: i64 = 1_784_739_600_000;
+
+    #[test]
+    fn times_are_said_in_the_countys_own_time() {
+        let when = When::at_ms(NOON);
+        assert_eq!(when.full_ms(NOON), "12:00 pm, 22 July");
+        assert_eq!(when.full("2026-07-21T03:05:00Z[UTC]"), "10:05 pm, 20 July");
+        assert_eq!(when.day("2025-07-01"), "1 July 2025");
+        assert_eq!(when.day("about noon"), "about noon");
+        assert_eq!(when.clock_ms(NOON), "12:00 pm");
+    }
+
+    #[test]
+    fn what_is_due_is_said_from_today() {
+        let when = When::at_ms(NOON);
+        let said = |day: &str| when.due(day.parse().unwrap());
+        assert_eq!(said("2026-07-22"), "today");
+        assert_eq!(said("2026-07-23"), "tomorrow");
+        assert_eq!(said("2026-08-01"), "in 10 days");
+        assert_eq!(said("2026-07-21"), "1 day late");
+    }
+
+    #[test]
+    fn counts_carry_their_word() {
+        assert_eq!(count(1, "plant", "plants"), "1 plant");
+        assert_eq!(count(71_000, "letter", "letters"), "71,000 letters");
+        assert_eq!(list(&["a".into(), "b".into(), "c".into()]), "a, b and c");
+    }
+}

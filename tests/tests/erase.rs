@@ -1,0 +1,113 @@
+//! An erased person's words are nowhere, and stay out.
+
+use dooryard_core::record::Kind;
+use dooryard_tests::{Yard, edit, files_with, save};
+use serde_json::json;
+
+/// Words that stand nowhere else.
+const NAME: &str = "Quillhaven-Brandt";
+const NOTE: &str = "ring twice at the teal gate";
+
+fn nowhere(yard: &Yard) {
+    for words in [NAME, NOTE, &NAME.to_lowercase()] {
+        let found = files_with(yard.dir.path(), words.as_bytes()).unwrap();
+        assert!(found.is_empty(), "{words} stands in {found:?}");
+    }
+    // The text index keeps words in lower case, cut at marks.
+    for token in ["quillhaven", "brandt", "teal"] {
+        let found = files_with(yard.dir.path(), token.as_bytes()).unwrap();
+        assert!(found.is_empty(), "{token} stands in {found:?}");
+    }
+}
+
+#[test]
+fn erased_words_are_in_no_file_of_office_or_phones_and_stay_out_after_replaying_the_oldest_bundle() {
+    let yard = Yard::new(11, 2).unwrap();
+    let [one, two] = [&yard.phones[0], &yard.phones[1]];
+    let contact =
+        save(one, Kind::Contact, json!({"reach": {"name": NAME, "phone": "555-0142"}, "note": NOTE})).unwrap();
+    let inquiry = save(one, Kind::Inquiry, json!({"channel": "phone", "contact": contact.to_string()})).unwrap();
+    one.keep_draft(&format!("contact {contact}"), Some(NOTE)).unwrap();
+    // A row in the index, in the write-ahead log, in free pages: the words have been around.
+    edit(one, Kind::Contact, contact, json!({"note": format!("{NOTE}, {NAME}")})).unwrap();
+    let oldest = yard.bundle(one, "oldest.yard").unwrap();
+    yard.take_in(&oldest).unwrap();
+    let office = yard.office.notebook();
+    assert_eq!(office.search("quillhaven").unwrap().total, 1);
+    yard.reply(one).unwrap();
+    // Another phone writes to the same contact without knowing of the erasure; an equal sibling.
+    edit(two, Kind::Contact, contact, json!({"note": NOTE})).unwrap();
+    let late = yard.bundle(two, "late.yard").unwrap();
+    assert!(!files_with(yard.dir.path(), NAME.as_bytes()).unwrap().is_empty(), "the test would see them");
+
+    yard.office.erase(contact).unwrap();
+    yard.take_in(&late).unwrap();
+    yard.reply(one).unwrap();
+    yard.reply(two).unwrap();
+    for notebook in [office, one, two] {
+        notebook.pause().unwrap();
+    }
+    nowhere(&yard);
+    assert_eq!(office.search("quillhaven").unwrap().total, 0);
+    assert!(office.show(contact).unwrap().get("reach").is_none());
+    assert!(office.show(inquiry).unwrap().get("channel").is_some(), "what is not the person's stays");
+    assert_eq!(one.draft(&format!("contact {contact}")).unwrap(), None);
+
+    let digest = office.digest().unwrap();
+    for file in [&oldest, &late, &oldest] {
+        yard.take_in(file).unwrap();
+    }
+    nowhere(&yard);
+    assert_eq!(office.digest().unwrap(), digest);
+    office.rebuild().unwrap();
+    assert_eq!(office.digest().unwrap(), digest);
+
+    // Written anew, knowing of the erasure: a new consent is a new word, and it stays.
+    edit(one, Kind::Contact, contact, json!({"note": "asked us to keep it"})).unwrap();
+    yard.take_in(&yard.bundle(one, "new.yard").unwrap()).unwrap();
+    assert_eq!(office.show(contact).unwrap().text("note"), Some("asked us to keep it"));
+}
+
+#[test]
+fn an_erased_photo_is_gone_and_is_not_stored_again() {
+    let yard = Yard::new(12, 1).unwrap();
+    let one = &yard.phones[0];
+    let file = yard.file("leaf.png");
+    dooryard_tests::picture(&file).unwrap();
+    let photo = one.add_photo(&file, &dooryard_tests::fields(json!({"part": "close_up"}))).unwrap();
+    std::fs::remove_file(&file).unwrap();
+    let bundle = yard.bundle(one, "photo.yard").unwrap();
+    assert_eq!(yard.take_in(&bundle).unwrap().report.photos, 2);
+    let office = yard.office.notebook();
+    let image = office.show(photo).unwrap().text("image").unwrap().parse().unwrap();
+    assert!(office.blob_path(&image).exists() && one.blob_path(&image).exists());
+    yard.office.erase(photo).unwrap();
+    yard.reply(one).unwrap();
+    assert!(!office.blob_path(&image).exists() && !one.blob_path(&image).exists());
+    assert_eq!(yard.take_in(&bundle).unwrap().report.photos, 0);
+    assert!(!office.blob_path(&image).exists());
+}
+
+#[test]
+fn a_restored_backup_does_not_bring_erased_words_back() {
+    let yard = Yard::new(13, 1).unwrap();
+    let contact = save(&yard.phones[0], Kind::Contact, json!({"note": NOTE})).unwrap();
+    let backup = yard.file("backup");
+    yard.phones[0].back_up(&backup).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
+    yard.office.erase(contact).unwrap();
+
+    let Yard { dir, clock, office, mut phones } = yard;
+    drop(phones.remove(0));
+    let folder = dir.path().join("phone-1");
+    for ending in ["", "-wal", "-shm"] {
+        let _ = std::fs::remove_file(folder.join(format!("notebook.db{ending}")));
+    }
+    let env = dooryard_core::clock::Env::seeded(99, &clock);
+    let restored = dooryard_core::notebook::Notebook::restore_backup(&folder, &backup, env).unwrap();
+    let yard = Yard { dir, clock, office, phones: vec![restored] };
+    assert!(!files_with(yard.dir.path(), NOTE.as_bytes()).unwrap().is_empty(), "they are back for a moment");
+    yard.take_in(&yard.bundle(&yard.phones[0], "2.yard").unwrap()).unwrap();
+    yard.reply(&yard.phones[0]).unwrap();
+    assert!(files_with(yard.dir.path(), NOTE.as_bytes()).unwrap().is_empty());
+}

@@ -1,0 +1,119 @@
+//! Phones with wrong clocks, restored phones, copied phones, revoked phones.
+
+use std::fs;
+
+use dooryard_core::{
+    clock::{Env, SetClock},
+    notebook::Notebook,
+    record::Kind,
+};
+use dooryard_tests::{MAY_1, Yard, edit, save};
+use serde_json::json;
+
+fn drop_database(yard: &mut Yard, n: usize) {
+    yard.phones.remove(n - 1);
+    for ending in ["", "-wal", "-shm"] {
+        let _ = fs::remove_file(yard.folder(n).join(format!("notebook.db{ending}")));
+    }
+}
+
+#[test]
+fn a_phone_restored_from_an_older_backup_loses_nothing_and_goes_on_under_a_log_of_its_own() {
+    let mut yard = Yard::new(21, 1).unwrap();
+    let backup = yard.file("backup");
+    let first = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
+    yard.phones[0].back_up(&backup).unwrap();
+    let second = save(&yard.phones[0], Kind::Plant, json!({"host": "elm"})).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
+    drop_database(&mut yard, 1);
+    let restored = Notebook::restore_backup(&yard.folder(1), &backup, Env::seeded(77, &yard.clock)).unwrap();
+    let third = save(&restored, Kind::Plant, json!({"host": "ash"})).unwrap();
+    edit(&restored, Kind::Plant, first, json!({"cultivar": "after the restore"})).unwrap();
+    let taken = yard.take_in(&yard.bundle(&restored, "2.yard").unwrap()).unwrap();
+    assert_eq!((taken.report.new, taken.report.repeated, taken.report.forks), (2, 1, 0));
+    let office = yard.office.notebook();
+    for (plant, host) in [(first, "oak"), (second, "elm"), (third, "ash")] {
+        assert_eq!(office.show(plant).unwrap().text("host"), Some(host));
+    }
+    let back = yard.reply(&restored).unwrap();
+    assert!(back.restored, "the office knows a change that is not here");
+    assert_eq!(restored.show(second).unwrap().text("host"), Some("elm"), "and gives it back");
+    save(&restored, Kind::Plant, json!({"host": "pine"})).unwrap();
+    yard.take_in(&yard.bundle(&restored, "3.yard").unwrap()).unwrap();
+    yard.reply(&restored).unwrap();
+    let left = restored.make_bundle(&yard.file("4.yard"), &dooryard_core::job::Job::silent()).unwrap();
+    assert_eq!(left.changes, 0, "everything is proven now, the log before the restore too");
+    assert_eq!(office.gaps().unwrap(), []);
+}
+
+#[test]
+fn a_folder_copied_with_its_incarnation_forks_the_log_and_both_sides_are_kept() {
+    let mut yard = Yard::new(22, 1).unwrap();
+    let plant = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
+    yard.phones[0].pause().unwrap();
+    let copy = yard.dir.path().join("copy");
+    copy_folder(&yard.folder(1), &copy);
+    let twin = Notebook::open(&copy, Env::seeded(5, &yard.clock)).unwrap();
+    edit(&yard.phones[0], Kind::Plant, plant, json!({"cultivar": "here"})).unwrap();
+    edit(&twin, Kind::Plant, plant, json!({"cultivar": "there"})).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
+    let taken = yard.take_in(&yard.bundle(&twin, "2.yard").unwrap()).unwrap();
+    assert_eq!((taken.report.new, taken.report.forks), (1, 1));
+    assert_eq!(yard.office.notebook().conflicts().unwrap().len(), 1, "both are live");
+    yard.phones.push(twin);
+}
+
+fn copy_folder(from: &std::path::Path, to: &std::path::Path) {
+    fs::create_dir_all(to).unwrap();
+    for entry in fs::read_dir(from).unwrap() {
+        let path = entry.unwrap().path();
+        let target = to.join(path.file_name().unwrap());
+        if path.is_dir() { copy_folder(&path, &target) } else { assert!(fs::copy(&path, &target).is_ok()) }
+    }
+}
+
+#[test]
+fn a_clock_in_2099_poisons_nothing_and_the_office_corrects_it() {
+    let yard = Yard::new(23, 1).unwrap();
+    let far = SetClock::at(4_090_000_000_000);
+    let lost = Notebook::create(&yard.folder(9), Env::seeded(9, &far)).unwrap();
+    yard.enrol(&lost, dooryard_core::record::Role::Scout, "Scout 9").unwrap();
+    let plant = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
+    edit(&yard.phones[0], Kind::Plant, plant, json!({"cultivar": "today"})).unwrap();
+    yard.clock.set(MAY_1 + 60_000);
+    edit(&lost, Kind::Plant, plant, json!({"cultivar": "from 2099"})).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
+    let taken = yard.take_in(&yard.bundle(&lost, "2.yard").unwrap()).unwrap();
+    assert!(taken.report.clock_ahead);
+    let office = yard.office.notebook();
+    assert_eq!(office.show(plant).unwrap().text("cultivar"), Some("from 2099"), "the clock only breaks ties");
+    let skew = 4_090_000_000_000_i64 - MAY_1 as i64 + 3_600_000;
+    yard.office.correct_clock(lost.own_log(), 1, 1, skew).unwrap();
+    let shown = office.show(plant).unwrap();
+    assert_eq!(shown.text("cultivar"), Some("today"));
+    assert_eq!(office.conflicts().unwrap().len(), 1, "nothing was lost by the tie-break");
+    assert!(office.conflicts().unwrap()[0].sentence.contains("1 May 2026"));
+}
+
+#[test]
+fn after_a_revocation_only_what_was_held_before_counts_until_it_is_admitted_by_name() {
+    let yard = Yard::new(24, 1).unwrap();
+    let one = &yard.phones[0];
+    let plant = save(one, Kind::Plant, json!({"host": "oak"})).unwrap();
+    yard.take_in(&yard.bundle(one, "1.yard").unwrap()).unwrap();
+    yard.office.revoke(one.device()).unwrap();
+    edit(one, Kind::Plant, plant, json!({"host": "elm"})).unwrap();
+    let taken = yard.take_in(&yard.bundle(one, "2.yard").unwrap()).unwrap();
+    assert_eq!(taken.report.waiting.get("REVOKED"), Some(&1));
+    let office = yard.office.notebook();
+    assert_eq!(office.show(plant).unwrap().text("host"), Some("oak"));
+    let waiting = office.waiting_of(&one.device()).unwrap();
+    assert_eq!(waiting.len(), 1);
+    yard.office.admit(plant, waiting[0].1).unwrap();
+    assert_eq!(office.show(plant).unwrap().text("host"), Some("elm"));
+    yard.office.refuse(plant, waiting[0].1).unwrap();
+    assert_eq!(office.show(plant).unwrap().text("host"), Some("oak"));
+    let digest = office.digest().unwrap();
+    office.rebuild().unwrap();
+    assert_eq!(office.digest().unwrap(), digest);
+}
