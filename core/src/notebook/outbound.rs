@@ -60,25 +60,32 @@ impl Notebook {
     /// # Errors
     /// Of SQLite.
     pub fn own_logs(&self) -> Result<Vec<LogState>> {
+        let device = self.device();
+        Ok(self.logs()?.into_iter().filter(|state| state.log.device == device).collect())
+    }
+
+    /// Every log of which something is here.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn logs(&self) -> Result<Vec<LogState>> {
         let inner = self.lock();
         let mut query = inner.conn.prepare_cached(
-            "SELECT incarnation, received_to, (SELECT max(seq) FROM change WHERE change.log = log.id) FROM log
-             WHERE device = ?1 ORDER BY id",
+            "SELECT device, incarnation, received_to, (SELECT max(seq) FROM change WHERE change.log = log.id) FROM log ORDER BY id",
         )?;
-        let device = inner.log.device;
-        let rows = query.query_map([device.0], |row| {
-            let log = LogId { device, incarnation: u64::from_be_bytes(row.get(0)?) };
-            let tip: Option<i64> = row.get(2)?;
+        let rows = query.query_map([], |row| {
+            let log = LogId { device: DeviceId(row.get(0)?), incarnation: u64::from_be_bytes(row.get(1)?) };
+            let tip: Option<i64> = row.get(3)?;
             Ok(LogState {
                 log,
                 tip: tip.unwrap_or(0).unsigned_abs(),
-                received_to: row.get::<_, i64>(1)?.unsigned_abs(),
+                received_to: row.get::<_, i64>(2)?.unsigned_abs(),
             })
         })?;
         Ok(rows.collect::<rusqlite::Result<_>>()?)
     }
 
-    /// The next segment of an own log after a place, signed; `None` at its end.
+    /// The next segment of a log after a place; `None` at its end. One of an own log is signed.
     ///
     /// # Errors
     /// [`Error::NotEnrolled`]; of SQLite.
@@ -115,7 +122,9 @@ impl Notebook {
         }
         let Some(prev) = first_prev else { return Ok(None) };
         let mut segment = Segment::new(&office, *log, prev, changes);
-        segment.close(&inner.keys.signing, &office, read::snapshot_number(&inner.conn)?);
+        if log.device == inner.log.device {
+            segment.close(&inner.keys.signing, &office, read::snapshot_number(&inner.conn)?);
+        }
         Ok(Some(segment))
     }
 
