@@ -13,6 +13,7 @@ use super::{
     filter::Filter,
     names::Names,
     place,
+    stops::stop_head,
     words::{When, count, list, word},
 };
 use crate::ledger::{Ledger, every, opened_ms, stops};
@@ -225,7 +226,7 @@ fn row(ledger: &Ledger, marks: &Marks, i: &Summary, names: &Names, when: &When) 
     let short: String = words.chars().take(160).collect();
     let mut reasons = Vec::new();
     for stop in stops(i.fields.get("stops")) {
-        reasons.push((format!("{}.", Names::stop_head(stop)), String::new()));
+        reasons.push((format!("{}.", stop_head(stop)), String::new()));
     }
     if let Some(n) = marks.conflicts.get(&i.id) {
         reasons.push(("Two phones disagree".into(), format!("on {}; all are kept.", count(*n, "value", "values"))));

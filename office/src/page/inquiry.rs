@@ -1,5 +1,7 @@
 //! One inquiry as the page shows it: stops first, then words, plants, findings, photos, reasons, answers, history.
 
+use std::collections::BTreeSet;
+
 use dooryard_core::{key::RaisedStop, notebook::Record, record::Kind};
 
 use super::{
@@ -13,6 +15,7 @@ use super::{
     place::{Asked, Place, Shown},
     reasons::Reasons,
     shots::{self, Shot},
+    stops::stop_head,
     words::{When, spaced},
 };
 use crate::ledger::stops;
@@ -67,7 +70,7 @@ pub struct Stop {
 
 impl Stop {
     fn new(id: &str, names: &Names) -> Self {
-        Self { id: id.to_owned(), head: Names::stop_head(id), text: names.stop_text(id), because: String::new() }
+        Self { id: id.to_owned(), head: stop_head(id), text: names.stop_text(id), because: String::new() }
     }
 }
 
@@ -213,8 +216,11 @@ fn history_of(whole: &Whole, names: &Names, when: &When) -> Vec<Happened> {
             (Kind::Plant, Some(r)) => names.host(r.text("host").unwrap_or_default()).to_lowercase(),
             _ => String::new(),
         };
-        let rows = entries.iter().enumerate();
-        saves.extend(rows.map(|(at, entry)| Saved { kind: *kind, called: called.clone(), first: at == 0, entry }));
+        let mut earlier: BTreeSet<&str> = BTreeSet::new();
+        for (at, entry) in entries.iter().enumerate() {
+            saves.push(Saved { kind: *kind, called: called.clone(), first: at == 0, earlier: earlier.clone(), entry });
+            earlier.extend(entry.wrote.iter().map(|(name, _)| name.as_str()));
+        }
     }
     history::tell(saves, names, when)
 }

@@ -20,7 +20,7 @@ const MORNING: u64 = 1_784_562_120_000;
 
 /// A small office behind its page.
 pub struct County {
-    pub folder: tempfile::TempDir,
+    _folder: tempfile::TempDir,
     pub router: Router,
     pub tomato: RecordId,
     pub sealed: RecordId,
@@ -131,5 +131,5 @@ pub fn county() -> County {
     std::fs::write(at("letter.yard"), b"no bundle").unwrap();
     office.take_in(&at("letter.yard"), &job).unwrap();
     let router = router(Arc::new(office), Arc::new(crate::pack::starter().unwrap()));
-    County { folder, router, tomato, sealed, photo, sealed_photo }
+    County { _folder: folder, router, tomato, sealed, photo, sealed_photo }
 }
