@@ -15,7 +15,7 @@ use super::{
     place::{Asked, Place, Shown},
     reasons::Reasons,
     shots::{self, Shot},
-    stops::stop_head,
+    stops::{plain_ids, stop_head},
     words::{When, spaced},
 };
 use crate::ledger::stops;
@@ -180,7 +180,7 @@ pub fn view(
         id: inquiry.id.to_string(),
         title: lines::title(&plants, whole.site.as_ref(), names),
         line: lines::line(inquiry, when),
-        stops: stops(inquiry.get("stops")).into_iter().map(|id| Stop::new(id, names)).collect(),
+        stops: plain_ids(stops(inquiry.get("stops"))).into_iter().map(|id| Stop::new(id, names)).collect(),
         said: inquiry.text("question").unwrap_or_default().to_owned(),
         said_by: lines::said_by(inquiry, when),
         place: Place::of(whole.site.as_ref(), if unveil.place { Shown::Full } else { Shown::Coarse }),

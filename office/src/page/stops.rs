@@ -58,6 +58,22 @@ const KNOWN: [(&str, &str, &str); 14] = [
     ("minors", "a child", "Keep no contact, photo or place of anyone under 18 without a guardian's word."),
 ];
 
+/// The stops of a record, each once, under the ids used everywhere: two have an older name in some packs.
+pub fn plain_ids(ids: Vec<&str>) -> Vec<&str> {
+    let mut plain: Vec<&str> = Vec::new();
+    for id in ids {
+        let id = match id {
+            "pesticide_advice" => "no_blame",
+            "stinging_insects" => "insects_bites",
+            other => other,
+        };
+        if !plain.contains(&id) {
+            plain.push(id);
+        }
+    }
+    plain
+}
+
 /// The heading of a stop: `Stop: a wire is near`.
 pub fn stop_head(id: &str) -> String {
     KNOWN
@@ -77,6 +93,11 @@ pub fn stop_words(id: &str) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_older_name_is_the_same_stop() {
+        assert_eq!(plain_ids(vec!["no_blame", "pesticide_advice", "minors"]), ["no_blame", "minors"]);
+    }
 
     #[test]
     fn a_stop_of_a_newer_pack_stays_a_stop() {
