@@ -99,6 +99,20 @@ mod tests {
     }
 
     #[test]
+    fn swifts_lines_count_each_test_once_however_many_cases_it_has() {
+        let output = "◇ Test each(_:) started.\n\
+            ✘ Test off() skipped: \"why not\"\n\
+            ◇ Passing 1 argument n → 1 to each(_:)\n\
+            ✘ Test each(_:) recorded an issue with 1 argument n → 1 at A.swift:4:48: Expectation failed\n\
+            ✔ Test right() passed after 0.001 seconds.\n\
+            ✘ Test each(_:) failed after 0.020 seconds with 1 issue.\n\
+            ✘ Suite Some failed after 0.036 seconds with 1 issue.\n\
+            ✘ Test run with 3 tests failed after 0.038 seconds with 1 issue.\n";
+        assert_eq!(Tally::of_swift(output), Some(Tally { passed: 1, failed: 1, skipped: 1 }));
+        assert_eq!(Tally::of_swift("error: fatalError"), None);
+    }
+
+    #[test]
     fn the_last_line_leaves_out_what_was_not_skipped() {
         assert_eq!(Tally { passed: 3, failed: 0, skipped: 0 }.to_string(), "3 passed, 0 failed");
         assert_eq!(Tally { passed: 3, failed: 1, skipped: 2 }.to_string(), "3 passed, 1 failed, 2 skipped");

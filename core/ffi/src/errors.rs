@@ -58,10 +58,10 @@ pub struct FieldProblem {
 /// Why a call on a notebook did not do what was asked.
 #[derive(Clone, PartialEq, Eq, Debug, thiserror::Error, uniffi::Error)]
 pub enum NotebookError {
-    /// Refused with a code of the wire: show the sentence, offer to try again when `retry` says so.
+    /// A file was refused, with a code of the wire or of photos: show the sentence, offer to try again when `retry` says so.
     #[error("{code}: {sentence}")]
     Refused {
-        /// The code's name, such as `NOT_FOR_US`.
+        /// The code's name, such as `NOT_FOR_US` or `TOO_MANY_PIXELS`.
         code: String,
         /// When it makes sense to try again.
         retry: Retry,
@@ -120,6 +120,9 @@ impl From<core::Error> for NotebookError {
             core::Error::Refused { code, .. } => {
                 Self::Refused { code: code.name().into(), retry: code.retry(), sentence: code.sentence().into() }
             }
+            core::Error::Photo(problem) => {
+                Self::Refused { code: problem.name().into(), retry: Retry::Never, sentence: format!("{problem}.") }
+            }
             core::Error::Invalid(problems) => Self::Invalid { problems },
             core::Error::NotFound(what) => Self::NotFound { what },
             core::Error::NotEnrolled => Self::NotEnrolled,
@@ -148,7 +151,7 @@ pub(crate) fn bad_form(field: &str) -> NotebookError {
 mod tests {
     use std::io;
 
-    use dooryard_core::{Code, Error};
+    use dooryard_core::{Code, Error, photo::PhotoProblem};
 
     use super::*;
 
@@ -179,6 +182,14 @@ mod tests {
         for (inner, outer) in table {
             assert_eq!(NotebookError::from(inner), outer);
         }
+    }
+
+    #[test]
+    fn a_photo_that_cannot_be_kept_says_why_and_what_to_do() {
+        let crossed = NotebookError::from(Error::Photo(PhotoProblem::TooManyPixels));
+        let NotebookError::Refused { code, retry, sentence } = crossed else { panic!("{crossed}") };
+        assert_eq!((code.as_str(), retry), ("TOO_MANY_PIXELS", Retry::Never));
+        assert!(sentence.contains("40 megapixels") && sentence.ends_with('.'));
     }
 
     #[test]

@@ -11,9 +11,7 @@ use crate::{
     errors::NotebookError,
     progress::{CancelToken, ProgressListener, watched},
     requests::{Kind, ListRequest, RecordId, fields},
-    views::{
-        BundleSummary, ConflictView, EnrolmentView, HistoryEntryView, PageView, RecordView, ReplyView, Way, many,
-    },
+    views::{BundleSummary, ConflictView, EnrolmentView, HistoryEntryView, PageView, RecordView, ReplyView, Way, many},
 };
 
 /// A device's notebook in one folder. Calls block: call from a thread that may wait.
@@ -168,7 +166,10 @@ impl FieldNotebook {
     /// `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`.
     #[uniffi::method(default(token = None, listener = None))]
     pub fn make_bundle(
-        &self, out_path: String, token: Option<Arc<CancelToken>>, listener: Option<Arc<dyn ProgressListener>>,
+        &self,
+        out_path: String,
+        token: Option<Arc<CancelToken>>,
+        listener: Option<Arc<dyn ProgressListener>>,
     ) -> Result<BundleSummary, NotebookError> {
         let core = self.core()?;
         watched(token, listener, |job| core.make_bundle(Path::new(&out_path), job))
@@ -180,7 +181,10 @@ impl FieldNotebook {
     /// `Refused` with the reason, nothing changed; `Cancelled`; what the listener throws.
     #[uniffi::method(default(token = None, listener = None))]
     pub fn take_reply(
-        &self, path: String, token: Option<Arc<CancelToken>>, listener: Option<Arc<dyn ProgressListener>>,
+        &self,
+        path: String,
+        token: Option<Arc<CancelToken>>,
+        listener: Option<Arc<dyn ProgressListener>>,
     ) -> Result<ReplyView, NotebookError> {
         let core = self.core()?;
         Ok(watched(token, listener, |job| core.take_reply(Path::new(&path), job))?.into())

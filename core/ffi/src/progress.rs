@@ -49,7 +49,8 @@ impl CancelToken {
 /// # Errors
 /// The listener's own error when it stopped the work, otherwise the core's.
 pub(crate) fn watched<T>(
-    token: Option<Arc<CancelToken>>, listener: Option<Arc<dyn ProgressListener>>,
+    token: Option<Arc<CancelToken>>,
+    listener: Option<Arc<dyn ProgressListener>>,
     work: impl FnOnce(&Job) -> dooryard_core::Result<T>,
 ) -> Result<T, NotebookError> {
     let stop = token.unwrap_or_default().stop.clone();

@@ -28,6 +28,9 @@ use crate::{
 /// Unsigned segments of one log that may wait for the signature that closes them.
 const MAX_UNSIGNED: usize = 8;
 
+/// Milliseconds of a day.
+const DAY_MS: u64 = 86_400_000;
+
 /// What one bundle brought. No words of anyone stand in it.
 #[derive(Clone, Default, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct TakeIn {
@@ -57,7 +60,7 @@ pub struct TakeIn {
     pub parts_damaged: u64,
     /// The file's end is missing.
     pub cut: bool,
-    /// The sender's clock is more than a day ahead of this machine's.
+    /// The sender's clock, now or in one of the changes, is more than a day ahead of this machine's.
     pub clock_ahead: bool,
     /// Nothing was taken in, and why.
     pub refused: Option<String>,
@@ -151,7 +154,7 @@ fn take_control(
         _ => return Err(Error::refused(Code::Schema, "no manifest")),
     };
     report.made_ms = manifest.made_ms;
-    report.clock_ahead = manifest.made_ms > notebook.env().now_ms().saturating_add(86_400_000);
+    report.clock_ahead = manifest.made_ms > notebook.env().now_ms().saturating_add(DAY_MS);
     notebook.note_claims(&manifest.logs)?;
     let mut merge =
         Merge { notebook, authority, unsigned: BTreeMap::new(), new: BTreeSet::new(), changed: BTreeSet::new() };
@@ -216,6 +219,8 @@ impl Merge<'_> {
     }
 
     fn merge(&mut self, segment: Segment, report: &mut TakeIn) -> Result<()> {
+        let tomorrow = self.notebook.env().now_ms().saturating_add(DAY_MS);
+        report.clock_ahead |= segment.changes.iter().any(|change| change.head.wall_ms > tomorrow);
         let got = self.notebook.take_segment(segment)?;
         report.new += got.new;
         report.repeated += got.repeated;

@@ -79,7 +79,10 @@ impl Notebook {
     }
 
     /// The next segment of an own log after a place, signed; `None` at its end.
-    pub(crate) fn segment_after(&self, log: &LogId, after: u64) -> Result<Option<Segment>> {
+    ///
+    /// # Errors
+    /// [`Error::NotEnrolled`]; of SQLite.
+    pub fn segment_after(&self, log: &LogId, after: u64) -> Result<Option<Segment>> {
         let inner = self.lock();
         let office = inner.enrolled()?.card.office();
         let mut rows = Rows::new(&inner.conn);

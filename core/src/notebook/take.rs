@@ -129,6 +129,14 @@ impl Notebook {
         Ok(())
     }
 
+    /// The signed statements of the office log that this notebook holds, in order.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn statements(&self) -> Result<Vec<Vec<u8>>> {
+        Rows::new(&self.lock().conn).statements()
+    }
+
     /// A copy of the office log as this notebook knows it.
     ///
     /// # Errors

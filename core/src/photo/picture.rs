@@ -32,7 +32,8 @@ pub fn thumbnail(bytes: &[u8]) -> Result<Vec<u8>> {
 /// As [`thumbnail`].
 pub fn copy(bytes: &[u8], long_side: u32) -> Result<Vec<u8>> {
     let whole = decode(bytes)?;
-    let small = if whole.width().max(whole.height()) <= long_side { whole } else { whole.thumbnail(long_side, long_side) };
+    let small =
+        if whole.width().max(whole.height()) <= long_side { whole } else { whole.thumbnail(long_side, long_side) };
     let mut upright = DynamicImage::ImageRgb8(small.into_rgb8());
     if let Some(turn) = metadata(bytes).as_ref().and_then(orientation).and_then(Orientation::from_exif) {
         upright.apply_orientation(turn);

@@ -3301,11 +3301,11 @@ enum NotebookError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError 
     
     
     /**
-     * Refused with a code of the wire: show the sentence, offer to try again when `retry` says so.
+     * A file was refused, with a code of the wire or of photos: show the sentence, offer to try again when `retry` says so.
      */
     case Refused(
         /**
-         * The code's name, such as `NOT_FOR_US`.
+         * The code's name, such as `NOT_FOR_US` or `TOO_MANY_PIXELS`.
          */code: String, 
         /**
          * When it makes sense to try again.

@@ -94,10 +94,11 @@ import Testing
         }
         try Data("not a picture".utf8).write(to: folder.url.appendingPathComponent("note.jpg"))
         let noPhoto = thrown { _ = try notebook.addPhoto(path: folder.path("note.jpg"), fieldsJson: "{}") }
-        guard case .Refused? = noPhoto else {
+        guard case .Refused(let code, _, _)? = noPhoto else {
             Issue.record("\(String(describing: noPhoto))")
             return
         }
+        #expect(code == "OTHER_FORMAT")
         #expect(try notebook.list(request: ListRequest()).total == 0)
     }
 

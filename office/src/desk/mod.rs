@@ -27,7 +27,7 @@ use dooryard_core::{
     job::Job,
     log::{Body, Cert},
     notebook::{Card, Notebook, write_answer},
-    record::Role,
+    record::{Role, fields_of},
 };
 use keys::OfficeKeys;
 pub use quarantine::Quarantined;
@@ -115,6 +115,20 @@ impl Office {
     /// [`Error::NotFound`]; of the stores.
     pub fn erase(&self, record: RecordId) -> Result<()> {
         self.notebook.erase(&self.keys.signing, record, &[])
+    }
+
+    /// As [`Office::erase`], only these fields of it, by name.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`], also when the record has no field of such a name; of the stores.
+    pub fn erase_fields(&self, record: RecordId, fields: &[&str]) -> Result<()> {
+        let kind = self.notebook.show(record)?.kind;
+        let find = |name: &&str| {
+            let field = fields_of(kind).iter().find(|f| f.name == *name);
+            field.map(|f| f.id).ok_or_else(|| Error::NotFound(format!("a field {name} of {kind}")))
+        };
+        let ids = fields.iter().map(find).collect::<Result<Vec<_>>>()?;
+        self.notebook.erase(&self.keys.signing, record, &ids)
     }
 
     /// Corrects the claimed times of a range of changes: `skew_ms` is taken off.

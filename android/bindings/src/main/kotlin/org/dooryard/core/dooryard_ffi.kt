@@ -3950,12 +3950,12 @@ public object FfiConverterTypeKind: FfiConverterRustBuffer<Kind> {
 sealed class NotebookException: kotlin.Exception() {
     
     /**
-     * Refused with a code of the wire: show the sentence, offer to try again when `retry` says so.
+     * A file was refused, with a code of the wire or of photos: show the sentence, offer to try again when `retry` says so.
      */
     class Refused(
         
         /**
-         * The code's name, such as `NOT_FOR_US`.
+         * The code's name, such as `NOT_FOR_US` or `TOO_MANY_PIXELS`.
          */
         val `code`: kotlin.String, 
         

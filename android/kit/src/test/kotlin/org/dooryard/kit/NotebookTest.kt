@@ -104,7 +104,8 @@ class NotebookTest {
         assertThrows(NotebookException.NotFound::class.java) { FieldNotebook.open(dir.resolve("nowhere").toString()) }
 
         val noPhoto = Files.writeString(dir.resolve("note.jpg"), "not a picture")
-        assertThrows(NotebookException.Refused::class.java) { notebook.addPhoto(noPhoto.toString(), "{}") }
+        val e = assertThrows(NotebookException.Refused::class.java) { notebook.addPhoto(noPhoto.toString(), "{}") }
+        assertEquals("OTHER_FORMAT", e.code)
         assertEquals(0uL, notebook.list(ListRequest()).total)
     }
 
