@@ -8,7 +8,7 @@ use super::{
     answers::{self, Answers},
     clash::{Clash, clash},
     four::{self, Four},
-    gather::{Whole, reference},
+    gather::{Whole, is_gone, reference},
     history::{self, Happened, Saved},
     lines,
     names::Names,
@@ -32,6 +32,8 @@ pub struct View {
     pub stops: Vec<Stop>,
     /// The resident's own words.
     pub said: String,
+    /// The words were there and are erased.
+    pub said_gone: bool,
     /// Who said so, when, with what wish.
     pub said_by: String,
     /// Where, coarse unless asked.
@@ -182,6 +184,7 @@ pub fn view(
         line: lines::line(inquiry, when),
         stops: plain_ids(stops(inquiry.get("stops"))).into_iter().map(|id| Stop::new(id, names)).collect(),
         said: inquiry.text("question").unwrap_or_default().to_owned(),
+        said_gone: is_gone(inquiry, "question"),
         said_by: lines::said_by(inquiry, when),
         place: Place::of(whole.site.as_ref(), if unveil.place { Shown::Full } else { Shown::Coarse }),
         asked: Asked::of(whole.contact.as_ref(), if unveil.contact { Shown::Full } else { Shown::Coarse }, when),
