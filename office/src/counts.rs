@@ -6,7 +6,7 @@ use dooryard_core::{ids::RecordId, notebook::Summary};
 use serde_json::{Value as Json, json};
 
 use crate::{
-    ledger::Ledger,
+    ledger::{Ledger, reference},
     page::{Names, count},
 };
 
@@ -123,7 +123,13 @@ impl HostCount {
                 self.plants = (self.plants.0 + n, self.plants.1 + of);
             }
         }
-        let Some(newest) = ledger.diagnoses.get(&inquiry).and_then(|d| d.first()) else { return };
+        // An answer about one plant counts for that plant's host only; one about none in particular for every host.
+        let about = |d: &&Summary| {
+            let plants = ledger.plants.get(&inquiry).into_iter().flatten();
+            reference(d, "plant")
+                .is_none_or(|id| plants.clone().any(|p| p.id == id && p.text("host") == Some(&self.id)))
+        };
+        let Some(newest) = ledger.diagnoses.get(&inquiry).and_then(|d| d.iter().find(about)) else { return };
         self.answered += 1;
         let causes = newest.fields.get("causes").and_then(Json::as_array).into_iter().flatten();
         for id in causes.filter(|c| held(c)).filter_map(|c| c.get("cause")?.as_str()) {

@@ -8,7 +8,7 @@ use dooryard_core::record::Kind;
 use serde_json::json;
 
 use super::{notebook, tell::Tell};
-use crate::page::{Names, Reasons, Whole, day_of, observations, reasons, reference};
+use crate::page::{Names, Reasons, Whole, day_of, observations, reasons, reference, stop_head};
 
 /// Commands on the key.
 #[derive(Subcommand)]
@@ -41,7 +41,7 @@ pub fn run(command: Key, tell: &Tell) -> Result<()> {
         let (given, unknown) = observations(&pack, host, day_of(&whole), &own);
         for stop in pack.raise_stops(&given.findings) {
             tell.say(
-                || format!("{}\n  {}", Names::stop_head(&stop.id), stop.text),
+                || format!("{}\n  {}", stop_head(&stop.id), stop.text),
                 || json!({ "stop": stop.id, "text": stop.text }),
             );
         }

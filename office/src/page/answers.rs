@@ -84,8 +84,8 @@ pub struct Sample {
     pub result: String,
     /// When and by what method the result came.
     pub result_line: String,
-    /// Hand-overs: (when, from whom to whom).
-    pub way: Vec<(String, String)>,
+    /// Hand-overs: (day, time of day, from whom to whom).
+    pub way: Vec<(String, String, String)>,
 }
 
 /// One review.
@@ -232,7 +232,12 @@ fn sample(s: &Record, custody: &[&Record], when: &When) -> Sample {
         if let Some(condition) = c.text("condition") {
             said = format!("{said}, {condition}");
         }
-        (c.text("at").map_or_else(|| "no time".into(), |at| when.full(at)), said)
+        let at = c.text("at").and_then(super::words::instant_ms);
+        (
+            at.map_or_else(|| "no day".into(), |ms| when.day_ms(ms)),
+            at.map_or_else(String::new, |ms| when.clock_ms(ms)),
+            said,
+        )
     });
     Sample {
         head: sentence_case(s.text("plant_part").unwrap_or("sample")),
@@ -253,7 +258,20 @@ fn review(r: &Record, names: &Names, when: &When) -> Review {
     match r.get("agrees").and_then(Json::as_bool) {
         Some(true) => head.push_str(". Both say the same."),
         Some(false) => head.push_str(". The two differ."),
+        None if blind.is_empty() => head.push_str(" looked at it."),
         None => head.push('.'),
+    }
+    if let Some(reason) = r.text("reason") {
+        head.push_str(match reason {
+            "low_confidence" => " Looked at because the answer was not sure.",
+            "high_consequence" => " Looked at because much hangs on it.",
+            "pesticide" => " Looked at because a spray was named.",
+            "food" => " Looked at because it is a food plant.",
+            "stop" => " Looked at because a stop was raised.",
+            "first_report" => " Looked at because it is the first of this season.",
+            "random" => " Drawn by lot.",
+            _ => "",
+        });
     }
     Review {
         day: r.text("at").map_or_else(|| "no day".into(), |at| when.day(at)),

@@ -83,7 +83,11 @@ pub fn table(findings: &[&Record], names: &Names, when: &When, several_visits: b
         } else {
             format!(
                 "Nobody wrote anything down about {} of the pack. That says nothing for or against.",
-                count(unasked as u64, "other character", "other characters")
+                if asked.is_empty() {
+                    count(unasked as u64, "character", "characters")
+                } else {
+                    count(unasked as u64, "other character", "other characters")
+                }
             )
         },
     }

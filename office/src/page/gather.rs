@@ -109,6 +109,11 @@ fn belongs(kind: Kind) -> bool {
     !matches!(kind, Kind::Inquiry | Kind::Contact | Kind::Site | Kind::Alert | Kind::Hours)
 }
 
+/// Whether a field was written and its words are gone: erased, or withheld.
+pub fn is_gone(record: &Record, field: &str) -> bool {
+    record.fields.iter().any(|f| f.name == field && f.shown.value.is_none())
+}
+
 /// The record that a field of a record refers to.
 pub fn reference(record: &Record, field: &str) -> Option<RecordId> {
     record.text(field)?.parse().ok()

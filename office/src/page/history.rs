@@ -1,11 +1,11 @@
 //! What happened to an inquiry, oldest first: saves of one person in one sitting are told as one, changes one by one.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use dooryard_core::{
     Code,
     notebook::HistoryEntry,
-    record::{Kind, Privacy, fields_of},
+    record::{Kind, Privacy, Type, fields_of},
 };
 use serde_json::Value as Json;
 
@@ -38,6 +38,8 @@ pub struct Saved<'a> {
     pub called: String,
     /// It is the record's first save.
     pub first: bool,
+    /// Fields that an earlier save of the record wrote.
+    pub earlier: BTreeSet<&'a str>,
     /// The save.
     pub entry: &'a HistoryEntry,
 }
@@ -118,12 +120,16 @@ fn change(save: &Saved<'_>, names: &Names, when: &When) -> Happened {
         Some(Json::Array(_)) => format!("took away {thing}; it is kept and not shown"),
         _ => {
             let fields = entry.wrote.iter().filter(|(name, _)| name != "existence");
-            let parts: Vec<String> =
-                fields.map(|(name, value)| field_words(save.kind, name, value.as_ref(), names, when)).collect();
-            match (parts.is_empty(), save.first) {
-                (true, _) => format!("brought back {thing}"),
-                (false, true) => format!("wrote down {thing}: {}", list(&parts)),
-                (false, false) => format!("changed {thing}: {}", list(&parts)),
+            let (again, new): (Vec<_>, Vec<_>) = fields.partition(|(name, _)| save.earlier.contains(name.as_str()));
+            let changed: Vec<String> =
+                again.iter().map(|(name, v)| field_words(save.kind, name, v.as_ref(), names, when)).collect();
+            let added: Vec<String> = new.iter().map(|(name, v)| added_words(save.kind, name, v.as_ref())).collect();
+            match (changed.is_empty(), added.is_empty()) {
+                (true, true) => format!("brought back {thing}"),
+                (true, false) if save.first => format!("wrote down {thing}: {}", list(&added)),
+                (true, false) => format!("added to {thing}: {}", list(&added)),
+                (false, true) => format!("changed {thing}: {}", list(&changed)),
+                (false, false) => format!("changed {thing}: {}; added {}", list(&changed), list(&added)),
             }
         }
     };
@@ -148,9 +154,19 @@ fn field_words(kind: Kind, name: &str, value: Option<&Json>, names: &Names, when
     match (field.map(|f| (f.class, f.ty)), value) {
         (Some((Privacy::Private | Privacy::Sealed, _)) | None, _) => said,
         (_, None) => format!("{said} (erased)"),
-        (Some((_, dooryard_core::record::Type::Ref(_) | dooryard_core::record::Type::Blob)), _) => said,
-        (Some((_, dooryard_core::record::Type::List(dooryard_core::record::Type::Ref(_)))), _) => said,
+        (Some((_, Type::Ref(_) | Type::Blob)), _) => said,
+        (Some((_, Type::List(Type::Ref(_)))), _) => said,
         (_, Some(value)) => format!("{said} is now {}", value_words(kind, name, value, names, when)),
+    }
+}
+
+/// A field that was written for the first time: by its name, with its value where that is one word of the registry.
+fn added_words(kind: Kind, name: &str, value: Option<&Json>) -> String {
+    let said = spaced(name);
+    let field = fields_of(kind).iter().find(|f| f.name == name && f.class <= Privacy::Office);
+    match (field.map(|f| f.ty), value.and_then(Json::as_str)) {
+        (Some(Type::Word(_)), Some(text)) => format!("{said} {}", spaced(text)),
+        _ => said,
     }
 }
 
@@ -230,7 +246,13 @@ mod tests {
             entry(5, "Scout 5", 70, &[("existence", json!([0, []]))]),
             entry(6, "Scout 5", 80, &[("address", json!("1 Teal Lane"))]),
         ];
-        let save = |at: usize, kind, first| Saved { kind, called: "leaf spot".into(), first, entry: &entries[at] };
+        let save = |at: usize, kind, first: bool| Saved {
+            kind,
+            called: "leaf spot".into(),
+            first,
+            earlier: if at == 3 { BTreeSet::from(["status"]) } else { BTreeSet::new() },
+            entry: &entries[at],
+        };
         let told = tell(
             vec![
                 save(5, Kind::Site, false),
@@ -250,7 +272,7 @@ mod tests {
                 "Scout 3 wrote down a visit and 2 findings",
                 "Scout 3 changed a finding (leaf spot): status is now looked, not there",
                 "Scout 5 withdrew a finding (leaf spot); it is kept and no longer counts",
-                "Scout 5 changed the site (leaf spot): address",
+                "Scout 5 added to the site (leaf spot): address",
             ]
         );
     }

@@ -13,7 +13,8 @@ use super::{
     filter::Filter,
     names::Names,
     place,
-    words::{When, count, list, word},
+    stops::{plain_ids, stop_head},
+    words::{When, count, word},
 };
 use crate::ledger::{Ledger, every, opened_ms, stops};
 
@@ -218,14 +219,14 @@ fn choices(ledger: &Ledger, filter: &Filter, names: &Names) -> Vec<Choice> {
 
 fn row(ledger: &Ledger, marks: &Marks, i: &Summary, names: &Names, when: &When) -> Row {
     let hosts: Vec<String> = ledger.hosts_of(i.id).into_iter().map(|h| names.host(h)).collect();
-    let what = if hosts.is_empty() { "No plant yet".to_owned() } else { list(&hosts) };
+    let what = if hosts.is_empty() { "No plant yet".to_owned() } else { hosts.join("; ") };
     let township = ledger.site_of(i).and_then(|s| s.text("township")).map(place::township);
     let own_words = i.text("summary").is_none();
     let words = i.text("summary").or_else(|| i.text("question")).unwrap_or_default();
     let short: String = words.chars().take(160).collect();
     let mut reasons = Vec::new();
-    for stop in stops(i.fields.get("stops")) {
-        reasons.push((format!("{}.", Names::stop_head(stop)), String::new()));
+    for stop in plain_ids(stops(i.fields.get("stops"))) {
+        reasons.push((format!("{}.", stop_head(stop)), String::new()));
     }
     if let Some(n) = marks.conflicts.get(&i.id) {
         reasons.push(("Two phones disagree".into(), format!("on {}; all are kept.", count(*n, "value", "values"))));

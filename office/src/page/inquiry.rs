@@ -1,18 +1,21 @@
 //! One inquiry as the page shows it: stops first, then words, plants, findings, photos, reasons, answers, history.
 
+use std::collections::BTreeSet;
+
 use dooryard_core::{key::RaisedStop, notebook::Record, record::Kind};
 
 use super::{
     answers::{self, Answers},
     clash::{Clash, clash},
     four::{self, Four},
-    gather::{Whole, reference},
+    gather::{Whole, is_gone, reference},
     history::{self, Happened, Saved},
     lines,
     names::Names,
     place::{Asked, Place, Shown},
     reasons::Reasons,
     shots::{self, Shot},
+    stops::{plain_ids, stop_head},
     words::{When, spaced},
 };
 use crate::ledger::stops;
@@ -29,6 +32,8 @@ pub struct View {
     pub stops: Vec<Stop>,
     /// The resident's own words.
     pub said: String,
+    /// The words were there and are erased.
+    pub said_gone: bool,
     /// Who said so, when, with what wish.
     pub said_by: String,
     /// Where, coarse unless asked.
@@ -67,7 +72,7 @@ pub struct Stop {
 
 impl Stop {
     fn new(id: &str, names: &Names) -> Self {
-        Self { id: id.to_owned(), head: Names::stop_head(id), text: names.stop_text(id), because: String::new() }
+        Self { id: id.to_owned(), head: stop_head(id), text: names.stop_text(id), because: String::new() }
     }
 }
 
@@ -177,8 +182,9 @@ pub fn view(
         id: inquiry.id.to_string(),
         title: lines::title(&plants, whole.site.as_ref(), names),
         line: lines::line(inquiry, when),
-        stops: stops(inquiry.get("stops")).into_iter().map(|id| Stop::new(id, names)).collect(),
+        stops: plain_ids(stops(inquiry.get("stops"))).into_iter().map(|id| Stop::new(id, names)).collect(),
         said: inquiry.text("question").unwrap_or_default().to_owned(),
+        said_gone: is_gone(inquiry, "question"),
         said_by: lines::said_by(inquiry, when),
         place: Place::of(whole.site.as_ref(), if unveil.place { Shown::Full } else { Shown::Coarse }),
         asked: Asked::of(whole.contact.as_ref(), if unveil.contact { Shown::Full } else { Shown::Coarse }, when),
@@ -213,8 +219,11 @@ fn history_of(whole: &Whole, names: &Names, when: &When) -> Vec<Happened> {
             (Kind::Plant, Some(r)) => names.host(r.text("host").unwrap_or_default()).to_lowercase(),
             _ => String::new(),
         };
-        let rows = entries.iter().enumerate();
-        saves.extend(rows.map(|(at, entry)| Saved { kind: *kind, called: called.clone(), first: at == 0, entry }));
+        let mut earlier: BTreeSet<&str> = BTreeSet::new();
+        for (at, entry) in entries.iter().enumerate() {
+            saves.push(Saved { kind: *kind, called: called.clone(), first: at == 0, earlier: earlier.clone(), entry });
+            earlier.extend(entry.wrote.iter().map(|(name, _)| name.as_str()));
+        }
     }
     history::tell(saves, names, when)
 }

@@ -9,7 +9,7 @@ use super::{
     words::{When, comfort, count, list, sentence_case, spaced, word},
 };
 
-/// `Maple and oak, Harrow township`.
+/// `Maple; Oak, Harrow township`: names of hosts may hold commas of their own.
 pub fn title(plants: &[&Record], site: Option<&Record>, names: &Names) -> String {
     let mut hosts: Vec<String> = Vec::new();
     for plant in plants {
@@ -18,7 +18,7 @@ pub fn title(plants: &[&Record], site: Option<&Record>, names: &Names) -> String
             hosts.push(name);
         }
     }
-    let what = if hosts.is_empty() { "No plant written down yet".to_owned() } else { list(&hosts) };
+    let what = if hosts.is_empty() { "No plant written down yet".to_owned() } else { hosts.join("; ") };
     match site.and_then(|s| s.text("township")) {
         Some(township) => format!("{what}, {}", place::township(township)),
         None => what,

@@ -27,6 +27,7 @@ pub(crate) mod sample;
 mod sample_county;
 mod serve;
 mod shots;
+mod stops;
 #[cfg(test)]
 mod tests;
 mod trouble;
@@ -44,4 +45,5 @@ pub use names::Names;
 pub use reasons::{Reasons, observations, reasons};
 pub use routes::router;
 pub use serve::serve;
+pub use stops::stop_head;
 pub use words::{When, count, instant_ms, number};

@@ -4,7 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use dooryard_core::key::{Escalate, Pack};
 
-use super::words::{sentence_case, spaced};
+use super::{
+    stops::stop_words,
+    words::{sentence_case, spaced},
+};
 use crate::ledger::REGULATED;
 
 /// Names out of one pack.
@@ -115,23 +118,8 @@ impl Names {
         PARTS.iter().position(|(id, _)| *id == part).unwrap_or(PARTS.len())
     }
 
-    /// The heading of a stop, in a few words.
-    pub fn stop_head(id: &str) -> String {
-        match id {
-            "tree_failure" => "Stop: a tree or limb may fall".into(),
-            "utility_line" => "Stop: a wire is near".into(),
-            "wild_mushroom" => "Stop: something wild, eaten or meant to be".into(),
-            "stinging_insects" | "insects_bites" => "Stop: stinging insects".into(),
-            "pesticide_advice" | "no_blame" => "Stop: a spray is in question".into(),
-            "food_contaminated" => "Stop: spray may be on food".into(),
-            other => format!("Stop: {}", spaced(other)),
-        }
-    }
-
-    /// What a stop says.
+    /// What a stop says: in the pack's words, or else in the office's own.
     pub fn stop_text(&self, id: &str) -> String {
-        self.stops.get(id).cloned().unwrap_or_else(|| {
-            "The pack here has no words for this stop. Treat it as a stop all the same, and ask the educator.".into()
-        })
+        self.stops.get(id).cloned().unwrap_or_else(|| stop_words(id).to_owned())
     }
 }

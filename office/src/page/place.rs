@@ -3,7 +3,10 @@
 use dooryard_core::notebook::Record;
 use serde_json::Value as Json;
 
-use super::words::{When, list, spaced, word};
+use super::{
+    gather::is_gone,
+    words::{When, list, spaced, word},
+};
 
 /// How much is shown.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -23,6 +26,8 @@ pub struct Place {
     pub private: Vec<(&'static str, String)>,
     /// There is something private to ask for.
     pub more: bool,
+    /// An address was there and is erased.
+    pub gone: bool,
 }
 
 impl Place {
@@ -52,7 +57,12 @@ impl Place {
         ];
         let private: Vec<_> = private.into_iter().filter_map(|(label, words)| Some((label, words?))).collect();
         let more = !private.is_empty();
-        Self { coarse, private: if shown == Shown::Full { private } else { Vec::new() }, more }
+        Self {
+            coarse,
+            private: if shown == Shown::Full { private } else { Vec::new() },
+            more,
+            gone: is_gone(site, "address"),
+        }
     }
 }
 
@@ -65,6 +75,8 @@ pub struct Asked {
     pub more: bool,
     /// A child asked: nothing is kept.
     pub minor: bool,
+    /// A contact was there and is erased.
+    pub gone: bool,
 }
 
 impl Asked {
@@ -83,7 +95,12 @@ impl Asked {
         ];
         let private: Vec<_> = private.into_iter().filter_map(|(label, words)| Some((label, words?))).collect();
         let more = !private.is_empty() && !minor;
-        Self { private: if shown == Shown::Full && !minor { private } else { Vec::new() }, more, minor }
+        Self {
+            private: if shown == Shown::Full && !minor { private } else { Vec::new() },
+            more,
+            minor,
+            gone: is_gone(contact, "reach"),
+        }
     }
 }
 

@@ -20,9 +20,16 @@ const MORNING: u64 = 1_784_562_120_000;
 
 /// A small office behind its page.
 pub struct County {
-    pub folder: tempfile::TempDir,
+    _folder: tempfile::TempDir,
     pub router: Router,
+    /// The office behind it.
+    pub office: Arc<Office>,
+    /// An inquiry.
     pub tomato: RecordId,
+    /// Its site.
+    pub site: RecordId,
+    /// Who asked.
+    pub contact: RecordId,
     pub sealed: RecordId,
     pub photo: RecordId,
     pub sealed_photo: RecordId,
@@ -130,6 +137,7 @@ pub fn county() -> County {
     }
     std::fs::write(at("letter.yard"), b"no bundle").unwrap();
     office.take_in(&at("letter.yard"), &job).unwrap();
-    let router = router(Arc::new(office), Arc::new(crate::pack::starter().unwrap()));
-    County { folder, router, tomato, sealed, photo, sealed_photo }
+    let office = Arc::new(office);
+    let router = router(office.clone(), Arc::new(crate::pack::starter().unwrap()));
+    County { _folder: folder, router, office, site, contact, tomato, sealed, photo, sealed_photo }
 }

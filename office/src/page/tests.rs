@@ -76,6 +76,19 @@ fn address_and_contact_show_only_when_asked_for() {
 }
 
 #[test]
+fn what_was_erased_is_said_and_gone() {
+    let county = county();
+    for record in [county.tomato, county.site, county.contact] {
+        county.office.erase(record).unwrap();
+    }
+    let text = ask(&county, &format!("/inquiries/{}?place=full&contact=full", county.tomato)).text();
+    for gone in ["the blight", "Teal Lane", "Somebody Invented"] {
+        assert!(!text.contains(gone), "{gone}");
+    }
+    assert!(text.contains("The resident's own words were erased."), "{text}");
+}
+
+#[test]
 fn what_is_sealed_shows_nowhere_but_as_a_sentence() {
     let county = county();
     let list = ask(&county, "/inquiries").text();
