@@ -1,4 +1,5 @@
 //! Phones with wrong clocks, restored phones, copied phones, revoked phones.
+#![allow(clippy::unwrap_used, reason = "a test")]
 
 use std::fs;
 
@@ -52,7 +53,7 @@ fn a_folder_copied_with_its_incarnation_forks_the_log_and_both_sides_are_kept() 
     let plant = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
     yard.phones[0].pause().unwrap();
     let copy = yard.dir.path().join("copy");
-    copy_folder(&yard.folder(1), &copy);
+    dooryard_tests::copy_folder(&yard.folder(1), &copy).unwrap();
     let twin = Notebook::open(&copy, Env::seeded(5, &yard.clock)).unwrap();
     edit(&yard.phones[0], Kind::Plant, plant, json!({"cultivar": "here"})).unwrap();
     edit(&twin, Kind::Plant, plant, json!({"cultivar": "there"})).unwrap();
@@ -61,15 +62,6 @@ fn a_folder_copied_with_its_incarnation_forks_the_log_and_both_sides_are_kept() 
     assert_eq!((taken.report.new, taken.report.forks), (1, 1));
     assert_eq!(yard.office.notebook().conflicts().unwrap().len(), 1, "both are live");
     yard.phones.push(twin);
-}
-
-fn copy_folder(from: &std::path::Path, to: &std::path::Path) {
-    fs::create_dir_all(to).unwrap();
-    for entry in fs::read_dir(from).unwrap() {
-        let path = entry.unwrap().path();
-        let target = to.join(path.file_name().unwrap());
-        if path.is_dir() { copy_folder(&path, &target) } else { assert!(fs::copy(&path, &target).is_ok()) }
-    }
 }
 
 #[test]
