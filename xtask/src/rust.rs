@@ -65,7 +65,8 @@ fn counted(command: &mut Command) -> Result<Outcome> {
     Ok(Outcome::Ran(tally))
 }
 
-fn over_workspace(subcommand: &str) -> Command {
+/// A Cargo command over [`WORKSPACE`].
+pub fn over_workspace(subcommand: &str) -> Command {
     let mut command = cargo();
     command.arg(subcommand).args(WORKSPACE);
     command
