@@ -37,13 +37,15 @@ impl<'c> Rows<'c> {
             return Ok(*id);
         }
         let incarnation = log.incarnation.to_be_bytes();
-        self.conn
-            .prepare_cached("INSERT OR IGNORE INTO log(device, incarnation) VALUES(?1, ?2)")?
-            .execute(params![log.device.0, incarnation])?;
-        let id = self
-            .conn
-            .prepare_cached("SELECT id FROM log WHERE device = ?1 AND incarnation = ?2")?
-            .query_row(params![log.device.0, incarnation], |row| row.get(0))?;
+        let mut query = self.conn.prepare_cached("SELECT id FROM log WHERE device = ?1 AND incarnation = ?2")?;
+        let known = query.query_row(params![log.device.0, incarnation], |row| row.get(0)).optional()?;
+        let id = match known {
+            Some(id) => id,
+            None => self
+                .conn
+                .prepare_cached("INSERT INTO log(device, incarnation) VALUES(?1, ?2) RETURNING id")?
+                .query_row(params![log.device.0, incarnation], |row| row.get(0))?,
+        };
         self.log_ids.insert(*log, id);
         self.logs.insert(id, *log);
         Ok(id)

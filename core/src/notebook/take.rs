@@ -182,13 +182,19 @@ impl Notebook {
         Ok(())
     }
 
-    /// Photos that manifests named and whose bytes have not come.
+    /// Photos and thumbnails that manifests or photo records name and whose bytes have not come.
     ///
     /// # Errors
     /// Of SQLite.
     pub fn blobs_awaited(&self) -> Result<Vec<BlobId>> {
         let inner = self.lock();
-        let mut query = inner.conn.prepare_cached("SELECT id FROM blob WHERE held = 0 ORDER BY id")?;
+        // A content address in a fact stands behind the two bytes that CBOR needs for its length.
+        let mut query = inner.conn.prepare_cached(
+            "SELECT id FROM blob WHERE held = 0
+             UNION SELECT substr(value, 3) FROM fact WHERE field IN (801, 802) AND salt IS NOT NULL AND length(value) = 35
+               AND substr(value, 3) NOT IN (SELECT id FROM blob WHERE held = 1)
+             ORDER BY 1",
+        )?;
         Ok(query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?)
     }
 
