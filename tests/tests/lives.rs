@@ -109,3 +109,21 @@ fn after_a_revocation_only_what_was_held_before_counts_until_it_is_admitted_by_n
     office.rebuild().unwrap();
     assert_eq!(office.digest().unwrap(), digest);
 }
+
+#[test]
+fn a_receipt_for_another_change_at_the_same_place_proves_nothing() {
+    let yard = Yard::new(25, 1).unwrap();
+    let plant = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
+    yard.phones[0].pause().unwrap();
+    let copy = yard.dir.path().join("copy");
+    dooryard_tests::copy_folder(&yard.folder(1), &copy).unwrap();
+    let twin = Notebook::open(&copy, Env::seeded(5, &yard.clock)).unwrap();
+    edit(&yard.phones[0], Kind::Plant, plant, json!({"cultivar": "here"})).unwrap();
+    edit(&twin, Kind::Plant, plant, json!({"cultivar": "there"})).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
+    // The reply is for the device, and the twin has its key; but the office has never seen the twin's second change.
+    assert_eq!(yard.reply(&twin).unwrap().received, 0);
+    let offered = twin.make_bundle(&yard.file("2.yard"), &dooryard_core::job::Job::silent()).unwrap();
+    assert_eq!(offered.changes, 2, "all of it is offered still");
+    assert_eq!(yard.take_in(&yard.file("2.yard")).unwrap().report.new, 1);
+}
