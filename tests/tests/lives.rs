@@ -39,6 +39,9 @@ fn a_phone_restored_from_an_older_backup_loses_nothing_and_goes_on_under_a_log_o
     let back = yard.reply(&restored).unwrap();
     assert!(back.restored, "the office knows a change that is not here");
     assert_eq!(restored.show(second).unwrap().text("host"), Some("elm"), "and gives it back");
+    let log = restored.own_log();
+    assert!(!yard.reply(&restored).unwrap().restored, "which is told once");
+    assert_eq!(restored.own_log(), log, "and costs no new log each time");
     save(&restored, Kind::Plant, json!({"host": "pine"})).unwrap();
     yard.take_in(&yard.bundle(&restored, "3.yard").unwrap()).unwrap();
     yard.reply(&restored).unwrap();
@@ -122,7 +125,11 @@ fn a_receipt_for_another_change_at_the_same_place_proves_nothing() {
     edit(&twin, Kind::Plant, plant, json!({"cultivar": "there"})).unwrap();
     yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
     // The reply is for the device, and the twin has its key; but the office has never seen the twin's second change.
-    assert_eq!(yard.reply(&twin).unwrap().received, 0);
+    let log = twin.own_log();
+    let taken = yard.reply(&twin).unwrap();
+    assert_eq!((taken.received, taken.restored), (0, true));
+    assert_ne!(twin.own_log(), log, "it goes on under a log of its own");
+    assert!(!yard.reply(&twin).unwrap().restored, "which is told once");
     let offered = twin.make_bundle(&yard.file("2.yard"), &dooryard_core::job::Job::silent()).unwrap();
     assert_eq!(offered.changes, 2, "all of it is offered still");
     assert_eq!(yard.take_in(&yard.file("2.yard")).unwrap().report.new, 1);

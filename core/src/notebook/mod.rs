@@ -21,6 +21,7 @@ mod replies;
 mod save;
 mod schema;
 mod shown;
+mod snapshot;
 mod store;
 mod take;
 mod view;
@@ -29,7 +30,8 @@ pub use identity::{Card, DeviceKeys, Request, read_answer, seal_identity, write_
 pub use open::Notebook;
 pub use outbound::{BlobRow, LogState};
 pub use recover::Recovered;
-pub use replies::{SnapshotRow, Way};
+pub use replies::Way;
+pub use snapshot::SnapshotRow;
 pub use store::Rows;
 pub use take::Gap;
 pub use view::{Author, Conflict, FieldView, HistoryEntry, LiveValue, Page, Query, Record, Summary};
