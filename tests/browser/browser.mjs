@@ -1,0 +1,59 @@
+// The browser, and a watch over what a page does while it is looked at.
+
+import assert from "node:assert/strict";
+import { chromium } from "playwright-core";
+
+const ARGS = [
+  "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+  "--disable-component-update", "--disable-sync",
+];
+
+/** Starts the browser. */
+export function openBrowser() {
+  return chromium.launch({ executablePath: process.env.DOORYARD_CHROMIUM ?? "/usr/bin/chromium", args: ARGS });
+}
+
+/** How a page is looked at when a test says nothing else. */
+const PLAIN = { width: 1280, height: 900, scheme: "light", refused: null };
+
+/**
+ * Opens a page, does `visit` with it, and fails if the page wrote an error or a warning to the console, asked another
+ * host than its own for anything, or was answered with an error.
+ *
+ * `refused` is the status of an answer that the test is about, such as 403: that answer is no trouble, others are.
+ */
+export async function looking(stage, options, visit) {
+  const { width, height, scheme, refused } = { ...PLAIN, ...options };
+  const context = await stage.browser.newContext({
+    viewport: { width, height }, colorScheme: scheme, locale: "en-US", baseURL: stage.base,
+    reducedMotion: "reduce", // what has the focus is in view at once, not after a scroll
+  });
+  const trouble = watch(context, new URL(stage.base).host, refused);
+  try {
+    await visit(await context.newPage());
+  } finally {
+    await context.close();
+  }
+  assert.deepEqual(trouble.slice(0, 10), [], "what went wrong while looking");
+}
+
+function watch(context, host, refused) {
+  const trouble = [];
+  context.on("request", (r) => {
+    if (new URL(r.url()).host !== host) trouble.push(`asked elsewhere: ${r.url()}`);
+  });
+  context.on("requestfailed", (r) => {
+    // A page that is left takes back what it still waits for.
+    const why = r.failure()?.errorText;
+    if (why !== "net::ERR_ABORTED") trouble.push(`no answer: ${r.url()}: ${why}`);
+  });
+  context.on("response", (r) => {
+    if (r.status() >= 400 && r.status() !== refused) trouble.push(`${r.status()}: ${r.url()}`);
+  });
+  context.on("console", (m) => {
+    const known = refused !== null && m.text().includes(`responded with a status of ${refused}`);
+    if (["error", "warning"].includes(m.type()) && !known) trouble.push(`console: ${m.text()}`);
+  });
+  context.on("weberror", (e) => trouble.push(`script: ${e.error().message}`));
+  return trouble;
+}

@@ -1,0 +1,34 @@
+// The office page of the demo county in a browser: `cargo xtask test` runs it, or `npm test` here after a build.
+
+import { after, before, describe } from "node:test";
+import { openBrowser } from "./browser.mjs";
+import { openDesk } from "./desk.mjs";
+import { list } from "./list.mjs";
+import { oneInquiry } from "./one_inquiry.mjs";
+import { reach } from "./reach.mjs";
+import { seal } from "./seal.mjs";
+import { readStage } from "./stage.mjs";
+import { takenIn } from "./taken_in.mjs";
+
+/** What every test stands on: the page's address, the browser, and what the office truly holds. */
+const stage = {};
+const closing = [];
+
+describe("the office page", () => {
+  before(async () => {
+    const desk = await openDesk();
+    closing.push(desk.close);
+    stage.browser = await openBrowser();
+    closing.push(() => stage.browser.close());
+    await readStage(stage, desk);
+  });
+  after(async () => {
+    for (const close of closing.reverse()) await close();
+  });
+
+  describe("the list of inquiries", () => list(stage));
+  describe("one inquiry", () => oneInquiry(stage));
+  describe("what was taken in", () => takenIn(stage));
+  describe("what is under seal", () => seal(stage));
+  describe("within everybody's reach", () => reach(stage));
+});

@@ -1,0 +1,155 @@
+// Whether everybody can use the page: narrow windows, light and dark, assistive technology, the keyboard alone.
+
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { test } from "node:test";
+import { looking } from "./browser.mjs";
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const RULES = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"];
+
+/** Every kind of page: its name, its address, the status it answers with when that is no plain answer. */
+const pages = (stage) => [
+  ["the list", "/inquiries"],
+  ["a list that is narrowed", "/inquiries?township=Tern+Hollow&stop=yes"],
+  ["an inquiry with stops", `/inquiries/${stage.limb.id}`],
+  ["an inquiry with two plants", `/inquiries/${stage.beans.id}`],
+  ["an inquiry with a sample", `/inquiries/${stage.sampled.id}`],
+  ["a disputed inquiry, all shown", `/inquiries/${stage.disputed[0]}?place=full&contact=full`],
+  ["the log of bundles", "/take-in"],
+  ["a bundle", "/take-in/1"],
+  ["a file not taken in", stage.refusedBundle],
+  ["the phones", "/phones"],
+  ["under seal", `/inquiries/${stage.sealed[0].id}`, 403],
+  ["no page", "/nowhere", 404],
+];
+
+/** What axe-core finds, one line each. */
+async function complaints(page) {
+  await page.evaluate(AXE);
+  const found = await page.evaluate(
+    (tags) => globalThis.axe.run(document, { runOnly: tags, resultTypes: ["violations"], preload: false }),
+    RULES,
+  );
+  assert.ok(found.passes.length > 5, "it looked at something");
+  return found.violations.flatMap((v) => v.nodes.map((n) => `${v.id}: ${n.html.slice(0, 160)}: ${n.failureSummary}`));
+}
+
+/** How far the page can be pushed sideways, and what sticks out, in CSS pixels. */
+const sideways = (page) =>
+  page.evaluate(() => {
+    const { scrollWidth, clientWidth } = document.documentElement;
+    const held = (e) => e && (getComputedStyle(e).overflowX !== "visible" || held(e.parentElement));
+    const out = [...document.body.querySelectorAll("*")]
+      .filter((e) => e.getBoundingClientRect().right > clientWidth + 1 && !held(e.parentElement))
+      .map((e) => `${e.tagName} ${e.className?.baseVal ?? e.className} ${e.textContent.trim().slice(0, 40)}`);
+    return { pushed: scrollWidth - clientWidth, out };
+  });
+
+/** What has the focus: its words, whether one sees it and that it has the focus. */
+const focus = (page) =>
+  page.evaluate(() => {
+    const e = document.activeElement;
+    const { outlineStyle, outlineWidth } = getComputedStyle(e);
+    const { left, right, top, bottom } = e.getBoundingClientRect();
+    const inView = right > 0 && bottom > 0 && left < innerWidth && top < innerHeight;
+    return {
+      words: (e.labels?.[0]?.textContent ?? e.textContent).trim(),
+      ringed: outlineStyle !== "none" && parseFloat(outlineWidth) >= 2,
+      inView,
+    };
+  });
+
+export function reach(stage) {
+  for (const width of [320, 390, 1280]) {
+    test(`nothing scrolls sideways at ${width} px`, async () => {
+      for (const [name, address, refused = null] of pages(stage)) {
+        await looking(stage, { width, refused }, async (page) => {
+          await page.goto(address);
+          assert.deepEqual(await sideways(page), { pushed: 0, out: [] }, name);
+        });
+      }
+    });
+  }
+
+  for (const scheme of ["light", "dark"]) {
+    for (const width of [390, 1280]) {
+      test(`axe-core finds nothing, ${scheme}, ${width} px`, async () => {
+        for (const [name, address, refused = null] of pages(stage)) {
+          await looking(stage, { scheme, width, refused }, async (page) => {
+            await page.goto(address);
+            const ground = await page.evaluate(() => getComputedStyle(document.body).backgroundColor);
+            const [red] = ground.match(/\d+/).map(Number);
+            assert.equal(red < 60, scheme === "dark", `${name} is ${scheme}: ${ground}`);
+            assert.deepEqual(await complaints(page), [], name);
+          });
+        }
+      });
+    }
+  }
+
+  test("the first Tab shows a link past the head, and it leads there", () =>
+    looking(stage, {}, async (page) => {
+      await page.goto("/inquiries");
+      await page.keyboard.press("Tab");
+      assert.deepEqual(await focus(page), { words: "To the page itself", ringed: true, inView: true });
+      await page.keyboard.press("Enter");
+      await page.waitForURL("**#main");
+      await page.keyboard.press("Tab");
+      assert.ok(await page.evaluate(() => document.querySelector("main").contains(document.activeElement)));
+    }));
+
+  test("the keyboard alone reaches the search box and searches", () =>
+    looking(stage, {}, async (page) => {
+      await page.goto("/take-in");
+      const reached = [];
+      for (let n = 0; n < 5; n += 1) {
+        await page.keyboard.press("Tab");
+        reached.push(await focus(page));
+      }
+      assert.deepEqual(reached.map((f) => f.words), ["To the page itself", "Inquiries", "Taken in", "Phones", "Find"]);
+      await page.keyboard.type("hackberry");
+      await page.keyboard.press("Enter");
+      await page.waitForURL("**/inquiries?q=hackberry");
+    }));
+
+  test("whatever has the focus is in view and ringed, on every page", async () => {
+    for (const [name, address, refused = null] of pages(stage)) {
+      await looking(stage, { refused }, async (page) => {
+        await page.goto(address);
+        const stops = await page.locator("a[href], button, input, select").count();
+        assert.ok(stops >= 5);
+        for (let n = 0; n < stops; n += 1) {
+          await page.keyboard.press("Tab");
+          const { words, ringed, inView } = await focus(page);
+          assert.ok(ringed && inView, `${name}: ${words}: ringed ${ringed}, in view ${inView}`);
+        }
+      });
+    }
+  });
+
+  test("what these tests measure with can fail", async () => {
+    const bad = `<html lang="en"><title>x</title><body><h1 style="width:2000px;color:#ccc;background:#fff">pale</h1>
+      <img src="/look/icon.svg"><ul><li>a<li>b</ul><p>c<a href="#">d</a>`;
+    await looking(stage, {}, async (page) => {
+      await page.goto("/look/icon.svg");
+      await page.goto("about:blank").catch(() => {});
+      await page.setContent(bad);
+      const said = (await complaints(page)).map((line) => line.split(":")[0]);
+      assert.ok(said.includes("color-contrast") && said.includes("image-alt"), said.join(", "));
+      assert.ok((await sideways(page)).pushed > 0);
+    }).catch(onlyTrouble);
+    const elsewhere = (page) => page.setContent('<img src="http://127.0.0.2:9/picture"><script>undefined.of</script>');
+    await assert.rejects(looking(stage, {}, async (page) => {
+      await elsewhere(page);
+      await page.waitForLoadState("load");
+    }), /asked elsewhere: http:\/\/127\.0\.0\.2:9/);
+    await assert.rejects(looking(stage, {}, (page) => page.goto("/nowhere")), /404: /);
+  });
+}
+
+/** Passes over what the watch says of the bad page; a failed measure is thrown on. */
+function onlyTrouble(error) {
+  if (!error.message.startsWith("what went wrong while looking")) throw error;
+}
