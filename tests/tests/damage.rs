@@ -48,6 +48,11 @@ fn what_can_be_read_of_a_damaged_notebook_is_got_back_and_the_rest_is_counted() 
     assert_eq!(phone.recover(&kept_at).unwrap().here, recovered.changes, "again changes nothing");
     assert_eq!(fs::read(&kept_at).unwrap(), bytes, "and the file is still as it was");
     save(&phone, Kind::Plant, json!({"host": "elm"})).unwrap();
+    assert_eq!(
+        phone.own_logs().unwrap().iter().filter(|l| l.tip > 0).count(),
+        2,
+        "the new file writes a log of its own"
+    );
     let taken = yard.take_in(&yard.bundle(&phone, "1.yard").unwrap()).unwrap();
     assert_eq!(taken.report.new, recovered.changes + 1);
 }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{
-    open::{Notebook, forget_incarnation},
+    open::{Notebook, new_incarnation},
     read,
     snapshot::{SnapshotRow, insert_snapshot},
     store::{Rows, meta, set_meta},
@@ -157,8 +157,7 @@ impl Notebook {
             Ok((taken, renew))
         })?;
         if renew {
-            forget_incarnation(&self.dir)?;
-            inner.log.incarnation = super::open::new_incarnation(&self.dir, &self.env)?;
+            inner.log.incarnation = new_incarnation(&self.dir, &self.env, &inner.conn)?;
         }
         Ok(taken)
     }
