@@ -18,6 +18,7 @@ export async function readStage(stage, desk) {
 
   const begins = (words) => stage.inquiries.find((i) => i.fields.summary?.startsWith(words));
   stage.limb = begins("Broken limb over a service drop");
+  stage.child = begins("A child ate berries");
   stage.beans = begins("Beans and tomatoes curled");
   const [sample] = await of("sample");
   stage.sampled = stage.inquiries.find((i) => i.id === sample.fields.inquiry);

@@ -46,8 +46,8 @@ pub fn fixtures() -> Result<()> {
 /// Of the file system.
 pub fn clean() -> Result<()> {
     let android = ["bindings", "kit"].map(|module| root().join("android").join(module).join("target"));
-    let others = [root().join("ios/.build"), root().join(".build"), target()];
-    for folder in android.into_iter().chain(others).filter(|f: &PathBuf| f.exists()) {
+    let others = ["ios/.build", ".build", "tests/browser/node_modules"].map(|folder| root().join(folder));
+    for folder in android.into_iter().chain(others).chain([target()]).filter(|f: &PathBuf| f.exists()) {
         println!("removing {}", folder.display());
         fs::remove_dir_all(&folder).with_context(|| format!("removing {}", folder.display()))?;
     }

@@ -17,6 +17,13 @@ pub const JAVA: Tool = Tool { program: "java", package: "openjdk-17-jdk-headless
 /// Maven.
 pub const MAVEN: Tool = Tool { program: "mvn", package: "maven" };
 
+/// A browser for the office page.
+pub const CHROMIUM: Tool = Tool { program: "chromium", package: "chromium" };
+/// Node, which runs the browser tests.
+pub const NODE: Tool = Tool { program: "node", package: "nodejs" };
+/// What fetches their packages.
+pub const NPM: Tool = Tool { program: "npm", package: "npm" };
+
 /// Whether this run may skip nothing.
 pub fn is_ci() -> bool {
     env::var("CI").is_ok_and(|v| v == "true" || v == "1")

@@ -1,6 +1,7 @@
 //! The one tool for every chore: `cargo xtask --help`.
 
 mod bindings;
+mod browser;
 mod chores;
 mod kotlin;
 mod machine;

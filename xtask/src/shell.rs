@@ -66,8 +66,13 @@ pub fn run_heard(command: &mut Command) -> Result<(bool, String)> {
 
 /// Whether a program of this name is on the path.
 pub fn is_there(program: &str) -> bool {
+    found(program).is_some()
+}
+
+/// Where a program of this name is on the path.
+pub fn found(program: &str) -> Option<PathBuf> {
     let paths = env::var_os("PATH").unwrap_or_default();
-    env::split_paths(&paths).any(|dir| dir.join(program).is_file())
+    env::split_paths(&paths).map(|dir| dir.join(program)).find(|file| file.is_file())
 }
 
 fn name(command: &Command) -> String {

@@ -1,4 +1,4 @@
-//! Counting tests from what the three languages' test tools print.
+//! Counting tests from what the languages' test tools print.
 
 use std::{fmt, ops::AddAssign};
 
@@ -69,6 +69,23 @@ impl Tally {
         let (failed, skipped) = (count(" failed after "), count(" skipped"));
         Some(Self { passed: total.checked_sub(failed + skipped)?, failed, skipped })
     }
+
+    /// Reads the closing lines of node's test runner; `None` when it did not get to them.
+    pub fn of_node(output: &str) -> Option<Self> {
+        // `ℹ pass 3`, or `# pass 3` where it writes TAP.
+        let count = |name: &str| {
+            let mut counts = output.lines().rev().filter_map(|line| {
+                let (mark, rest) = line.split_once(' ')?;
+                if !matches!(mark, "ℹ" | "#") {
+                    return None;
+                }
+                rest.strip_prefix(name)?.strip_prefix(' ')?.parse::<u64>().ok()
+            });
+            counts.next()
+        };
+        let failed = count("fail")? + count("cancelled")?;
+        Some(Self { passed: count("pass")?, failed, skipped: count("skipped")? + count("todo")? })
+    }
 }
 
 fn number(text: &str) -> u64 {
@@ -110,6 +127,16 @@ mod tests {
             ✘ Test run with 3 tests failed after 0.038 seconds with 1 issue.\n";
         assert_eq!(Tally::of_swift(output), Some(Tally { passed: 1, failed: 1, skipped: 1 }));
         assert_eq!(Tally::of_swift("error: fatalError"), None);
+    }
+
+    #[test]
+    fn nodes_closing_lines_count_what_was_cancelled_as_failed() {
+        let output = "▶ list\n  ✔ pass 7 (1.2ms)\n✔ list (3ms)\n\
+            ℹ tests 9\nℹ suites 2\nℹ pass 4\nℹ fail 1\nℹ cancelled 2\nℹ skipped 1\nℹ todo 1\nℹ duration_ms 88.3\n";
+        let expected = Some(Tally { passed: 4, failed: 3, skipped: 2 });
+        assert_eq!(Tally::of_node(output), expected);
+        assert_eq!(Tally::of_node(&output.replace('ℹ', "#")), expected);
+        assert_eq!(Tally::of_node("SyntaxError: Unexpected token"), None);
     }
 
     #[test]

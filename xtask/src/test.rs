@@ -5,8 +5,8 @@ use std::time::{Duration, Instant};
 use anyhow::{Result, bail};
 
 use crate::{
-    bindings, kotlin,
-    machine::{self, CC, JAVA, MAVEN, Tool},
+    bindings, browser, kotlin,
+    machine::{self, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, Tool},
     phones, rust, swift,
     tally::Tally,
 };
@@ -36,6 +36,7 @@ const PARTS: &[Part] = &[
     Part { name: "Kotlin tests", needs: &[&CC, &JAVA, &MAVEN], run: kotlin::tests },
     Part { name: "Swift tests", needs: &[&CC], run: swift::tests },
     Part { name: "both phones at one office", needs: &[&CC], run: phones::end_to_end },
+    Part { name: "office page in a browser", needs: &[&CC, &NODE, &NPM, &CHROMIUM], run: browser::tests },
 ];
 
 struct Line {

@@ -77,10 +77,15 @@ pub fn router(office: Arc<Office>, pack: Arc<Pack>) -> Router {
         .route("/look/dooryard.css", get(|| async { ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], CSS) }))
         .route("/look/page.css", get(|| async { ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], PAGE_CSS) }))
         .route("/look/icon.svg", get(|| async { ([(header::CONTENT_TYPE, "image/svg+xml")], ICON) }))
+        // Asked for by a browser that shows a picture alone, which has no head to name another.
+        .route("/favicon.ico", get(|| async { ([(header::CONTENT_TYPE, "image/svg+xml")], ICON) }))
         .route("/look/source-sans-3.woff2", get(|| async { ([(header::CONTENT_TYPE, "font/woff2")], FONT) }))
         .route("/look/source-sans-3-LICENSE.txt", get(|| async { FONT_LICENCE }))
         .layer(from_fn_with_state(desk.clone(), only_here))
-        .layer(set(header::CONTENT_SECURITY_POLICY, POLICY))
+        .layer(SetResponseHeaderLayer::if_not_present(
+            header::CONTENT_SECURITY_POLICY,
+            HeaderValue::from_static(POLICY),
+        ))
         .layer(set(header::X_CONTENT_TYPE_OPTIONS, "nosniff"))
         .layer(set(header::REFERRER_POLICY, "no-referrer"))
         .layer(set(HeaderName::from_static("cross-origin-resource-policy"), "same-origin"))

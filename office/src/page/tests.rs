@@ -194,6 +194,18 @@ fn every_answer_carries_the_safety_headers_and_no_other_host_is_answered() {
 }
 
 #[test]
+fn a_picture_alone_lets_in_nothing_but_its_own_layout() {
+    let county = county();
+    let page = ask(&county, &format!("/inquiries/{}", county.tomato)).text();
+    let small = page.split("src=\"").nth(1).and_then(|rest| rest.split('"').next()).expect("a photo");
+    let headers = ask(&county, small).headers;
+    let policy = headers[header::CONTENT_SECURITY_POLICY].to_str().unwrap();
+    assert!(policy.starts_with("default-src 'none'") && policy.contains("frame-ancestors 'none'"), "{policy}");
+    assert!(!policy.contains("script-src"), "{policy}");
+    assert_eq!(headers[header::X_CONTENT_TYPE_OPTIONS], "nosniff");
+}
+
+#[test]
 fn no_page_needs_what_its_policy_forbids() {
     let county = county();
     let pages = [
