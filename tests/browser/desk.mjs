@@ -24,7 +24,12 @@ export async function openDesk() {
   const page = spawn(path.join(built, "dooryard"), ["office", "serve", office, "--port", "0"], {
     stdio: ["ignore", "pipe", "inherit"],
   });
+  let closing = false;
+  page.once("exit", (code, signal) => {
+    if (!closing) console.error(`the office page ended by itself: ${signal ?? code}`);
+  });
   const close = async () => {
+    closing = true;
     if (page.exitCode !== null || page.signalCode !== null) return;
     const ended = new Promise((resolve) => page.once("exit", resolve));
     page.kill("SIGINT");

@@ -131,11 +131,11 @@ export function reach(stage) {
 
   test("what these tests measure with can fail", async () => {
     const bad = `<html lang="en"><title>x</title><h1 style="width:2000px;color:#ccc;background:#fff">pale</h1>
-      <img src="${stage.base}/look/icon.svg"><ul><li>a<li>b</ul><p>c<a href="#">d</a>`;
+      <input><ul><li>a<li>b</ul><p>c <a href="#">d</a>`;
     await looking(stage, {}, async (page) => {
       await page.setContent(bad);
       const said = (await complaints(page)).map((line) => line.split(":")[0]);
-      assert.ok(said.includes("color-contrast") && said.includes("image-alt"), said.join(", "));
+      assert.ok(said.includes("color-contrast") && said.includes("label"), said.join(", "));
       assert.ok((await sideways(page)).pushed > 0);
     });
     const show = (html) => looking(stage, {}, (page) => page.setContent(html));
