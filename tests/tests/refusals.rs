@@ -129,3 +129,29 @@ impl Drop for Unmount {
         let _ = std::process::Command::new("umount").arg("-l").arg(&self.0).status();
     }
 }
+
+#[test]
+fn two_processes_of_one_office_say_things_one_after_the_other() {
+    let yard = Yard::new(37, 1).unwrap();
+    let other = Office::open(yard.office.folder(), Env::seeded(2, &yard.clock)).unwrap();
+    let plant = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
+    let device = yard.phones[0].device();
+    other.assign(plant, device).unwrap();
+    yard.office.revoke(device).unwrap();
+    other.erase(plant).unwrap();
+    let places: Vec<u64> = yard
+        .office
+        .notebook()
+        .statements()
+        .unwrap()
+        .iter()
+        .map(|s| {
+            let card = yard.office.card();
+            dooryard_core::log::Statement::verify(s, &card.office(), &card.key).unwrap().seq
+        })
+        .collect();
+    assert_eq!(places, [1, 2, 3, 4, 5]);
+    yard.office.notebook().refresh().unwrap();
+    assert_eq!(yard.office.notebook().digest().unwrap(), other.notebook().digest().unwrap());
+}

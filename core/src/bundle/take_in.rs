@@ -155,7 +155,7 @@ fn take_control(
     };
     report.made_ms = manifest.made_ms;
     report.clock_ahead = manifest.made_ms > notebook.env().now_ms().saturating_add(DAY_MS);
-    notebook.note_claims(&manifest.logs)?;
+    notebook.note_claims(&envelope.from, &manifest.logs)?;
     let mut merge =
         Merge { notebook, authority, unsigned: BTreeMap::new(), new: BTreeSet::new(), changed: BTreeSet::new() };
     while let Some((kind, bytes)) = frames.next()? {

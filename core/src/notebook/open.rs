@@ -66,6 +66,13 @@ impl Inner {
         work: impl FnOnce(&Transaction<'_>, Option<&mut Enrolled>) -> Result<T>,
     ) -> Result<T> {
         let tx = self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        if let Some(office) = &mut self.office {
+            // Another process of this office may have said something meanwhile.
+            let newest: i64 = tx.query_row("SELECT coalesce(max(seq), 0) FROM statement", [], |row| row.get(0))?;
+            if newest.unsigned_abs() != office.authority.newest().0 {
+                office.authority = load_authority(&mut Rows::new(&tx), office.card.office(), office.card.key)?;
+            }
+        }
         let done = work(&tx, self.office.as_mut());
         match done {
             Ok(done) => {
