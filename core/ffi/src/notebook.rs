@@ -8,6 +8,7 @@ use std::{
 use dooryard_core::{Error, clock::Env, notebook::Notebook};
 
 use crate::{
+    conversions::many,
     errors::NotebookError,
     progress::{CancelToken, ProgressListener, watched},
     requests::{Kind, ListRequest, RecordId, fields},
