@@ -1,4 +1,5 @@
 //! The take-in killed at fifty random moments, then repeated: the same state, nothing lost, nothing left over.
+#![allow(clippy::unwrap_used, reason = "a test")]
 
 use std::{
     collections::BTreeSet,
@@ -20,7 +21,8 @@ fn handed_over(yard: &Yard, random: &mut ChaCha8Rng) -> PathBuf {
     let phone = &yard.phones[0];
     for n in 0..60 {
         let plant = save(phone, Kind::Plant, json!({"host": "maple", "present": n})).unwrap();
-        save(phone, Kind::Finding, json!({"plant": plant.to_string(), "character": "leaf_spot", "status": "seen"})).unwrap();
+        save(phone, Kind::Finding, json!({"plant": plant.to_string(), "character": "leaf_spot", "status": "seen"}))
+            .unwrap();
         edit(phone, Kind::Plant, plant, json!({"cultivar": format!("kind {n}")})).unwrap();
     }
     for side in [300, 300, 1_300, 300, 1_500] {
@@ -39,15 +41,6 @@ fn take_in(office: &Path, file: &Path) -> Command {
     command.args(["bundle", "take-in", "--office"]).arg(office).arg(file);
     command.stdout(Stdio::null()).stderr(Stdio::null());
     command
-}
-
-fn copy(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for entry in fs::read_dir(from).unwrap() {
-        let path = entry.unwrap().path();
-        let target = to.join(path.file_name().unwrap());
-        if path.is_dir() { copy(&path, &target) } else { assert!(fs::copy(&path, &target).is_ok()) }
-    }
 }
 
 /// Every file below a folder by its path there, the database's own companions left out.
@@ -84,7 +77,7 @@ fn killed_at_fifty_random_moments_and_repeated_it_ends_in_the_same_state_with_no
     let fresh = yard.office.folder().to_owned();
 
     let whole = yard.file("whole");
-    copy(&fresh, &whole);
+    dooryard_tests::copy_folder(&fresh, &whole).unwrap();
     let begin = Instant::now();
     assert!(take_in(&whole, &file).status().unwrap().success());
     let full = begin.elapsed();
@@ -98,7 +91,7 @@ fn killed_at_fifty_random_moments_and_repeated_it_ends_in_the_same_state_with_no
     let (mut stopped, mut in_between) = (0, 0);
     for (n, moment) in moments.into_iter().enumerate() {
         let folder = yard.file(&format!("killed-{n}"));
-        copy(&fresh, &folder);
+        dooryard_tests::copy_folder(&fresh, &folder).unwrap();
         let mut child = take_in(&folder, &file).spawn().unwrap();
         std::thread::sleep(Duration::from_secs_f64(full.as_secs_f64() * moment));
         child.kill().unwrap();

@@ -117,6 +117,24 @@ pub fn edit(notebook: &Notebook, kind: Kind, id: RecordId, json: Json) -> Result
     notebook.save(kind, Some(id), &fields(json)).map(drop)
 }
 
+/// Copies a folder with all that is in it.
+///
+/// # Errors
+/// Of the file system.
+pub fn copy_folder(from: &Path, to: &Path) -> std::io::Result<()> {
+    std::fs::create_dir_all(to)?;
+    for entry in std::fs::read_dir(from)? {
+        let path = entry?.path();
+        let target = to.join(path.file_name().unwrap_or_default());
+        if path.is_dir() {
+            copy_folder(&path, &target)?;
+        } else {
+            std::fs::copy(&path, &target)?;
+        }
+    }
+    Ok(())
+}
+
 /// Every file below a folder in which these bytes stand.
 ///
 /// # Errors

@@ -1,4 +1,5 @@
 //! An erased person's words are nowhere, and stay out.
+#![allow(clippy::unwrap_used, reason = "a test")]
 
 use dooryard_core::record::Kind;
 use dooryard_tests::{Yard, edit, files_with, save};

@@ -1,4 +1,5 @@
 //! Phones with wrong clocks, restored phones, copied phones, revoked phones.
+#![allow(clippy::unwrap_used, reason = "a test")]
 
 use std::fs;
 
@@ -38,6 +39,9 @@ fn a_phone_restored_from_an_older_backup_loses_nothing_and_goes_on_under_a_log_o
     let back = yard.reply(&restored).unwrap();
     assert!(back.restored, "the office knows a change that is not here");
     assert_eq!(restored.show(second).unwrap().text("host"), Some("elm"), "and gives it back");
+    let log = restored.own_log();
+    assert!(!yard.reply(&restored).unwrap().restored, "which is told once");
+    assert_eq!(restored.own_log(), log, "and costs no new log each time");
     save(&restored, Kind::Plant, json!({"host": "pine"})).unwrap();
     yard.take_in(&yard.bundle(&restored, "3.yard").unwrap()).unwrap();
     yard.reply(&restored).unwrap();
@@ -52,7 +56,7 @@ fn a_folder_copied_with_its_incarnation_forks_the_log_and_both_sides_are_kept() 
     let plant = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
     yard.phones[0].pause().unwrap();
     let copy = yard.dir.path().join("copy");
-    copy_folder(&yard.folder(1), &copy);
+    dooryard_tests::copy_folder(&yard.folder(1), &copy).unwrap();
     let twin = Notebook::open(&copy, Env::seeded(5, &yard.clock)).unwrap();
     edit(&yard.phones[0], Kind::Plant, plant, json!({"cultivar": "here"})).unwrap();
     edit(&twin, Kind::Plant, plant, json!({"cultivar": "there"})).unwrap();
@@ -61,15 +65,6 @@ fn a_folder_copied_with_its_incarnation_forks_the_log_and_both_sides_are_kept() 
     assert_eq!((taken.report.new, taken.report.forks), (1, 1));
     assert_eq!(yard.office.notebook().conflicts().unwrap().len(), 1, "both are live");
     yard.phones.push(twin);
-}
-
-fn copy_folder(from: &std::path::Path, to: &std::path::Path) {
-    fs::create_dir_all(to).unwrap();
-    for entry in fs::read_dir(from).unwrap() {
-        let path = entry.unwrap().path();
-        let target = to.join(path.file_name().unwrap());
-        if path.is_dir() { copy_folder(&path, &target) } else { assert!(fs::copy(&path, &target).is_ok()) }
-    }
 }
 
 #[test]
@@ -116,4 +111,26 @@ fn after_a_revocation_only_what_was_held_before_counts_until_it_is_admitted_by_n
     let digest = office.digest().unwrap();
     office.rebuild().unwrap();
     assert_eq!(office.digest().unwrap(), digest);
+}
+
+#[test]
+fn a_receipt_for_another_change_at_the_same_place_proves_nothing() {
+    let yard = Yard::new(25, 1).unwrap();
+    let plant = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
+    yard.phones[0].pause().unwrap();
+    let copy = yard.dir.path().join("copy");
+    dooryard_tests::copy_folder(&yard.folder(1), &copy).unwrap();
+    let twin = Notebook::open(&copy, Env::seeded(5, &yard.clock)).unwrap();
+    edit(&yard.phones[0], Kind::Plant, plant, json!({"cultivar": "here"})).unwrap();
+    edit(&twin, Kind::Plant, plant, json!({"cultivar": "there"})).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
+    // The reply is for the device, and the twin has its key; but the office has never seen the twin's second change.
+    let log = twin.own_log();
+    let taken = yard.reply(&twin).unwrap();
+    assert_eq!((taken.received, taken.restored), (0, true));
+    assert_ne!(twin.own_log(), log, "it goes on under a log of its own");
+    assert!(!yard.reply(&twin).unwrap().restored, "which is told once");
+    let offered = twin.make_bundle(&yard.file("2.yard"), &dooryard_core::job::Job::silent()).unwrap();
+    assert_eq!(offered.changes, 2, "all of it is offered still");
+    assert_eq!(yard.take_in(&yard.file("2.yard")).unwrap().report.new, 1);
 }

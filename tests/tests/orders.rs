@@ -1,4 +1,5 @@
 //! The demo season's changes in any order, repeated and split in any way, give one state, the model's too.
+#![allow(clippy::unwrap_used, reason = "a test")]
 
 use dooryard_core::{
     clock::{Env, SetClock},
@@ -83,7 +84,7 @@ impl Season {
         pieces
     }
 
-    fn into_memory(&self, items: &[Item]) -> (Memory, Authority) {
+    fn in_memory(&self, items: &[Item]) -> (Memory, Authority) {
         let (mut memory, mut authority) = (Memory::default(), Authority::new(self.office, self.key));
         for item in items {
             match item {
@@ -97,7 +98,7 @@ impl Season {
         (memory, authority)
     }
 
-    fn into_notebook(&self, n: u64, items: &[Item]) -> Notebook {
+    fn in_notebook(&self, n: u64, items: &[Item]) -> Notebook {
         // The office's own notebook is enrolled by its first statement; all others come in any order.
         let folder = self.dir.path().join(format!("store-{n}"));
         let notebook = Notebook::create(&folder, Env::seeded(7, &SetClock::at(0))).unwrap();
@@ -131,12 +132,12 @@ fn two_hundred_random_orders_repetitions_and_splits_give_one_digest_on_sqlite_an
     for order in 0..200 {
         let mut random = ChaCha8Rng::seed_from_u64(order);
         let items = season.shuffled(&mut random);
-        let (mut memory, authority) = season.into_memory(&items);
+        let (mut memory, authority) = season.in_memory(&items);
         assert_eq!(digest(&mut memory, &authority).unwrap(), season.digest, "order {order}, in memory");
         // The definition itself: everything derived, counted anew from the changes.
         recount(&mut memory, &authority).unwrap();
         assert_eq!(digest(&mut memory, &authority).unwrap(), season.digest, "order {order}, counted anew");
-        let notebook = season.into_notebook(order, &items);
+        let notebook = season.in_notebook(order, &items);
         assert_eq!(notebook.digest().unwrap(), season.digest, "order {order}, on SQLite");
         drop(notebook);
         std::fs::remove_dir_all(season.dir.path().join(format!("store-{order}"))).unwrap();
@@ -153,7 +154,7 @@ fn the_files_handed_in_give_one_digest_in_any_order() {
     for order in 0..6 {
         // A copy of the office as it was before any file came.
         let folder = dir.path().join(format!("office-{order}"));
-        copy(play.office.folder(), &folder);
+        dooryard_tests::copy_folder(play.office.folder(), &folder).unwrap();
         let office = Office::open(&folder, Env::seeded(order, &SetClock::at(1_800_000_000_000))).unwrap();
         let mut shuffled = files.clone();
         shuffled.shuffle(&mut ChaCha8Rng::seed_from_u64(order));
@@ -186,13 +187,4 @@ fn the_season_ends_with_what_it_is_to_show_and_without_the_erased_words() {
     let again = season.play.bundles.first().unwrap();
     season.play.office.take_in(again, &Job::silent()).unwrap();
     assert_eq!(office.digest().unwrap(), season.digest, "replaying the oldest bundle changes nothing");
-}
-
-fn copy(from: &std::path::Path, to: &std::path::Path) {
-    std::fs::create_dir_all(to).unwrap();
-    for entry in std::fs::read_dir(from).unwrap() {
-        let path = entry.unwrap().path();
-        let target = to.join(path.file_name().unwrap());
-        if path.is_dir() { copy(&path, &target) } else { assert!(std::fs::copy(&path, &target).is_ok()) }
-    }
 }

@@ -1,4 +1,5 @@
 //! From two phones to the office and back.
+#![allow(clippy::unwrap_used, reason = "a test")]
 
 use dooryard_core::{
     Code, Error,

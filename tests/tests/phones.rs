@@ -1,5 +1,6 @@
 //! The bundles that the Kotlin and the Swift tests left, taken in at the one office that certified both. Run by
 //! `cargo xtask test` after those tests; `DOORYARD_PHONES` names the phones that must have left one.
+#![allow(clippy::unwrap_used, reason = "a test")]
 
 use std::{
     env, fs, io,

@@ -1,4 +1,5 @@
 //! Files that cannot be taken in: a code and a sentence each, state unchanged, kept where it may matter.
+#![allow(clippy::unwrap_used, reason = "a test")]
 
 use std::fs;
 
@@ -56,7 +57,7 @@ fn a_phone_that_the_office_does_not_know_waits_sealed_and_goes_through_when_it_i
     for name in ["office.key", "office.card"] {
         fs::copy(yard.office.folder().join(name), twin.path().join(name)).unwrap();
     }
-    copy(&yard.office.folder().join("notebook"), &twin.path().join("notebook"));
+    dooryard_tests::copy_folder(&yard.office.folder().join("notebook"), &twin.path().join("notebook")).unwrap();
     let elsewhere = Office::open(twin.path(), Env::seeded(1, &yard.clock)).unwrap();
     stranger.enrol(&elsewhere.add_device(&stranger.enrolment_request(), Role::Scout, "Scout 7").unwrap()).unwrap();
     let plant = save(&stranger, Kind::Plant, json!({"host": "oak"})).unwrap();
@@ -73,15 +74,6 @@ fn a_phone_that_the_office_does_not_know_waits_sealed_and_goes_through_when_it_i
     assert_eq!(yard.office.quarantined().unwrap(), []);
     assert_eq!(yard.office.notebook().show(plant).unwrap().text("host"), Some("oak"));
     stranger.enrol(&answer).unwrap();
-}
-
-fn copy(from: &std::path::Path, to: &std::path::Path) {
-    fs::create_dir_all(to).unwrap();
-    for entry in fs::read_dir(from).unwrap() {
-        let path = entry.unwrap().path();
-        let target = to.join(path.file_name().unwrap());
-        if path.is_dir() { copy(&path, &target) } else { assert!(fs::copy(&path, &target).is_ok()) }
-    }
 }
 
 #[test]
@@ -119,7 +111,7 @@ fn a_full_disk_refuses_for_now_loses_nothing_and_goes_through_when_there_is_room
         return;
     }
     let _unmount = Unmount(small.clone());
-    copy(yard.office.folder(), &small);
+    dooryard_tests::copy_folder(yard.office.folder(), &small).unwrap();
     let office = Office::open(&small, Env::seeded(1, &yard.clock)).unwrap();
     let full = office.take_in(&file, &Job::silent()).unwrap_err();
     assert_eq!(full.code().map(|c| c.name()), Some("NO_SPACE"), "{full}");
@@ -136,4 +128,30 @@ impl Drop for Unmount {
     fn drop(&mut self) {
         let _ = std::process::Command::new("umount").arg("-l").arg(&self.0).status();
     }
+}
+
+#[test]
+fn two_processes_of_one_office_say_things_one_after_the_other() {
+    let yard = Yard::new(37, 1).unwrap();
+    let other = Office::open(yard.office.folder(), Env::seeded(2, &yard.clock)).unwrap();
+    let plant = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
+    let device = yard.phones[0].device();
+    other.assign(plant, device).unwrap();
+    yard.office.revoke(device).unwrap();
+    other.erase(plant).unwrap();
+    let places: Vec<u64> = yard
+        .office
+        .notebook()
+        .statements()
+        .unwrap()
+        .iter()
+        .map(|s| {
+            let card = yard.office.card();
+            dooryard_core::log::Statement::verify(s, &card.office(), &card.key).unwrap().seq
+        })
+        .collect();
+    assert_eq!(places, [1, 2, 3, 4, 5]);
+    yard.office.notebook().refresh().unwrap();
+    assert_eq!(yard.office.notebook().digest().unwrap(), other.notebook().digest().unwrap());
 }

@@ -5,7 +5,7 @@ use std::{ffi::OsString, fs, path::PathBuf};
 use anyhow::{Context, Result};
 
 use crate::{
-    bindings,
+    bindings, rust,
     shell::{built, cargo, command, root, run, target},
 };
 
@@ -14,7 +14,7 @@ use crate::{
 /// # Errors
 /// When the build or the demo fails.
 pub fn demo(args: &[OsString]) -> Result<()> {
-    run(cargo().args(["build", "--package", "dooryard-office", "--package", "dooryard-fixtures", "--bins"]))?;
+    run(rust::over_workspace("build").arg("--bins"))?;
     run(command(built("dooryard-demo")).args(args))
 }
 
@@ -36,7 +36,7 @@ pub fn bench(name: &str, json: bool) -> Result<()> {
 /// # Errors
 /// When one of them cannot be written.
 pub fn fixtures() -> Result<()> {
-    run(cargo().args(["test", "--workspace", "--exclude", "dooryard-bindgen", "drifted"]).env("UPDATE", "1"))?;
+    run(rust::over_workspace("test").arg("drifted").env("UPDATE", "1"))?;
     bindings::write()
 }
 

@@ -4,6 +4,7 @@
 //! is synchronous: the phone chooses the thread. Types that cross unchanged are mirrors of the core's own
 //! (`uniffi::remote`): when the core changes, the mirror no longer compiles.
 
+mod conversions;
 mod errors;
 mod notebook;
 mod progress;

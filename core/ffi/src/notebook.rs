@@ -8,10 +8,11 @@ use std::{
 use dooryard_core::{Error, clock::Env, notebook::Notebook};
 
 use crate::{
+    conversions::many,
     errors::NotebookError,
     progress::{CancelToken, ProgressListener, watched},
     requests::{Kind, ListRequest, RecordId, fields},
-    views::{BundleSummary, ConflictView, EnrolmentView, HistoryEntryView, PageView, RecordView, ReplyView, Way, many},
+    views::{BundleSummary, ConflictView, EnrolmentView, HistoryEntryView, PageView, RecordView, ReplyView, Way},
 };
 
 /// A device's notebook in one folder. Calls block: call from a thread that may wait.

@@ -109,7 +109,7 @@ mod tests {
     fn a_header_with_many_stanzas_or_no_end_never_reaches_the_library() {
         let key = seal_identity(&[1; 32]).unwrap();
         let recipient = key.to_public().to_string();
-        let many = seal(&vec![recipient.as_str(); 9], |w| w.write_all(b"x")).unwrap();
+        let many = seal(&[recipient.as_str(); 9], |w| w.write_all(b"x")).unwrap();
         assert_eq!(Opener::of(&key).open(&many).err().and_then(|e| e.code()), Some(Code::Schema));
         let endless = [&b"age-encryption.org/v1\n"[..], &b"-> x\n".repeat(2_000)].concat();
         assert_eq!(scan_header(&endless).err().and_then(|e| e.code()), Some(Code::Schema));

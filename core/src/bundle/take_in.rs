@@ -155,7 +155,7 @@ fn take_control(
     };
     report.made_ms = manifest.made_ms;
     report.clock_ahead = manifest.made_ms > notebook.env().now_ms().saturating_add(DAY_MS);
-    notebook.note_claims(&manifest.logs)?;
+    notebook.note_claims(&envelope.from, &manifest.logs)?;
     let mut merge =
         Merge { notebook, authority, unsigned: BTreeMap::new(), new: BTreeSet::new(), changed: BTreeSet::new() };
     while let Some((kind, bytes)) = frames.next()? {
@@ -295,7 +295,7 @@ impl Drop for Assembly<'_> {
 /// The place of a part, if it is one that the signed manifest names.
 fn part_at(entry: &BlobEntry, offset: u64, bytes: &[u8]) -> Result<usize> {
     let at = usize::try_from(offset / BLOB_PART as u64).unwrap_or(usize::MAX);
-    let named = entry.parts.get(at).filter(|_| offset % BLOB_PART as u64 == 0);
+    let named = entry.parts.get(at).filter(|_| offset.is_multiple_of(BLOB_PART as u64));
     match named {
         Some(hash) if *hash == Hash32::of(bytes) => Ok(at),
         _ => Err(Error::refused(Code::PartHash, "a photo's part")),

@@ -283,7 +283,7 @@ mod tests {
         let (body, log) = cert(Role::Scout);
         let h = Hash32([7; 32]);
         let rec = RecordId([1; 16]);
-        let (authority, hashes) = said(&[body.clone()]);
+        let (authority, hashes) = said(std::slice::from_ref(&body));
         let good = head(hashes[0], Kind::Inquiry, 102, vec![]);
         assert_eq!(authority.verdict(&log, &good, &h, None), None);
         let of = |h2: Head| authority.verdict(&log, &h2, &h, None);

@@ -40,7 +40,7 @@ pub fn shown_order<T>(live: &mut [T], candidate: impl Fn(&T) -> &Candidate) {
         let c = candidate(t);
         (c.value.is_some(), c.rank, c.at_ms, c.hash)
     };
-    live.sort_by(|a, b| key(b).cmp(&key(a)));
+    live.sort_by_key(|t| std::cmp::Reverse(key(t)));
 }
 
 /// The places of the live values that differ from the first and from each other: a conflict when there are any.

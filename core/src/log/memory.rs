@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::store::{ChangeRow, Fact, Inserted, Pick, SlotState, Store};
+use super::store::{ChangeRow, Fact, FactState, Inserted, Pick, Store};
 use crate::{
     error::Result,
     ids::{Hash32, LogId, RecordId},
@@ -79,10 +79,17 @@ impl Store for Memory {
         Ok(self.statements.values().cloned().collect())
     }
 
-    fn each_fact(
-        &mut self,
-        see: &mut dyn FnMut(&RecordId, u32, &Hash32, SlotState, bool, bool) -> Result<()>,
-    ) -> Result<()> {
-        self.facts.values().try_for_each(|f| see(&f.rec, f.field, &f.hash, f.state, f.admitted, f.live))
+    fn each_fact(&mut self, see: &mut dyn FnMut(FactState)) -> Result<()> {
+        for f in self.facts.values() {
+            see(FactState {
+                rec: f.rec,
+                field: f.field,
+                hash: f.hash,
+                state: f.state,
+                admitted: f.admitted,
+                live: f.live,
+            });
+        }
+        Ok(())
     }
 }

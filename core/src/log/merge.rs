@@ -104,7 +104,7 @@ pub fn apply_segment<S: Store + ?Sized>(
     }
     kinds.sort_unstable();
     kinds.dedup_by_key(|(rec, _)| *rec);
-    facts.sort_unstable_by(|a, b| (a.rec, a.field, a.hash).cmp(&(b.rec, b.field, b.hash)));
+    facts.sort_unstable_by_key(|f| (f.rec, f.field, f.hash));
     let known = store.touch_records(&kinds)?;
     settle(store, &mut facts, &kinds, &known)?;
     for ((rec, _), known) in kinds.into_iter().zip(known) {

@@ -24,4 +24,4 @@ pub use merge::{SegmentReport, apply_segment, apply_statement, load_authority};
 pub use recount::{digest, recount};
 pub use segment::{MAX_CHANGES, MAX_SEGMENT, Segment, Tip};
 pub use statement::{Body, Statement};
-pub use store::{ChangeRow, Fact, Inserted, Pick, SlotState, Store};
+pub use store::{ChangeRow, Fact, FactState, Inserted, Pick, SlotState, Store};

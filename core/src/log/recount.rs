@@ -34,10 +34,9 @@ pub fn recount<S: Store + ?Sized>(store: &mut S, authority: &Authority) -> Resul
 pub fn digest<S: Store + ?Sized>(store: &mut S, authority: &Authority) -> Result<Hash32> {
     let mut hasher = blake3::Hasher::new_derive_key("dooryard state v1");
     hasher.update(&authority.newest().1.0);
-    store.each_fact(&mut |rec, field, hash, state, admitted, live| {
-        hasher.update(&rec.0).update(&field.to_be_bytes()).update(&hash.0);
-        hasher.update(&[state as u8, u8::from(admitted), u8::from(live)]);
-        Ok(())
+    store.each_fact(&mut |fact| {
+        hasher.update(&fact.rec.0).update(&fact.field.to_be_bytes()).update(&fact.hash.0);
+        hasher.update(&[fact.state as u8, u8::from(fact.admitted), u8::from(fact.live)]);
     })?;
     Ok(Hash32(*hasher.finalize().as_bytes()))
 }

@@ -61,6 +61,23 @@ pub struct Fact {
     pub preds: Vec<Hash32>,
 }
 
+/// What the digest is made of: where a fact stands and how, never what it says.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct FactState {
+    /// The record.
+    pub rec: RecordId,
+    /// The field.
+    pub field: u32,
+    /// The change.
+    pub hash: Hash32,
+    /// Whether the body is here.
+    pub state: SlotState,
+    /// Whether it counts.
+    pub admitted: bool,
+    /// Whether it is live.
+    pub live: bool,
+}
+
 /// What became of a change that was put in.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Inserted {
@@ -147,12 +164,9 @@ pub trait Store {
     /// Of the store.
     fn statements(&mut self) -> Result<Vec<Vec<u8>>>;
 
-    /// Hands every fact to `see`, in order of (record, field, hash); slots may be left out.
+    /// Hands every fact to `see`, in order of (record, field, hash), without its slot.
     ///
     /// # Errors
-    /// Of the store, or what `see` says.
-    fn each_fact(
-        &mut self,
-        see: &mut dyn FnMut(&RecordId, u32, &Hash32, SlotState, bool, bool) -> Result<()>,
-    ) -> Result<()>;
+    /// Of the store.
+    fn each_fact(&mut self, see: &mut dyn FnMut(FactState)) -> Result<()>;
 }

@@ -66,6 +66,13 @@ impl Inner {
         work: impl FnOnce(&Transaction<'_>, Option<&mut Enrolled>) -> Result<T>,
     ) -> Result<T> {
         let tx = self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        if let Some(office) = &mut self.office {
+            // Another process of this office may have said something meanwhile.
+            let newest: i64 = tx.query_row("SELECT coalesce(max(seq), 0) FROM statement", [], |row| row.get(0))?;
+            if newest.unsigned_abs() != office.authority.newest().0 {
+                office.authority = load_authority(&mut Rows::new(&tx), office.card.office(), office.card.key)?;
+            }
+        }
         let done = work(&tx, self.office.as_mut());
         match done {
             Ok(done) => {
@@ -113,7 +120,7 @@ impl Notebook {
 
     fn open_in(dir: &Path, env: Env, conn: Connection) -> Result<Self> {
         let keys = DeviceKeys::read(&dir.join(KEY))?;
-        let incarnation = read_or_make_incarnation(&dir.join(INCARNATION), &env)?;
+        let incarnation = settle_incarnation(dir, &env, &conn)?;
         let log = LogId { device: keys.signing.device(), incarnation };
         let office = match meta(&conn, "card")? {
             Some(signed) => {
@@ -247,19 +254,24 @@ impl Notebook {
     }
 }
 
-fn read_or_make_incarnation(path: &Path, env: &Env) -> Result<u64> {
-    if let Ok(text) = fs::read_to_string(path) {
-        let wrong = |_| Error::refused(Code::Schema, "the incarnation file");
-        return u64::from_str_radix(text.trim(), 16).map_err(wrong);
+/// The incarnation in force: the one in its file, if the database knows it as its own. A database that is new, restored or
+/// exchanged begins a new one, so that it never writes under places of a log that were written before.
+fn settle_incarnation(dir: &Path, env: &Env, conn: &Connection) -> Result<u64> {
+    let known = meta(conn, "incarnation")?.and_then(|raw| raw.try_into().ok()).map(u64::from_be_bytes);
+    let kept = fs::read_to_string(dir.join(INCARNATION)).ok();
+    let kept = kept.and_then(|text| u64::from_str_radix(text.trim(), 16).ok());
+    match kept {
+        Some(kept) if known == Some(kept) => Ok(kept),
+        _ => new_incarnation(dir, env, conn),
     }
-    let incarnation = u64::from_be_bytes(env.random());
-    write_secret(path, format!("{incarnation:016x}\n").as_bytes())?;
-    Ok(incarnation)
 }
 
-/// Begins a new incarnation in the folder of a notebook.
-pub(super) fn new_incarnation(dir: &Path, env: &Env) -> Result<u64> {
-    read_or_make_incarnation(&dir.join(INCARNATION), env)
+/// Begins a new incarnation of a notebook.
+pub(super) fn new_incarnation(dir: &Path, env: &Env, conn: &Connection) -> Result<u64> {
+    let incarnation = u64::from_be_bytes(env.random());
+    write_secret(&dir.join(INCARNATION), format!("{incarnation:016x}\n").as_bytes())?;
+    set_meta(conn, "incarnation", &incarnation.to_be_bytes())?;
+    Ok(incarnation)
 }
 
 /// Throws the incarnation away: the next opening begins a log of its own.

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use rusqlite::{OptionalExtension, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{
     blobs,
@@ -92,40 +92,11 @@ impl Notebook {
     pub fn segment_after(&self, log: &LogId, after: u64) -> Result<Option<Segment>> {
         let inner = self.lock();
         let office = inner.enrolled()?.card.office();
-        let mut rows = Rows::new(&inner.conn);
-        let id = rows.log_id(log)?;
-        let mut query = inner.conn.prepare_cached(
-            "SELECT seq, hash, prev, rec, head FROM change WHERE log = ?1 AND seq > ?2 ORDER BY seq LIMIT ?3",
-        )?;
-        let mut found = query.query(params![id, after as i64, MAX_CHANGES as i64])?;
-        let (mut changes, mut first_prev, mut last, mut bytes) = (Vec::new(), None, Hash32::ZERO, 0);
-        while let Some(row) = found.next()? {
-            let (hash, prev): (_, [u8; 32]) = (Hash32(row.get(1)?), row.get(2)?);
-            if bytes > AIM_BYTES || (first_prev.is_some() && prev != last.0) {
-                break;
-            }
-            let head_raw: Vec<u8> = row.get(4)?;
-            let head = Head::from_cbor(&head_raw)?;
-            let rec = RecordId(row.get(3)?);
-            let slots = head
-                .fields
-                .iter()
-                .map(|f| {
-                    let fact = rows.facts(&rec, Some(f.field))?.into_iter().find(|fact| fact.hash == hash);
-                    fact.map(|fact| fact.slot).ok_or_else(|| Error::NotFound("a field of an own change".into()))
-                })
-                .collect::<Result<Vec<Slot>>>()?;
-            bytes += head_raw.len() + slots.iter().map(slot_len).sum::<usize>();
-            first_prev = first_prev.or(Some(Hash32(prev)));
-            last = hash;
-            changes.push(Change { head, head_raw, slots });
-        }
-        let Some(prev) = first_prev else { return Ok(None) };
-        let mut segment = Segment::new(&office, *log, prev, changes);
-        if log.device == inner.log.device {
+        let mut segment = read_segment(&inner.conn, &office, log, after, MAX_CHANGES)?;
+        if let Some(segment) = segment.as_mut().filter(|segment| segment.log.device == inner.log.device) {
             segment.close(&inner.keys.signing, &office, read::snapshot_number(&inner.conn)?);
         }
-        Ok(Some(segment))
+        Ok(segment)
     }
 
     /// Photos that no receipt covers, small ones first: thumbnails go ahead of originals.
@@ -201,6 +172,46 @@ impl Notebook {
         let mut query = inner.conn.prepare_cached("SELECT held FROM blob WHERE id = ?1")?;
         Ok(query.query_row([id.0], |row| row.get(0)).optional()?.unwrap_or(false))
     }
+}
+
+/// The next changes of a log in a database, `most` at most, as far as they follow each other without a break; unsigned.
+pub(super) fn read_segment(
+    conn: &Connection,
+    office: &OfficeId,
+    log: &LogId,
+    after: u64,
+    most: usize,
+) -> Result<Option<Segment>> {
+    let mut rows = Rows::new(conn);
+    let id = rows.log_id(log)?;
+    let mut query = conn.prepare_cached(
+        "SELECT seq, hash, prev, rec, head FROM change WHERE log = ?1 AND seq > ?2 ORDER BY seq LIMIT ?3",
+    )?;
+    let mut found = query.query(params![id, after as i64, most as i64])?;
+    let (mut changes, mut first_prev, mut last, mut bytes) = (Vec::new(), None, Hash32::ZERO, 0);
+    while let Some(row) = found.next()? {
+        let (hash, prev): (_, [u8; 32]) = (Hash32(row.get(1)?), row.get(2)?);
+        if bytes > AIM_BYTES || (first_prev.is_some() && prev != last.0) {
+            break;
+        }
+        let head_raw: Vec<u8> = row.get(4)?;
+        let head = Head::from_cbor(&head_raw)?;
+        let rec = RecordId(row.get(3)?);
+        let slots = head
+            .fields
+            .iter()
+            .map(|f| {
+                let fact = rows.facts(&rec, Some(f.field))?.into_iter().find(|fact| fact.hash == hash);
+                fact.map(|fact| fact.slot).ok_or_else(|| Error::NotFound("a field of an own change".into()))
+            })
+            .collect::<Result<Vec<Slot>>>()?;
+        bytes += head_raw.len() + slots.iter().map(slot_len).sum::<usize>();
+        first_prev = first_prev.or(Some(Hash32(prev)));
+        last = hash;
+        changes.push(Change { head, head_raw, slots });
+    }
+    let Some(prev) = first_prev else { return Ok(None) };
+    Ok(Some(Segment::new(office, *log, prev, changes)))
 }
 
 fn slot_len(slot: &Slot) -> usize {

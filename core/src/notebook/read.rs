@@ -71,7 +71,7 @@ pub(super) fn live(conn: &Connection, office: &Enrolled, rec: &RecordId) -> Resu
         found.push(Live { field: fact.field, candidate: Candidate { value, rank, at_ms, hash: fact.hash }, author });
     }
     found.extend(snapshot_rows(conn, rec)?.into_iter().filter(|l| !named.contains(&(l.field, l.candidate.hash))));
-    found.sort_by(|a, b| (a.field, a.candidate.hash).cmp(&(b.field, b.candidate.hash)));
+    found.sort_by_key(|l| (l.field, l.candidate.hash));
     Ok(found)
 }
 
@@ -209,8 +209,7 @@ impl Notebook {
             let inner = self.lock();
             let mut query =
                 inner.conn.prepare_cached("SELECT rec FROM shown WHERE conflicts > 0 AND hidden = 0 ORDER BY rec")?;
-            let ids = query.query_map([], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<_>>()?;
-            ids
+            query.query_map([], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<_>>()?
         };
         let mut conflicts = Vec::new();
         for id in ids {

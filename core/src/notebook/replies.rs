@@ -5,17 +5,17 @@ use std::collections::{BTreeMap, BTreeSet};
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{
-    open::{Notebook, forget_incarnation},
-    read::{self, Live},
+    open::{Notebook, new_incarnation},
+    read,
+    snapshot::{SnapshotRow, insert_snapshot},
     store::{Rows, meta, set_meta},
 };
 use crate::{
     bundle::{Receipt, ReplyTaken},
-    cbor::{self, Reader, malformed},
     error::{Code, Error, Result},
     ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
-    log::{Authority, Run, Statement, Store},
-    record::{self, EXISTENCE, Kind, Privacy, Role, Value},
+    log::{Run, Statement, Store},
+    record::{Kind, Value},
 };
 
 /// How far a record is on its way.
@@ -30,68 +30,6 @@ pub enum Way {
     OfficeHasIt,
     /// The office has reviewed it.
     Reviewed,
-}
-
-/// One record of a snapshot: its live values that the device may read.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct SnapshotRow {
-    rec: RecordId,
-    kind: u32,
-    values: Vec<SnapshotValue>,
-}
-
-#[derive(Clone, PartialEq, Eq, Debug)]
-struct SnapshotValue {
-    field: u32,
-    hash: Hash32,
-    device: DeviceId,
-    label: String,
-    rank: u8,
-    at_ms: i64,
-    value: Vec<u8>,
-}
-
-impl SnapshotRow {
-    pub(crate) fn to_cbor(&self) -> Vec<u8> {
-        cbor::encode(|w| {
-            w.array(3)?.bytes(&self.rec.0)?.u32(self.kind)?.array(self.values.len() as u64)?;
-            for v in &self.values {
-                w.array(7)?.u32(v.field)?.bytes(&v.hash.0)?.bytes(&v.device.0)?.str(&v.label)?;
-                w.u8(v.rank)?.i64(v.at_ms)?.bytes(&v.value)?;
-            }
-            Ok(())
-        })
-    }
-
-    pub(crate) fn from_cbor(bytes: &[u8]) -> Result<Self> {
-        let small = |n: u64| u32::try_from(n).map_err(|_| malformed("a number out of range"));
-        let r = &mut Reader::new(bytes)?;
-        r.array_of(3)?;
-        let (rec, kind) = (RecordId::from_slice(r.bytes()?)?, small(r.uint()?)?);
-        let mut values = Vec::new();
-        for _ in 0..r.array()? {
-            r.array_of(7)?;
-            values.push(SnapshotValue {
-                field: small(r.uint()?)?,
-                hash: Hash32::from_slice(r.bytes()?)?,
-                device: DeviceId::from_slice(r.bytes()?)?,
-                label: r.text()?.to_owned(),
-                rank: u8::try_from(r.uint()?).map_err(|_| malformed("a rank"))?,
-                at_ms: r.int()?,
-                value: r.bytes()?.to_vec(),
-            });
-        }
-        Ok(Self { rec, kind, values })
-    }
-}
-
-/// Whether a role may read a field of a record.
-fn may_read(role: Role, class: Privacy, own_or_assigned: bool) -> bool {
-    match class {
-        Privacy::Public | Privacy::Office => true,
-        Privacy::Private => own_or_assigned || role >= Role::Educator,
-        Privacy::Sealed => role >= Role::Educator,
-    }
 }
 
 impl Notebook {
@@ -181,34 +119,6 @@ impl Notebook {
         Ok(found)
     }
 
-    /// All that a device may hold: records it wrote or is assigned, what they point at and what points at them; of each
-    /// the live values of the fields that its role may read.
-    pub(crate) fn snapshot_for(&self, device: &DeviceId, role: Role) -> Result<Vec<SnapshotRow>> {
-        self.refresh()?;
-        let inner = self.lock();
-        let office = inner.enrolled()?;
-        let own = own_records(&inner.conn, device, &office.authority)?;
-        let mut all = own.clone();
-        for (sql, rec) in own.iter().flat_map(|rec| {
-            [("SELECT source FROM link WHERE target = ?1", rec), ("SELECT target FROM link WHERE source = ?1", rec)]
-        }) {
-            let mut query = inner.conn.prepare_cached(sql)?;
-            let linked = query.query_map([rec.0], |row| row.get(0).map(RecordId))?;
-            all.extend(linked.collect::<rusqlite::Result<Vec<_>>>()?);
-        }
-        let mut rows = Vec::new();
-        for rec in all {
-            let Some(kind) = read::kind_of(&inner.conn, &rec)? else { continue };
-            let mine = own.contains(&rec);
-            let live = read::live(&inner.conn, office, &rec)?;
-            let values: Vec<_> = live.into_iter().filter_map(|l| readable(l, role, mine)).collect();
-            if values.iter().any(|v| v.field != EXISTENCE) {
-                rows.push(SnapshotRow { rec, kind: kind.id(), values });
-            }
-        }
-        Ok(rows)
-    }
-
     /// Applies receipt and snapshot of a reply in one transaction.
     pub(crate) fn take_snapshot(
         &self,
@@ -218,15 +128,20 @@ impl Notebook {
         snapshot: &[SnapshotRow],
     ) -> Result<ReplyTaken> {
         let mut inner = self.lock();
-        let device = inner.log.device;
-        let taken = inner.write(|tx, _| {
+        let own = inner.log;
+        let (taken, renew) = inner.write(|tx, _| {
             if number <= read::snapshot_number(tx)? {
                 return Err(Error::refused(Code::StaleReply, format!("reply {number}")));
             }
             check_epoch(tx, receipt)?;
             let mut taken = ReplyTaken { number, records: snapshot.len() as u64, ..ReplyTaken::default() };
-            for (log, run) in receipt.runs.iter().filter(|(log, _)| log.device == device) {
-                prove(tx, log, run, &mut taken)?;
+            let mut renew = false;
+            for (log, run) in receipt.runs.iter().filter(|(log, _)| log.device == own.device) {
+                if !prove(tx, log, run, &mut taken)? {
+                    // Written under the name of this log, and not here: whoever wrote it, this log goes no further.
+                    renew |= *log == own;
+                    taken.restored |= is_news(tx, log)?;
+                }
             }
             for blob in &receipt.blobs {
                 taken.photos_received +=
@@ -239,11 +154,10 @@ impl Notebook {
             tx.execute_batch("UPDATE record SET stale = 1")?;
             set_meta(tx, "snapshot", &number.to_be_bytes())?;
             set_meta(tx, "receipt", signed)?;
-            Ok(taken)
+            Ok((taken, renew))
         })?;
-        if taken.restored {
-            forget_incarnation(&self.dir)?;
-            inner.log.incarnation = super::open::new_incarnation(&self.dir, &self.env)?;
+        if renew {
+            inner.log.incarnation = new_incarnation(&self.dir, &self.env, &inner.conn)?;
         }
         Ok(taken)
     }
@@ -281,42 +195,6 @@ impl Notebook {
     }
 }
 
-fn own_records(conn: &Connection, device: &DeviceId, authority: &Authority) -> Result<BTreeSet<RecordId>> {
-    let sql = "SELECT DISTINCT rec FROM change WHERE log IN (SELECT id FROM log WHERE device = ?1)";
-    let mut query = conn.prepare_cached(sql)?;
-    let mut found: BTreeSet<RecordId> =
-        query.query_map([device.0], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<_>>()?;
-    found.extend(authority.assigned_to(device));
-    Ok(found)
-}
-
-fn readable(live: Live, role: Role, mine: bool) -> Option<SnapshotValue> {
-    let class = if live.field == EXISTENCE { Privacy::Public } else { record::field(live.field)?.class };
-    let value = live.candidate.value.filter(|_| may_read(role, class, mine))?;
-    Some(SnapshotValue {
-        field: live.field,
-        hash: live.candidate.hash,
-        device: live.author.device,
-        label: live.author.label,
-        rank: live.candidate.rank,
-        at_ms: live.candidate.at_ms,
-        value,
-    })
-}
-
-fn insert_snapshot(conn: &Connection, row: &SnapshotRow) -> Result<()> {
-    let mut insert = conn.prepare_cached(
-        "INSERT OR REPLACE INTO snapshot(rec, field, hash, kind, device, label, rank, at_ms, value) VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
-    )?;
-    for v in &row.values {
-        insert
-            .execute(params![row.rec.0, v.field, v.hash.0, row.kind, v.device.0, v.label, v.rank, v.at_ms, v.value])?;
-    }
-    conn.prepare_cached("INSERT OR IGNORE INTO record(rec, kind, stale) VALUES(?1, ?2, 1)")?
-        .execute(params![row.rec.0, row.kind])?;
-    Ok(())
-}
-
 /// An office that went back to an earlier life says nothing here; a new life of it makes everything unproven again.
 fn check_epoch(conn: &Connection, receipt: &Receipt) -> Result<()> {
     let mut now = receipt.epoch.n.to_be_bytes().to_vec();
@@ -334,16 +212,24 @@ fn check_epoch(conn: &Connection, receipt: &Receipt) -> Result<()> {
     set_meta(conn, "epoch", &now)
 }
 
-/// Counts own changes as received where the own unbroken chain leads to the hash that the receipt names.
-fn prove(conn: &Connection, log: &LogId, run: &Run, taken: &mut ReplyTaken) -> Result<()> {
+/// Whether nobody was told yet that the office knows more of this log than is here.
+fn is_news(conn: &Connection, log: &LogId) -> Result<bool> {
+    let key = format!("told of {:016x}", log.incarnation);
+    let news = meta(conn, &key)?.is_none();
+    set_meta(conn, &key, &[])?;
+    Ok(news)
+}
+
+/// Counts own changes as received where the own unbroken chain leads to the hash that the receipt names. Says whether that
+/// hash is here at all.
+fn prove(conn: &Connection, log: &LogId, run: &Run, taken: &mut ReplyTaken) -> Result<bool> {
     let id = Rows::new(conn).log_id(log)?;
     let links: BTreeMap<u64, (Hash32, Hash32)> = conn
         .prepare_cached("SELECT seq, hash, prev FROM change WHERE log = ?1")?
         .query_map([id], |row| Ok((row.get::<_, i64>(0)?.unsigned_abs(), (Hash32(row.get(1)?), Hash32(row.get(2)?)))))?
         .collect::<rusqlite::Result<_>>()?;
     if links.get(&run.to).is_none_or(|(hash, _)| *hash != run.tip) {
-        taken.restored |= run.to > links.keys().next_back().copied().unwrap_or(0);
-        return Ok(());
+        return Ok(false);
     }
     let received: u64 = conn
         .prepare_cached("SELECT received_to FROM log WHERE id = ?1")?
@@ -357,5 +243,5 @@ fn prove(conn: &Connection, log: &LogId, run: &Run, taken: &mut ReplyTaken) -> R
             .execute(params![id, run.to as i64])?;
         taken.received += run.to - received;
     }
-    Ok(())
+    Ok(true)
 }

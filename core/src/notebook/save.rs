@@ -17,7 +17,7 @@ use crate::{
     error::{Error, Result},
     ids::{Hash32, RecordId},
     log::{Change, FieldHead, Head, Segment, Slot, Tip, apply_segment},
-    photo::{self, PhotoFacts},
+    photo::{self, PhotoFacts, PhotoProblem},
     record::{self, EXISTENCE, Kind, LIMITS, Value},
 };
 
@@ -49,7 +49,11 @@ impl Notebook {
     /// # Errors
     /// As [`Notebook::save`]; `TOO_BIG` or `SCHEMA` when it is no photo that can be kept.
     pub fn add_photo(&self, file: &Path, fields: &Map<String, Json>) -> Result<RecordId> {
-        let bytes = fs::read(file).map_err(Error::io("reading the photo"))?;
+        let what = || Error::io("reading the photo");
+        if fs::metadata(file).map_err(what())?.len() > photo::MAX_BYTES as u64 {
+            return Err(Error::Photo(PhotoProblem::TooManyBytes));
+        }
+        let bytes = fs::read(file).map_err(what())?;
         let facts = photo::read(&bytes)?;
         let thumbnail = photo::thumbnail(&bytes)?;
         let root = self.photos();

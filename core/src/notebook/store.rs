@@ -7,7 +7,7 @@ use rusqlite::{Connection, OptionalExtension, Row, params};
 use crate::{
     error::{Code, Result},
     ids::{DeviceId, Hash32, LogId, RecordId},
-    log::{ChangeRow, Fact, Inserted, Pick, Slot, SlotState, Store},
+    log::{ChangeRow, Fact, FactState, Inserted, Pick, Slot, SlotState, Store},
 };
 
 const COUNTS: i64 = 1;
@@ -37,13 +37,15 @@ impl<'c> Rows<'c> {
             return Ok(*id);
         }
         let incarnation = log.incarnation.to_be_bytes();
-        self.conn
-            .prepare_cached("INSERT OR IGNORE INTO log(device, incarnation) VALUES(?1, ?2)")?
-            .execute(params![log.device.0, incarnation])?;
-        let id = self
-            .conn
-            .prepare_cached("SELECT id FROM log WHERE device = ?1 AND incarnation = ?2")?
-            .query_row(params![log.device.0, incarnation], |row| row.get(0))?;
+        let mut query = self.conn.prepare_cached("SELECT id FROM log WHERE device = ?1 AND incarnation = ?2")?;
+        let known = query.query_row(params![log.device.0, incarnation], |row| row.get(0)).optional()?;
+        let id = match known {
+            Some(id) => id,
+            None => self
+                .conn
+                .prepare_cached("INSERT INTO log(device, incarnation) VALUES(?1, ?2) RETURNING id")?
+                .query_row(params![log.device.0, incarnation], |row| row.get(0))?,
+        };
         self.log_ids.insert(*log, id);
         self.logs.insert(id, *log);
         Ok(id)
@@ -271,17 +273,20 @@ impl Store for Rows<'_> {
         Ok(all)
     }
 
-    fn each_fact(
-        &mut self,
-        see: &mut dyn FnMut(&RecordId, u32, &Hash32, SlotState, bool, bool) -> Result<()>,
-    ) -> Result<()> {
+    fn each_fact(&mut self, see: &mut dyn FnMut(FactState)) -> Result<()> {
         let mut query =
             self.conn.prepare_cached("SELECT rec, field, hash, flags FROM fact ORDER BY rec, field, hash")?;
         let mut rows = query.query([])?;
         while let Some(row) = rows.next()? {
             let flags: i64 = row.get(3)?;
-            let (counts, live) = (flags & COUNTS != 0, flags & LIVE != 0);
-            see(&RecordId(row.get(0)?), row.get(1)?, &Hash32(row.get(2)?), state(flags), counts, live)?;
+            see(FactState {
+                rec: RecordId(row.get(0)?),
+                field: row.get(1)?,
+                hash: Hash32(row.get(2)?),
+                state: state(flags),
+                admitted: flags & COUNTS != 0,
+                live: flags & LIVE != 0,
+            });
         }
         Ok(())
     }

@@ -75,20 +75,26 @@ impl Notebook {
         if erased { self.scrub(&mut inner) } else { Ok(()) }
     }
 
-    /// Says something in the office log: signs it, keeps it, applies it.
+    /// Says something in the office log: `body` is given the place that it will have. Signs it, keeps it, applies it; returns the
+    /// signed statement. The place is taken inside the transaction, however many processes say something.
     ///
     /// # Errors
     /// `BAD_SIGNATURE` when `key` is not the office's; of SQLite.
-    pub fn say(&self, key: &Signing, body: Body) -> Result<Hash32> {
-        let signed = {
-            let inner = self.lock();
-            let office = inner.enrolled()?;
-            let (seq, prev) = office.authority.newest();
-            Statement { seq: seq + 1, prev, body }.sign(key, &office.card.office()).0
-        };
-        let hash = Hash32::of(&signed);
-        self.take_statements(&[signed])?;
-        Ok(hash)
+    pub fn say(&self, key: &Signing, body: impl FnOnce(u64) -> Body) -> Result<Vec<u8>> {
+        let mut inner = self.lock();
+        let (signed, erased) = inner.write(|tx, office| {
+            let office = office.ok_or(Error::NotEnrolled)?;
+            let (newest, prev) = office.authority.newest();
+            let said = Statement { seq: newest + 1, prev, body: body(newest + 1) };
+            let (signed, _) = said.sign(key, &office.card.office());
+            let erased = take_statement(tx, office, &signed)?;
+            shown::refresh(tx, office)?;
+            Ok((signed, erased))
+        })?;
+        if erased {
+            self.scrub(&mut inner)?;
+        }
+        Ok(signed)
     }
 
     /// Erases a record's bodies, now and whenever they come, with the photos that it names.
@@ -111,7 +117,7 @@ impl Notebook {
             let blobs = blobs_of(&mut rows, &rec, fields)?.iter().map(|b| office.authority.blob_key(b)).collect();
             Body::Erase { rec, fields: fields.to_vec(), generation: highest + 1, blobs }
         };
-        self.say(key, body).map(drop)
+        self.say(key, |_| body).map(drop)
     }
 
     /// Makes erased words unreadable in every file of this folder: index, free pages, write-ahead log, photos.
@@ -146,10 +152,11 @@ impl Notebook {
     }
 
     /// Remembers how far a sender said that its logs go.
-    pub(crate) fn note_claims(&self, logs: &[LogEntry]) -> Result<()> {
+    pub(crate) fn note_claims(&self, sender: &DeviceId, logs: &[LogEntry]) -> Result<()> {
         self.lock().write(|tx, _| {
             let mut rows = Rows::new(tx);
-            for entry in logs.iter().filter(|entry| entry.tip > 0) {
+            // A sender speaks for its own logs only.
+            for entry in logs.iter().filter(|entry| entry.tip > 0 && entry.log.device == *sender) {
                 let id = rows.log_id(&entry.log)?;
                 tx.prepare_cached("UPDATE log SET claimed_to = max(claimed_to, ?2) WHERE id = ?1")?
                     .execute(params![id, entry.tip as i64])?;
@@ -182,13 +189,19 @@ impl Notebook {
         Ok(())
     }
 
-    /// Photos that manifests named and whose bytes have not come.
+    /// Photos and thumbnails that manifests or photo records name and whose bytes have not come.
     ///
     /// # Errors
     /// Of SQLite.
     pub fn blobs_awaited(&self) -> Result<Vec<BlobId>> {
         let inner = self.lock();
-        let mut query = inner.conn.prepare_cached("SELECT id FROM blob WHERE held = 0 ORDER BY id")?;
+        // A content address in a fact stands behind the two bytes that CBOR needs for its length.
+        let mut query = inner.conn.prepare_cached(
+            "SELECT id FROM blob WHERE held = 0
+             UNION SELECT substr(value, 3) FROM fact WHERE field IN (801, 802) AND salt IS NOT NULL AND length(value) = 35
+               AND substr(value, 3) NOT IN (SELECT id FROM blob WHERE held = 1)
+             ORDER BY 1",
+        )?;
         Ok(query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?)
     }
 

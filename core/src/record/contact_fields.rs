@@ -1,26 +1,6 @@
 //! Fields of the first contact: inquiry, contact, site, what was seen of a site. Source: the trade notes, section 2.
 
-use super::registry::{Field, Kind, Part, Privacy::*, Roles, Type::*};
-
-const fn f(
-    id: u32,
-    name: &'static str,
-    ty: super::Type,
-    class: super::Privacy,
-    writers: Roles,
-    doc: &'static str,
-) -> Field {
-    Field { id, kind: kind_of(id), name, ty, class, writers, doc }
-}
-
-const fn kind_of(id: u32) -> Kind {
-    match id / 100 {
-        1 => Kind::Inquiry,
-        2 => Kind::Contact,
-        3 => Kind::Site,
-        _ => Kind::SiteNote,
-    }
-}
+use super::registry::{Field, Kind, Part, Privacy::*, Roles, Type::*, f};
 
 const CONSENT: &[Part] = &[
     Part { key: 1, name: "visit", ty: Bool, needed: true },

@@ -1,28 +1,6 @@
 //! Fields of the work in the yard: plant, visit, finding, photo, sample, custody. Source: the trade notes, sections 1.4 and 2.
 
-use super::registry::{Field, Kind, Part, Privacy::*, Roles, Type::*};
-
-const fn f(
-    id: u32,
-    name: &'static str,
-    ty: super::Type,
-    class: super::Privacy,
-    writers: Roles,
-    doc: &'static str,
-) -> Field {
-    Field { id, kind: kind_of(id), name, ty, class, writers, doc }
-}
-
-const fn kind_of(id: u32) -> Kind {
-    match id / 100 {
-        5 => Kind::Plant,
-        6 => Kind::Visit,
-        7 => Kind::Finding,
-        8 => Kind::Photo,
-        9 => Kind::Sample,
-        _ => Kind::Custody,
-    }
-}
+use super::registry::{Field, Kind, Part, Privacy::*, Roles, Type::*, f};
 
 const TRUNK: &[Part] = &[
     Part { key: 1, name: "diameter_cm", ty: Decimal, needed: true },

@@ -1,28 +1,6 @@
 //! Fields of the answer: diagnosis, advice, follow-up, review, alert, hours. Source: the trade notes, sections 1.5, 1.6 and 2.
 
-use super::registry::{Field, Kind, Part, Privacy::*, Roles, Type::*};
-
-const fn f(
-    id: u32,
-    name: &'static str,
-    ty: super::Type,
-    class: super::Privacy,
-    writers: Roles,
-    doc: &'static str,
-) -> Field {
-    Field { id, kind: kind_of(id), name, ty, class, writers, doc }
-}
-
-const fn kind_of(id: u32) -> Kind {
-    match id / 100 {
-        11 => Kind::Diagnosis,
-        12 => Kind::Advice,
-        13 => Kind::FollowUp,
-        14 => Kind::Review,
-        15 => Kind::Alert,
-        _ => Kind::Hours,
-    }
-}
+use super::registry::{Field, Kind, Part, Privacy::*, Roles, Type::*, f};
 
 const WORD: super::Type =
     Word(&["almost_no_chance", "very_unlikely", "unlikely", "about_even", "likely", "very_likely", "nearly_certain"]);

@@ -107,6 +107,13 @@ pub enum Notebook {
         #[arg(long)]
         undo: bool,
     },
+    /// Get back what can be read of a damaged notebook file that was set aside. The damaged file is not touched.
+    Recover {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// The damaged file, such as notebook.damaged-1.
+        file: PathBuf,
+    },
 }
 
 /// Opens the notebook in a folder, with the folder's name in whatever goes wrong.
@@ -117,6 +124,14 @@ pub fn open(dir: &Path) -> Result<Store> {
 /// Runs one of them.
 pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
     match command {
+        Notebook::Recover { dir, file } => {
+            let got = open(&dir)?.recover(&file).with_context(|| file.display().to_string())?;
+            let (changes, here) = (count(got.changes, "save", "saves"), count(got.here, "save", "saves"));
+            tell.say(
+                || format!("Got back {changes}; {here} were here already; {} could not be read.", got.unreadable),
+                || json!(got),
+            );
+        }
         Notebook::New { dir } => {
             Store::create(&dir, Env::system()).with_context(|| dir.display().to_string())?;
             tell.say(

@@ -56,7 +56,7 @@ impl Refusal {
             Error::Damaged { .. } => Self {
                 why: with(format!("{core}.")),
                 code: Some("DAMAGED"),
-                to_do: "Keep that file. Run it again to go on, and hand the damaged file to whoever looks after the office.".into(),
+                to_do: "Keep that file. Run it again to go on, then `dooryard notebook recover` gets back what can be read of it.".into(),
             },
             other => Self {
                 why: with(format!("{other}.")),

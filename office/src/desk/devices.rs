@@ -3,7 +3,7 @@
 use dooryard_core::{
     Result,
     ids::DeviceId,
-    log::{Body, Cert, Statement},
+    log::{Body, Cert},
     notebook::{Request, write_answer},
     record::Role,
 };
@@ -37,12 +37,10 @@ impl Office {
     /// `SCHEMA` or `BAD_SIGNATURE` when it is no request; of the stores.
     pub fn add_device(&self, request: &[u8], role: Role, label: &str) -> Result<Vec<u8>> {
         let request = Request::read(request)?;
-        let authority = self.notebook.authority()?;
-        let (seq, prev) = authority.newest();
-        let cert = Cert { key: request.key, seal: request.seal, role, label: label.to_owned(), seq: seq + 1 };
-        let statement = Statement { seq: seq + 1, prev, body: Body::Cert(cert) };
-        let (signed, _) = statement.sign(&self.keys.signing, &self.keys.card.office());
-        self.notebook.take_statements(std::slice::from_ref(&signed))?;
+        let Request { key, seal } = request;
+        let signed = self
+            .notebook
+            .say(&self.keys.signing, |seq| Body::Cert(Cert { key, seal, role, label: label.to_owned(), seq }))?;
         Ok(write_answer(&self.keys.signed_card, &[signed]))
     }
 

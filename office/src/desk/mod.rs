@@ -136,7 +136,7 @@ impl Office {
     /// # Errors
     /// Of the stores.
     pub fn correct_clock(&self, log: LogId, from: u64, to: u64, skew_ms: i64) -> Result<()> {
-        self.notebook.say(&self.keys.signing, Body::Clock { log, from, to, skew_ms }).map(drop)
+        self.notebook.say(&self.keys.signing, |_| Body::Clock { log, from, to, skew_ms }).map(drop)
     }
 
     /// Cuts a device off: of its logs only what is held in unbroken runs now stays admitted.
@@ -145,7 +145,7 @@ impl Office {
     /// Of the stores.
     pub fn revoke(&self, device: DeviceId) -> Result<()> {
         let tips = self.notebook.runs_of(&device)?.into_iter().map(|(_, run)| run.tip).collect();
-        self.notebook.say(&self.keys.signing, Body::Revoke { device, tips }).map(drop)
+        self.notebook.say(&self.keys.signing, |_| Body::Revoke { device, tips }).map(drop)
     }
 
     /// Lets a change count whatever else is said.
@@ -153,7 +153,7 @@ impl Office {
     /// # Errors
     /// Of the stores.
     pub fn admit(&self, record: RecordId, change: Hash32) -> Result<()> {
-        self.notebook.say(&self.keys.signing, Body::Admit { rec: record, change }).map(drop)
+        self.notebook.say(&self.keys.signing, |_| Body::Admit { rec: record, change }).map(drop)
     }
 
     /// Makes a change not count.
@@ -161,7 +161,7 @@ impl Office {
     /// # Errors
     /// Of the stores.
     pub fn refuse(&self, record: RecordId, change: Hash32) -> Result<()> {
-        self.notebook.say(&self.keys.signing, Body::Refuse { rec: record, change }).map(drop)
+        self.notebook.say(&self.keys.signing, |_| Body::Refuse { rec: record, change }).map(drop)
     }
 
     /// Lets a device hold the private fields of a record.
@@ -169,7 +169,7 @@ impl Office {
     /// # Errors
     /// Of the stores.
     pub fn assign(&self, record: RecordId, device: DeviceId) -> Result<()> {
-        self.notebook.say(&self.keys.signing, Body::Assign { rec: record, device }).map(drop)
+        self.notebook.say(&self.keys.signing, |_| Body::Assign { rec: record, device }).map(drop)
     }
 
     /// Writes the reply for a device.
