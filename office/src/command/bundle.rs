@@ -208,7 +208,8 @@ fn take_in(
         tell.say(String::new, || json!({ "notice": names.notice }));
     }
     if refused > 0 {
-        bail!("{} not taken in; the reasons stand above. The others were", count(refused, "file was", "files were"));
+        let others = if files.len() as u64 > refused { " The others were" } else { "" };
+        bail!("{} not taken in; the reasons stand above.{others}", count(refused, "file was", "files were"));
     }
     Ok(())
 }

@@ -36,7 +36,7 @@ impl Refusal {
                 }
             }
             Error::NotFound(what) => Self {
-                why: with(format!("there is no {what}.")),
+                why: with(format!("not there: {what}.")),
                 code: Some("NOT_FOUND"),
                 to_do: "Look at the number or the folder once more; `dooryard notebook list` shows what is there.".into(),
             },
