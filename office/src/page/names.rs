@@ -112,7 +112,7 @@ impl Names {
         (looked_at, found)
     }
 
-    /// The part of the plant that a character belongs to, as its place in [`PARTS`]; those not known come last.
+    /// The part of the plant that a character belongs to, as its place in the list of parts; those not known come last.
     pub fn part(&self, character: &str) -> usize {
         let part = self.characters.get(character).map_or("", |c| c.part.as_str());
         PARTS.iter().position(|(id, _)| *id == part).unwrap_or(PARTS.len())
