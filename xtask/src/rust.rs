@@ -30,9 +30,10 @@ pub fn format() -> Result<Outcome> {
     Ok(Outcome::Ran(Tally::default()))
 }
 
-/// Lints as errors, tests included.
+/// Lints as errors, tests included; documentation that links nowhere is one.
 pub fn lints() -> Result<Outcome> {
     run(over_workspace("clippy").args(["--all-targets", "--", "-D", "warnings"]))?;
+    run(over_workspace("doc").arg("--no-deps").env("RUSTDOCFLAGS", "-D warnings"))?;
     Ok(Outcome::Ran(Tally::default()))
 }
 

@@ -7,7 +7,7 @@ use super::{
     recount::rejudge,
     segment::Segment,
     statement::Body,
-    store::{ChangeRow, Fact, Inserted, Pick, SlotState, Store},
+    store::{ChangeRow, Fact, Inserted, Pick, SlotState, Store, keep},
 };
 use crate::{
     error::{Code, Result},
@@ -132,15 +132,6 @@ fn push_facts(facts: &mut Vec<Fact>, authority: &Authority, log: &LogId, change:
             slot,
             preds: f.preds,
         });
-    }
-}
-
-/// What is kept of a slot: an erased body leaves only its commitment.
-pub(super) fn keep(slot: Slot, erased: bool) -> (SlotState, Slot) {
-    match slot {
-        slot if erased => (SlotState::Erased, Slot::Absent(slot.commit())),
-        slot @ Slot::Body { .. } => (SlotState::Body, slot),
-        slot @ Slot::Absent(_) => (SlotState::Absent, slot),
     }
 }
 

@@ -7,8 +7,7 @@ use super::{
     chain::{Link, ancestors},
     change::Head,
     live::mark_live,
-    merge::keep,
-    store::{Pick, SlotState, Store},
+    store::{Pick, SlotState, Store, keep},
 };
 use crate::{
     error::Result,

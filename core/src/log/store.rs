@@ -36,6 +36,15 @@ pub enum SlotState {
     Erased = 2,
 }
 
+/// What is kept of a slot: an erased body leaves only its commitment.
+pub(super) fn keep(slot: Slot, erased: bool) -> (SlotState, Slot) {
+    match slot {
+        slot if erased => (SlotState::Erased, Slot::Absent(slot.commit())),
+        slot @ Slot::Body { .. } => (SlotState::Body, slot),
+        slot @ Slot::Absent(_) => (SlotState::Absent, slot),
+    }
+}
+
 /// One field of one change: the unit that is live or not.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Fact {

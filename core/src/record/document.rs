@@ -4,7 +4,10 @@ use std::fmt::Write;
 
 use serde_json::{Map, Value as Json, json};
 
-use super::registry::{Field, Kind, Part, REGISTRY_VERSION, Type, fields_of};
+use super::{
+    lookup::fields_of,
+    registry::{Field, Kind, Part, REGISTRY_VERSION, Type},
+};
 
 /// The table of all fields in Markdown.
 pub fn fields_table() -> String {

@@ -7,6 +7,7 @@ mod contact_fields;
 mod document;
 mod field_work;
 mod json;
+mod lookup;
 mod office_work;
 mod registry;
 mod validate;
@@ -14,6 +15,7 @@ mod value;
 
 pub use document::{fields_table, json_schema};
 pub use json::{from_json, to_json};
-pub use registry::{EXISTENCE, Field, Kind, Part, Privacy, REGISTRY_VERSION, Role, Roles, Type, field, fields_of};
+pub use lookup::{field, fields_of};
+pub use registry::{EXISTENCE, Field, Kind, Part, Privacy, REGISTRY_VERSION, Role, Roles, Type};
 pub use validate::{LIMITS, Limits, check_value, parse_fields};
 pub use value::Value;

@@ -2,7 +2,8 @@
 
 use super::{
     json,
-    registry::{self, Field, Kind, Part, Role, Type},
+    lookup::fields_of,
+    registry::{Field, Kind, Part, Role, Type},
     value::Value,
 };
 use crate::error::{Error, FieldCode, FieldProblem, Result};
@@ -103,7 +104,7 @@ pub fn parse_fields(
 ) -> Result<Vec<(&'static Field, Value)>> {
     let (mut good, mut problems) = (Vec::new(), Vec::new());
     for (name, json) in given {
-        let parsed = match registry::fields_of(kind).iter().find(|f| f.name == name) {
+        let parsed = match fields_of(kind).iter().find(|f| f.name == name) {
             None => Err(FieldCode::UnknownField),
             Some(field) if !field.writers.has(role) => Err(FieldCode::NotYours),
             Some(field) => json::from_json(&field.ty, json).map(|value| (field, value)),
