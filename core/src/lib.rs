@@ -1,8 +1,8 @@
 //! Everything the phones and the county office of Dooryard decide alike.
 //!
 //! What lives where, from the bottom up: [`record`] says what a record is; [`log`] turns saves into changes and merges
-//! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed. [`key`],
-//! [`photo`] and [`place`] know no storage. No network, no async, no unsafe code.
+//! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed. [`key`] and
+//! [`photo`] know no storage. No network, no async, no unsafe code.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
@@ -16,7 +16,6 @@ pub mod key;
 pub mod log;
 pub mod notebook;
 pub mod photo;
-pub mod place;
 pub mod record;
 pub mod sign;
 
