@@ -4,7 +4,6 @@ mod behaviour;
 mod brute;
 mod cases;
 mod content;
-mod speed;
 
 use super::{Observation, Observations, Pack, Status};
 
