@@ -50,9 +50,8 @@ fn a_phone_restored_from_an_older_backup_loses_nothing_and_goes_on_under_a_log_o
     assert_eq!(office.gaps().unwrap(), []);
 }
 
-#[test]
-fn a_folder_copied_with_its_incarnation_forks_the_log_and_both_sides_are_kept() {
-    let mut yard = Yard::new(22, 1).unwrap();
+/// A copy of the first phone's folder, incarnation and all, and an edit of one field on each side.
+fn twin(yard: &Yard) -> Notebook {
     let plant = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
     yard.phones[0].pause().unwrap();
     let copy = yard.dir.path().join("copy");
@@ -60,6 +59,13 @@ fn a_folder_copied_with_its_incarnation_forks_the_log_and_both_sides_are_kept() 
     let twin = Notebook::open(&copy, Env::seeded(5, &yard.clock)).unwrap();
     edit(&yard.phones[0], Kind::Plant, plant, json!({"cultivar": "here"})).unwrap();
     edit(&twin, Kind::Plant, plant, json!({"cultivar": "there"})).unwrap();
+    twin
+}
+
+#[test]
+fn a_folder_copied_with_its_incarnation_forks_the_log_and_both_sides_are_kept() {
+    let mut yard = Yard::new(22, 1).unwrap();
+    let twin = twin(&yard);
     yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
     let taken = yard.take_in(&yard.bundle(&twin, "2.yard").unwrap()).unwrap();
     assert_eq!((taken.report.new, taken.report.forks), (1, 1));
@@ -116,13 +122,7 @@ fn after_a_revocation_only_what_was_held_before_counts_until_it_is_admitted_by_n
 #[test]
 fn a_receipt_for_another_change_at_the_same_place_proves_nothing() {
     let yard = Yard::new(25, 1).unwrap();
-    let plant = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
-    yard.phones[0].pause().unwrap();
-    let copy = yard.dir.path().join("copy");
-    dooryard_tests::copy_folder(&yard.folder(1), &copy).unwrap();
-    let twin = Notebook::open(&copy, Env::seeded(5, &yard.clock)).unwrap();
-    edit(&yard.phones[0], Kind::Plant, plant, json!({"cultivar": "here"})).unwrap();
-    edit(&twin, Kind::Plant, plant, json!({"cultivar": "there"})).unwrap();
+    let twin = twin(&yard);
     yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
     // The reply is for the device, and the twin has its key; but the office has never seen the twin's second change.
     let log = twin.own_log();

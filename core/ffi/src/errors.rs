@@ -194,7 +194,7 @@ mod tests {
 
     #[test]
     fn the_file_systems_own_words_do_not_cross() {
-        let source = io::Error::new(io::ErrorKind::PermissionDenied, "/home/somebody/secret");
+        let source = io::Error::new(io::ErrorKind::PermissionDenied, "a/secret/place");
         let crossed = NotebookError::from(Error::io("writing the bundle")(source));
         assert_eq!(crossed, NotebookError::Storage { what: "writing the bundle: permission denied".into() });
         let full = Error::io("writing the bundle")(io::Error::from(io::ErrorKind::StorageFull));

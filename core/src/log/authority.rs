@@ -174,11 +174,6 @@ impl Authority {
             })
     }
 
-    /// Records with an entry in the erasure ledger.
-    pub fn erased_records(&self) -> impl Iterator<Item = &RecordId> {
-        self.ledger.keys()
-    }
-
     /// The keyed hash under which an erased photo is remembered.
     pub fn blob_key(&self, blob: &BlobId) -> Hash32 {
         Hash32(

@@ -15,7 +15,7 @@ use crate::{
     error::{Code, Error, Result},
     ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
     log::{Run, Statement, Store},
-    record::{Kind, Value},
+    record::{self, Kind, Value},
 };
 
 /// How far a record is on its way.
@@ -97,10 +97,11 @@ impl Notebook {
     /// Photos held that a device's own changes name.
     pub(crate) fn blobs_held_of(&self, device: &DeviceId) -> Result<Vec<BlobId>> {
         let inner = self.lock();
-        let mut query = inner.conn.prepare_cached(
-            "SELECT value FROM fact WHERE field IN (801, 802) AND salt IS NOT NULL
+        let mut query = inner.conn.prepare_cached(&format!(
+            "SELECT value FROM fact WHERE field IN ({}) AND salt IS NOT NULL
              AND log IN (SELECT id FROM log WHERE device = ?1)",
-        )?;
+            record::blob_fields()
+        ))?;
         let values = query.query_map([device.0], |row| row.get::<_, Vec<u8>>(0))?;
         let mut named = BTreeSet::new();
         for value in values {

@@ -196,12 +196,13 @@ impl Notebook {
     pub fn blobs_awaited(&self) -> Result<Vec<BlobId>> {
         let inner = self.lock();
         // A content address in a fact stands behind the two bytes that CBOR needs for its length.
-        let mut query = inner.conn.prepare_cached(
+        let mut query = inner.conn.prepare_cached(&format!(
             "SELECT id FROM blob WHERE held = 0
-             UNION SELECT substr(value, 3) FROM fact WHERE field IN (801, 802) AND salt IS NOT NULL AND length(value) = 35
+             UNION SELECT substr(value, 3) FROM fact WHERE field IN ({}) AND salt IS NOT NULL AND length(value) = 35
                AND substr(value, 3) NOT IN (SELECT id FROM blob WHERE held = 1)
              ORDER BY 1",
-        )?;
+            record::blob_fields()
+        ))?;
         Ok(query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?)
     }
 

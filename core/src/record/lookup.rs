@@ -2,7 +2,7 @@
 
 use super::{
     contact_fields, field_work, office_work,
-    registry::{Field, Kind},
+    registry::{Field, Kind, Type},
 };
 
 /// The fields of a kind, in order of their numbers.
@@ -27,6 +27,12 @@ pub fn fields_of(kind: Kind) -> &'static [Field] {
     }
 }
 
+/// The numbers of the fields that hold a photo's content address, as a list in words: `801, 802`.
+pub(crate) fn blob_fields() -> String {
+    let all = Kind::ALL.iter().flat_map(|kind| fields_of(*kind)).filter(|f| f.ty == Type::Blob);
+    all.map(|f| f.id.to_string()).collect::<Vec<_>>().join(", ")
+}
+
 /// The field with this number. `None` for field 0, which every kind has, and for fields of newer versions.
 pub fn field(id: u32) -> Option<&'static Field> {
     let fields = fields_of(Kind::from_id(id / 100)?);
@@ -38,7 +44,7 @@ mod tests {
     use std::collections::BTreeSet;
 
     use super::*;
-    use crate::record::{EXISTENCE, Privacy, Type};
+    use crate::record::{EXISTENCE, Privacy};
 
     #[test]
     fn numbers_are_unique_ordered_and_belong_to_their_kind() {

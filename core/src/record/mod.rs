@@ -15,6 +15,7 @@ mod value;
 
 pub use document::{fields_table, json_schema};
 pub use json::{from_json, to_json};
+pub(crate) use lookup::blob_fields;
 pub use lookup::{field, fields_of};
 pub use registry::{EXISTENCE, Field, Kind, Part, Privacy, REGISTRY_VERSION, Role, Roles, Type};
 pub use validate::{LIMITS, Limits, check_value, parse_fields};
