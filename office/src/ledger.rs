@@ -5,15 +5,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use dooryard_core::{
+    key::under_seal,
     Result,
     ids::RecordId,
     notebook::{Notebook, Query, Record, Summary},
     record::Kind,
 };
 use serde_json::Value as Json;
-
-/// The stop that seals an inquiry until the regulator releases it.
-pub const REGULATED: &str = "regulated_suspect";
 
 /// All that is not sealed, joined by inquiry.
 pub struct Ledger {
@@ -100,7 +98,7 @@ impl Ledger {
         let shut: Vec<&Summary> = alerts.iter().filter(|a| !released(a)).collect();
         self.sealed = shut.iter().filter_map(|a| reference(a, "inquiry")).collect();
         let alone = shut.iter().filter(|a| reference(a, "inquiry").is_none()).count();
-        let stopped = self.inquiries.iter().filter(|i| stops(i.fields.get("stops")).contains(&REGULATED)).map(|i| i.id);
+        let stopped = self.inquiries.iter().filter(|i| under_seal(stops(i.fields.get("stops")))).map(|i| i.id);
         self.sealed.extend(stopped.chain(suspects).filter(|id| !open.contains(id)));
         self.sealed_records = self.sealed.len() + alone;
         self.inquiries.retain(|i| !self.sealed.contains(&i.id));

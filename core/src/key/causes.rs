@@ -1,6 +1,6 @@
 //! Causes, hosts and the words that tie causes to states.
 
-use super::season::Window;
+use super::{Text, season::Window};
 use serde::{Deserialize, Serialize};
 
 /// A word for how often something is so. The pack gives each a chance.
@@ -50,6 +50,7 @@ impl Frequency {
 /// What sort of thing a cause is.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[expect(missing_docs, reason = "the names say it")]
 pub enum Kind {
     Abiotic,
@@ -68,6 +69,7 @@ pub enum Kind {
 /// What part a cause plays in a plant's trouble.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub enum Role {
     /// Can start the trouble by itself on a sound plant.
     Primary,
@@ -84,6 +86,7 @@ pub enum Role {
 /// Who has to answer.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub enum Escalate {
     /// A volunteer may answer from approved text.
     None,
@@ -103,13 +106,15 @@ pub struct Host {
     /// Id, kept for ever.
     pub id: String,
     /// What people read.
-    pub name: String,
+    pub name: Text,
     /// Scientific name or names.
     pub scientific: String,
     /// Tree, conifer, shrub, perennial, vegetable or lawn.
     pub group: String,
+    /// Whether people eat of it.
+    pub edible: bool,
     /// What to know about it.
-    pub note: Option<String>,
+    pub note: Option<Text>,
 }
 
 /// A word that ties a cause to a state of a character.
@@ -131,9 +136,9 @@ pub struct Cause {
     /// Id, kept for ever.
     pub id: String,
     /// What people read.
-    pub name: String,
+    pub name: Text,
     /// What brings it about.
-    pub origin: String,
+    pub origin: Text,
     /// What sort of thing it is.
     pub kind: Kind,
     /// Whether every host can have it; `hosts` is empty then.
@@ -149,17 +154,19 @@ pub struct Cause {
     /// States that speak against it, with the (low) chance of them under this cause.
     pub against: Vec<Link>,
     /// How to confirm it.
-    pub confirm: String,
+    pub confirm: Text,
     /// Indices in the pack of the causes it is mistaken for.
     pub confusers: Vec<usize>,
     /// When in the year it is reported.
     pub window: Window,
     /// The weather it comes with.
-    pub weather: String,
+    pub weather: Text,
     /// What to do, and when.
-    pub steps: String,
+    pub steps: Text,
     /// What not to do, and when not.
-    pub cautions: String,
+    pub cautions: Text,
+    /// Index of its advice group in the pack.
+    pub group: usize,
     /// Its part in the trouble.
     pub role: Role,
     /// Who has to answer.

@@ -1,10 +1,12 @@
 //! What can be observed.
 
+use super::Text;
 use serde::{Deserialize, Serialize};
 
 /// Where on the plant or site a character is looked at.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[expect(missing_docs, reason = "the names say it")]
 pub enum Part {
     Site,
@@ -23,6 +25,7 @@ pub enum Part {
 /// What a look costs, from cheapest to dearest.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub enum Cost {
     /// Eyes only.
     Glance,
@@ -37,12 +40,14 @@ pub enum Cost {
 }
 
 /// How a character enters the differential.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub enum Nature {
     /// A circumstance of site, weather or history: it shifts the odds of causes and is produced by none.
     Circumstance,
     /// Something causes produce, and many other things do, too.
+    #[default]
     Effect,
     /// An effect that hardly anything else produces.
     Sign,
@@ -63,10 +68,12 @@ pub struct Character {
     pub multi: bool,
     /// Whether it looks for something that is often away or hidden at the visit, so that finding none says less.
     pub mobile: bool,
+    /// A short noun phrase, for lists.
+    pub label: Text,
     /// The question.
-    pub ask: String,
+    pub ask: Text,
     /// How to look.
-    pub how: String,
+    pub how: Text,
     /// The states in the order they are shown; at least two.
     pub states: Vec<State>,
     /// Index in `states` of the one that means nothing is wrong here.
@@ -79,7 +86,7 @@ pub struct State {
     /// Id within the character, kept for ever.
     pub id: String,
     /// What people read.
-    pub text: String,
+    pub text: Text,
     /// Chance that the state is there when no listed cause explains it, where the pack gives it; above 0 and below 1.
     pub leak: Option<f64>,
     /// Whether picking it only says that nobody knows.

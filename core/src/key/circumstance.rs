@@ -19,31 +19,32 @@ pub(super) struct Shift {
 
 /// The shifts of all findings on circumstances, in the order of the pack.
 pub(super) fn shifts(pack: &Pack, candidates: &[&Cause], looked: &[Looked], settings: &Settings) -> Vec<Shift> {
-    let mut shifts = Vec::new();
-    for one in looked {
-        let character = &pack.characters[one.character];
-        if character.nature != Nature::Circumstance {
-            continue;
-        }
-        let found = evidence(character, one);
-        let base = base_hazards(character, settings);
-        let at = (one.character, character);
-        let (said, states) = match &found {
-            Evidence::Nothing => continue,
-            Evidence::OneOf { said, named, .. } => (*said, named.clone()),
-            Evidence::Normal => (Said::Seen, vec![character.normal]),
-            Evidence::Several { seen, absent, .. } if seen.is_empty() => (Said::Absent, absent.clone()),
-            Evidence::Several { seen, .. } => (Said::Seen, seen.clone()),
-        };
-        let (low, high) = settings.circumstance_limits;
-        let factors = candidates.iter().enumerate().filter_map(|(i, cause)| {
-            let named = if said == Said::Seen { states.as_slice() } else { &[] };
-            let factor = factor(cause, at, &found, named, &base, settings)?.clamp(low, high).ln();
-            (factor != 0.0).then_some((i, factor))
-        });
-        shifts.push(Shift { character: one.character, said, factors: factors.collect(), states });
+    looked.iter().filter_map(|one| shift_of(pack, candidates, one, settings)).collect()
+}
+
+/// The shift of the findings on one character; nothing if it is no circumstance, or if they say nothing.
+pub(super) fn shift_of(pack: &Pack, candidates: &[&Cause], looked: &Looked, settings: &Settings) -> Option<Shift> {
+    let character = &pack.characters[looked.character];
+    if character.nature != Nature::Circumstance {
+        return None;
     }
-    shifts
+    let found = evidence(character, looked);
+    let base = base_hazards(character, settings);
+    let at = (looked.character, character);
+    let (said, states) = match &found {
+        Evidence::Nothing => return None,
+        Evidence::OneOf { said, named, .. } => (*said, named.clone()),
+        Evidence::Normal => (Said::Seen, vec![character.normal]),
+        Evidence::Several { seen, absent, .. } if seen.is_empty() => (Said::Absent, absent.clone()),
+        Evidence::Several { seen, .. } => (Said::Seen, seen.clone()),
+    };
+    let (low, high) = settings.circumstance_limits;
+    let factors = candidates.iter().enumerate().filter_map(|(i, cause)| {
+        let named = if said == Said::Seen { states.as_slice() } else { &[] };
+        let factor = factor(cause, at, &found, named, &base, settings)?.clamp(low, high).ln();
+        (factor != 0.0).then_some((i, factor))
+    });
+    Some(Shift { character: looked.character, said, factors: factors.collect(), states })
 }
 
 /// The factor on the odds of one cause, before it is held to its limits; nothing if the cause says nothing about it.

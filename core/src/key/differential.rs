@@ -1,13 +1,10 @@
-//! The first differential: from observations to ranked causes.
+//! The differential: from observations to ranked causes.
 
 use super::{
-    Cause, Escalate, Observations, Pack, ProbabilityWord, RaisedStop, Reason, Role, Settings, circumstance, evidence,
-    observe, prior, reasons, season, sets::Weights,
+    Escalate, Language, Observations, Pack, ProbabilityWord, RaisedStop, Reason, Role, Settings, reasons,
+    solve::{Shares, Solved},
 };
-use crate::{
-    Error, Result,
-    error::{FieldCode, FieldProblem},
-};
+use crate::Result;
 use serde::Serialize;
 
 /// The ranked causes of one plant's trouble. It is a thinking aid: a person decides.
@@ -23,6 +20,8 @@ pub struct Differential {
     pub ranked: Vec<RankedCause>,
     /// Probability that none of them is there.
     pub none_share: f64,
+    /// The answer rolled up to what one would do, best first; groups that no candidate has are left out.
+    pub advice: Vec<RankedAdvice>,
     /// Ids of the causes that are likely, best first. Never a secondary cause alone.
     pub named: Vec<String>,
     /// The most probable sets of causes, best first.
@@ -59,6 +58,17 @@ pub struct RankedCause {
     pub unlooked: Vec<String>,
 }
 
+/// An advice group: all causes for which one would do the same.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct RankedAdvice {
+    /// Id of the group.
+    pub group: String,
+    /// Probability that the main cause is one of its causes.
+    pub share: f64,
+    /// Probability that any of its causes is there.
+    pub probability: f64,
+}
+
 /// A set of causes that are there together.
 #[derive(Clone, PartialEq, Debug, Serialize)]
 pub struct RankedSet {
@@ -89,32 +99,9 @@ impl Differential {
     /// [`Error::Invalid`] with every name the pack does not have (`UNKNOWN_FIELD` a character, `UNKNOWN_WORD` a
     /// `character.state` or the host), every seen or absent without a state, and a date that is none.
     pub fn new(pack: &Pack, settings: &Settings, observations: &Observations) -> Result<Self> {
-        let host = *pack.index.hosts.get(&observations.host).ok_or_else(|| {
-            let field = format!("host {}", observations.host);
-            Error::Invalid(vec![FieldProblem { field, code: FieldCode::UnknownWord }])
-        })?;
-        let (month, day) = observations.date;
-        let day = season::day_of_year(month, day)
-            .ok_or_else(|| Error::Invalid(vec![FieldProblem { field: "date".into(), code: FieldCode::BadForm }]))?;
-        let looked = observe::gather(pack, &observations.findings)?;
-        let candidates: Vec<&Cause> = pack.index.candidates[host].iter().map(|c| &pack.causes[*c]).collect();
-
-        let main: Vec<f64> = candidates.iter().map(|c| main_share(c, settings)).collect();
-        let mut weights = Weights::of_singles(prior::log_odds(&candidates, day, settings));
-        let before = weights.distribution(&settings.size_weights, &main, 0);
-        let shifts = circumstance::shifts(pack, &candidates, &looked, settings);
-        for (i, factor) in shifts.iter().flat_map(|s| &s.factors) {
-            weights.single[*i] += factor;
-        }
-        let terms = evidence::terms(pack, &candidates, &looked, settings);
-        for term in &terms {
-            weights.add(term, settings.tempering);
-            for (i, against) in &term.against {
-                weights.single[*i] += settings.tempering * against;
-            }
-        }
-        let after = weights.distribution(&settings.size_weights, &main, settings.top_sets);
-
+        let solved = Solved::new(pack, settings, observations)?;
+        let advice = rolled_up(pack, &solved);
+        let Solved { candidates, looked, shifts, terms, before, after, .. } = solved;
         let mut tried = vec![false; pack.characters.len()];
         for one in &looked {
             tried[one.character] = one.tried;
@@ -142,10 +129,11 @@ impl Differential {
         let ids = |set: Vec<usize>| set.into_iter().map(|i| candidates[i].id.clone()).collect();
         Ok(Self {
             content_version: pack.content_version(),
-            notice: pack.notice(),
+            notice: pack.notice(Language::En),
             stops: pack.raise_stops(&observations.findings),
             none_share: after.none,
             look_again: named.is_empty(),
+            advice,
             named,
             sets: after.top.into_iter().map(|(set, weight)| RankedSet { causes: ids(set), weight }).collect(),
             ranked,
@@ -153,14 +141,18 @@ impl Differential {
     }
 }
 
-/// How much a cause counts as the main one of a set.
-fn main_share(cause: &Cause, settings: &Settings) -> f64 {
-    match cause.role {
-        Role::Secondary => settings.secondary_share,
-        Role::Harmless => settings.harmless_share,
-        Role::Environment if cause.any_host => settings.everywhere_share,
-        Role::Environment | Role::Primary | Role::StressTriggered => 1.0,
-    }
+fn rolled_up(pack: &Pack, solved: &Solved<'_>) -> Vec<RankedAdvice> {
+    let shares = Shares::new(pack, solved, solved.after.share.clone());
+    let ranked = pack.guidance.groups.iter().enumerate().filter(|(g, _)| solved.after.group[*g] > 0.0);
+    let mut ranked: Vec<RankedAdvice> = ranked
+        .map(|(g, group)| RankedAdvice {
+            group: group.id.clone(),
+            share: shares.advice[g],
+            probability: solved.after.group[g],
+        })
+        .collect();
+    ranked.sort_by(|a, b| b.share.total_cmp(&a.share).then_with(|| a.group.cmp(&b.group)));
+    ranked
 }
 
 fn band(probability: f64, lift: f64, settings: &Settings) -> Band {

@@ -49,6 +49,13 @@ impl Term {
         self.shape.weight * (self.ln_chance(picked, all) - self.base_ln).max(self.shape.floor)
     }
 
+    /// Natural log of the chance of the statement with these causes, raised to the statement's weight.
+    pub fn ln_chance_with(&self, present: &[&Push]) -> f64 {
+        let picked = self.base.picked + present.iter().map(|p| p.picked).sum::<f64>();
+        let all = self.base.all + present.iter().map(|p| p.all).sum::<f64>();
+        self.shape.weight * self.ln_chance(picked, all)
+    }
+
     fn ln_chance(&self, picked: f64, all: f64) -> f64 {
         ((1.0 - self.mistake) * chance(self.shape.normal, picked, all) + self.mistake * self.shape.noise).ln()
     }
@@ -56,12 +63,14 @@ impl Term {
 
 /// The terms of all findings on effects, in the order of the pack.
 pub(super) fn terms(pack: &Pack, candidates: &[&Cause], looked: &[Looked], settings: &Settings) -> Vec<Term> {
-    let mut terms = Vec::with_capacity(2 * looked.len());
-    for one in looked {
-        let character = &pack.characters[one.character];
-        if character.nature != Nature::Circumstance {
-            Builder::new(one, character, candidates, settings).build(&mut terms);
-        }
+    looked.iter().flat_map(|one| terms_of(pack, candidates, one, settings)).collect()
+}
+
+/// The terms of the findings on one character; none if it is a circumstance.
+pub(super) fn terms_of(pack: &Pack, candidates: &[&Cause], looked: &Looked, settings: &Settings) -> Vec<Term> {
+    let (character, mut terms) = (&pack.characters[looked.character], Vec::new());
+    if character.nature != Nature::Circumstance {
+        Builder::new(looked, character, candidates, settings).build(&mut terms);
     }
     terms
 }
@@ -129,7 +138,8 @@ impl<'a> Builder<'a> {
         };
         let pushes = self.added.iter().map(|(i, hazards)| push(*i, hazards)).filter(|p| p.all > 0.0).collect();
         let base = push(0, &self.base);
-        let mistake = self.settings.mistake;
+        let sign = self.character.nature == Nature::Sign;
+        let mistake = if sign { self.settings.sign_mistake } else { self.settings.mistake };
         let character = self.looked.character;
         let mut term =
             Term { character, said, states, pushes, against: Vec::new(), shape, base, base_ln: 0.0, mistake };

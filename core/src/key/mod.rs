@@ -1,19 +1,22 @@
 //! The symptom key: from what was seen on a plant to a ranked list of causes, with reasons.
 //!
 //! What lives here: the pack (content as typed values, checked on reading), the stops that observed states raise, and the
-//! first differential. What comes in: the pack as three texts, and the observations of one plant. What goes out: the
+//! differential. What comes in: the pack, and the observations of one plant. What goes out: the
 //! ranked causes with probabilities, words, reasons for and against, what was not looked at, and the stops. Nothing here
-//! stores, reads a file or knows a clock; the same pack and observations give the same answer, in any order of findings.
+//! stores anything or knows a clock; the same pack and observations give the same answer, in any order of findings.
 //!
 //! Not looked, could not tell and absent are three things: only what was seen, or looked for and not there, is evidence.
 
-mod authored;
+pub mod authored;
+mod case;
 mod causes;
 mod characters;
 mod circumstance;
 mod differential;
 mod evidence;
+pub mod guidance;
 mod hazard;
+mod look;
 mod observe;
 mod pack;
 mod prior;
@@ -23,20 +26,24 @@ mod resolve;
 mod season;
 mod sets;
 mod settings;
+mod solve;
 mod stops;
 mod words;
 
 #[cfg(test)]
 mod tests;
 
+pub use authored::{Language, Source, Text};
 pub use causes::{Cause, Escalate, Frequency, Host, Kind, Link, Role};
 pub use characters::{Character, Cost, Nature, Part, State};
-pub use differential::{Band, Differential, RankedCause, RankedSet};
+pub use case::{Case, Looks, Truth, TruthRole};
+pub use differential::{Band, Differential, RankedAdvice, RankedCause, RankedSet};
+pub use look::{Effect, Look, Move, NextLooks};
 pub use observe::{Observation, Observations, Status};
 pub use pack::{Pack, ReviewStatus};
 pub use problem::{PackProblem, PackProblems};
 pub use reasons::{Reason, Said};
 pub use season::Window;
 pub use settings::Settings;
-pub use stops::{RaisedStop, Stop};
+pub use stops::{Blocks, Question, RaisedStop, Stop, StopKind, stop_id, under_seal};
 pub use words::ProbabilityWord;

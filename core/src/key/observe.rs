@@ -108,6 +108,11 @@ pub(super) fn gather(pack: &Pack, findings: &[Observation]) -> Result<Vec<Looked
 }
 
 impl Looked {
+    /// What a look at `character` would be that finds `state`.
+    pub fn seeing(character: usize, state: usize) -> Self {
+        Self { character, seen: vec![state], absent: Vec::new(), open: Vec::new(), tried: true }
+    }
+
     fn settled(mut self) -> Self {
         for list in [&mut self.seen, &mut self.absent, &mut self.open] {
             list.sort_unstable();

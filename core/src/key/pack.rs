@@ -1,16 +1,17 @@
 //! The pack: all content of the key, checked, with look-ups.
 
 use super::{
-    Cause, Character, Differential, Host, Observations, PackProblems, Settings, Stop, authored, problem::PackProblem,
-    resolve,
+    Cause, Character, Differential, Host, Language, Observations, PackProblems, Question, Settings, Stop, Text,
+    authored::Source, guidance::Guidance, resolve,
 };
 use crate::Result;
 use serde::{Deserialize, Serialize};
-use std::collections::HashMap;
+use std::{collections::HashMap, path::Path};
 
 /// Whether specialists have signed the content.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub enum ReviewStatus {
     /// Written to start with; nobody has signed it.
     UnreviewedStarter,
@@ -25,14 +26,18 @@ pub struct Pack {
     pub id: String,
     /// Counts up with every change that is given out.
     pub version: u32,
-    /// Day of this version, `YYYY-MM-DD`.
+    /// Day of this version.
     pub date: jiff::civil::Date,
+    /// Day after which its age is shown.
+    pub not_after: jiff::civil::Date,
     /// Whether it was reviewed.
     pub status: ReviewStatus,
-    /// Language of its texts, as a BCP 47 tag.
-    pub language: String,
     /// What people read.
-    pub title: String,
+    pub title: Text,
+    /// BLAKE3 of the content, hexadecimal.
+    pub hash: String,
+    /// Constants of the differential.
+    pub settings: Settings,
     /// What can be observed.
     pub characters: Vec<Character>,
     /// What is planted.
@@ -41,6 +46,12 @@ pub struct Pack {
     pub causes: Vec<Cause>,
     /// The stops in the order in which they are shown.
     pub stops: Vec<Stop>,
+    /// The safety questions, asked before anything else.
+    pub questions: Vec<Question>,
+    /// What to do about it.
+    pub guidance: Guidance,
+    /// Indices of the characters to ask first of all.
+    pub ask_first: Vec<usize>,
     pub(super) index: Index,
 }
 
@@ -50,24 +61,29 @@ pub(super) struct Index {
     pub characters: HashMap<String, usize>,
     pub hosts: HashMap<String, usize>,
     pub causes: HashMap<String, usize>,
+    pub groups: HashMap<String, usize>,
     pub candidates: Vec<Vec<usize>>,
 }
 
 impl Pack {
-    /// Reads a pack from the texts of its three files.
+    /// The form of content that this core reads.
+    pub const FORM: u32 = 1;
+
+    /// The pack that these contents make.
     ///
     /// # Errors
-    /// Every problem found: a file that is not in its form, every name that leads nowhere, ids given twice, impossible
-    /// chances and dates. References are followed only when all three files could be read.
-    pub fn from_yaml(pack: &str, characters: &str, disorders: &str) -> Result<Self, PackProblems> {
-        let mut problems = Vec::new();
-        let pack = read::<authored::PackFile>("pack", pack, &mut problems);
-        let characters = read::<authored::CharactersFile>("characters", characters, &mut problems);
-        let disorders = read::<authored::DisordersFile>("disorders", disorders, &mut problems);
-        match (pack, characters, disorders) {
-            (Some(pack), Some(characters), Some(disorders)) => resolve::resolve(pack, characters, disorders),
-            _ => Err(PackProblems(problems)),
-        }
+    /// Every problem found: every name that leads nowhere, ids given twice, impossible chances and dates, a stop that is
+    /// weaker than in every pack, a form that this core cannot read.
+    pub fn from_source(source: Source) -> Result<Self, PackProblems> {
+        resolve::resolve(source)
+    }
+
+    /// The pack in a folder of YAML files.
+    ///
+    /// # Errors
+    /// Every file that is not in its form; when all are, as [`Pack::from_source`].
+    pub fn from_folder(folder: &Path) -> Result<Self, PackProblems> {
+        Self::from_source(Source::from_folder(folder)?)
     }
 
     /// The character with this id.
@@ -90,9 +106,9 @@ impl Pack {
         self.stops.iter().find(|s| s.id == id)
     }
 
-    /// Id, version and date in one text, for records, letters and lists: `landscape 1 (2026-11-25)`.
+    /// Id, version, date and hash in one text, for records, letters and lists: `landscape 2 (2026-11-26) 3f0c9a417b2e`.
     pub fn content_version(&self) -> String {
-        format!("{} {} ({})", self.id, self.version, self.date)
+        format!("{} {} ({}) {}", self.id, self.version, self.date, &self.hash[..12])
     }
 
     /// Whether specialists have signed the content.
@@ -101,21 +117,18 @@ impl Pack {
     }
 
     /// What has to stand wherever content of this pack is shown; nothing once the pack is reviewed.
-    pub fn notice(&self) -> Option<&'static str> {
-        (!self.is_reviewed()).then_some("Unreviewed starter content: no specialist has checked it yet.")
+    pub fn notice(&self, language: Language) -> Option<&'static str> {
+        (!self.is_reviewed()).then_some(match language {
+            Language::En => "Unreviewed starter content: no specialist has checked it yet.",
+            Language::Es => "Contenido inicial sin revisar: ningún especialista lo ha revisado todavía.",
+        })
     }
 
-    /// The differential of one plant, with the start values of [`Settings`].
+    /// The differential of one plant, with the pack's [`Settings`].
     ///
     /// # Errors
     /// As [`Differential::new`].
     pub fn differential(&self, observations: &Observations) -> Result<Differential> {
-        Differential::new(self, &Settings::default(), observations)
+        Differential::new(self, &self.settings, observations)
     }
-}
-
-fn read<T: serde::de::DeserializeOwned>(file: &'static str, text: &str, problems: &mut Vec<PackProblem>) -> Option<T> {
-    serde_saphyr::from_str(text)
-        .map_err(|e| problems.push(PackProblem::Unreadable { file, message: e.to_string() }))
-        .ok()
 }

@@ -8,8 +8,8 @@ use std::fmt;
 pub enum PackProblem {
     /// A file is not in its form; `message` says where and why.
     Unreadable {
-        /// `pack`, `characters` or `disorders`.
-        file: &'static str,
+        /// Its path in the folder of the pack.
+        file: String,
         /// What the reader said.
         message: String,
     },
@@ -34,7 +34,7 @@ pub enum PackProblem {
         /// Where it stands, for example `oak_wilt window`.
         place: String,
         /// What is wrong, in a few words.
-        why: &'static str,
+        why: String,
     },
 }
 

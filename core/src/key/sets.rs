@@ -31,6 +31,8 @@ pub(super) struct Distribution {
     pub marginal: Vec<f64>,
     /// Probability that it is the main cause.
     pub share: Vec<f64>,
+    /// Probability that any cause of the group is there, by index of the group.
+    pub group: Vec<f64>,
     /// Probability of no listed cause.
     pub none: f64,
     /// The most probable sets, best first, with their probabilities. The empty set is one of them.
@@ -88,8 +90,36 @@ impl Weights {
         }
     }
 
-    /// The distribution. `main` says how much each cause counts as the main one of a set; `top` sets are listed.
-    pub fn distribution(&self, size_weights: &[f64; 4], main: &[f64], top: usize) -> Distribution {
+    /// Every set (ascending) with its probability, most probable first, until what is left weighs less than `rest`.
+    pub fn weightiest(&self, size_weights: &[f64; 4], rest: f64) -> Vec<(Vec<usize>, f64)> {
+        let (mut logs, mut highest) = (Vec::new(), f64::NEG_INFINITY);
+        self.each(size_weights, |_, log| {
+            highest = highest.max(log);
+            logs.push(log);
+        });
+        let total: f64 = logs.iter().map(|log| (log - highest).exp()).sum();
+        // What lies below this floor weighs less than half of `rest`, all of it together.
+        let floor = 0.5 * rest / logs.len() as f64;
+        let (mut sets, mut weights) = (Vec::new(), logs.iter());
+        self.each(size_weights, |set, _| {
+            let p = weights.next().map_or(0.0, |log| (log - highest).exp() / total);
+            if p >= floor {
+                sets.push((set.to_vec(), p));
+            }
+        });
+        sets.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let mut kept = 0.0;
+        let enough = sets.iter().position(|(_, p)| {
+            kept += p;
+            kept >= 1.0 - rest
+        });
+        sets.truncate(enough.map_or(sets.len(), |at| at + 1));
+        sets
+    }
+
+    /// The distribution. `main` says how much each cause counts as the main one of a set, `group` (below `groups`)
+    /// which group it belongs to; `top` sets are listed.
+    pub fn distribution(&self, size_weights: &[f64; 4], (main, group): (&[f64], &[usize]), groups: usize, top: usize) -> Distribution {
         let n = self.single.len();
         let mut logs = Vec::with_capacity(1 + n + self.pair.len() + self.triple.len());
         self.each(size_weights, |_, log| logs.push(log));
@@ -99,7 +129,8 @@ impl Weights {
             *log = (*log - highest).exp();
             total += *log;
         }
-        let mut found = Distribution { marginal: vec![0.0; n], share: vec![0.0; n], none: 0.0, top: Vec::new() };
+        let (marginal, share) = (vec![0.0; n], vec![0.0; n]);
+        let mut found = Distribution { marginal, share, group: vec![0.0; groups], none: 0.0, top: Vec::new() };
         let mut weights = logs.into_iter();
         self.each(size_weights, |set, _| {
             let p = weights.next().unwrap_or(0.0) / total;
@@ -107,7 +138,10 @@ impl Weights {
                 found.none = p;
             }
             let shares: f64 = set.iter().map(|i| main[*i]).sum();
-            for i in set {
+            for (at, i) in set.iter().enumerate() {
+                if !set[..at].iter().any(|j| group[*j] == group[*i]) {
+                    found.group[group[*i]] += p;
+                }
                 found.marginal[*i] += p;
                 found.share[*i] += p * main[*i] / shares;
             }

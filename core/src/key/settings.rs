@@ -1,8 +1,13 @@
-//! Every number of the differential that is not content.
+//! Every number of the key that is not content.
+
+use super::Cost;
+use serde::{Deserialize, Serialize};
 
 /// Constants of the differential. The start values were measured on described yard cases and lie on a flat plateau; they
 /// are to be fitted again on an office's own reviewed cases. Chances and factors have no unit.
-#[derive(Clone, PartialEq, Debug)]
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct Settings {
     /// Power on the prior odds of a cause. Below 1 because prior words are ranks more than probabilities.
     pub prior_power: f64,
@@ -34,6 +39,8 @@ pub struct Settings {
     pub spill: f64,
     /// Chance that a finding is a mistake.
     pub mistake: f64,
+    /// The same for a specific sign: fewer people take something else for it.
+    pub sign_mistake: f64,
     /// Chance of a state being marked seen, where several can be, if the finding is a mistake.
     pub mistaken_seen: f64,
     /// Chance of a state being marked absent, or of "normal", where several can be seen, if the finding is a mistake.
@@ -62,6 +69,18 @@ pub struct Settings {
     pub shown_lift: f64,
     /// How many sets of causes are given.
     pub top_sets: usize,
+    /// Minutes that each look takes: glance, touch, knife, dig, laboratory.
+    pub look_minutes: [f64; 5],
+    /// Factor on the gain of each look for the harm it does: glance, touch, knife, dig, laboratory.
+    pub look_harm: [f64; 5],
+    /// Share of the gain over causes that counts beside the gain over advice.
+    pub cause_gain_share: f64,
+    /// A look that gains less (nats) is left out.
+    pub smallest_gain: f64,
+    /// A look whose answer changes the leading advice with less than this chance counts as changing nothing.
+    pub changes_advice_floor: f64,
+    /// Probability of the least probable sets that the next look leaves out, all together.
+    pub look_rest: f64,
     /// A reason with a smaller weight (natural log of odds) is left out.
     pub smallest_reason: f64,
 }
@@ -84,6 +103,7 @@ impl Default for Settings {
             circumstance_leak: 0.15,
             spill: 0.10,
             mistake: 0.04,
+            sign_mistake: 0.04,
             mistaken_seen: 0.1,
             mistaken_absent: 0.5,
             unpicked_weight: 0.3,
@@ -98,7 +118,21 @@ impl Default for Settings {
             possible_from: 0.3,
             shown_lift: 1.2,
             top_sets: 5,
+            look_minutes: [0.2, 1.0, 3.0, 10.0, 60.0],
+            look_harm: [1.0, 1.0, 0.7, 0.7, 0.5],
+            cause_gain_share: 0.25,
+            smallest_gain: 0.002,
+            changes_advice_floor: 0.05,
+            look_rest: 0.001,
             smallest_reason: 0.05,
         }
+    }
+}
+
+impl Settings {
+    /// Minutes of a look, and the factor for its harm.
+    pub fn look_cost(&self, cost: Cost) -> (f64, f64) {
+        let at = cost as usize;
+        (self.look_minutes[at], self.look_harm[at])
     }
 }

@@ -1,14 +1,14 @@
 //! `dooryard key`: what the key makes of an inquiry.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use anyhow::{Result, bail};
 use clap::Subcommand;
-use dooryard_core::record::Kind;
+use dooryard_core::{key::Pack, record::Kind};
 use serde_json::json;
 
-use super::{notebook, tell::Tell};
-use crate::page::{Names, Reasons, Whole, day_of, observations, reasons, reference, stop_head};
+use super::{key_score, notebook, tell::Tell};
+use crate::page::{Names, Reasons, Whole, day_of, observations, reasons, reference};
 
 /// Commands on the key.
 #[derive(Subcommand)]
@@ -23,14 +23,30 @@ pub enum Key {
         #[arg(long)]
         pack: Option<PathBuf>,
     },
+    /// Answer every described case of a file: ranked causes, what would be named, next looks, stops.
+    Score {
+        /// Cases in YAML.
+        cases: PathBuf,
+        /// Also what speaks for and against each cause (with --json).
+        #[arg(long)]
+        why: bool,
+        /// Folder of a pack; without it the starter pack.
+        #[arg(long)]
+        pack: Option<PathBuf>,
+    },
 }
 
 /// Runs one of them.
 pub fn run(command: Key, tell: &Tell) -> Result<()> {
-    let Key::First { dir, inquiry, pack } = command;
-    let pack = crate::pack::load(pack.as_deref())?;
-    let names = Names::of(&pack);
-    let whole = Whole::read(&notebook::open(&dir)?, notebook::record_id(&inquiry)?)?;
+    match command {
+        Key::First { dir, inquiry, pack } => first(&dir, &inquiry, &crate::pack::load(pack.as_deref())?, tell),
+        Key::Score { cases, why, pack } => key_score::score(&cases, &crate::pack::load(pack.as_deref())?, why, tell),
+    }
+}
+
+fn first(dir: &Path, inquiry: &str, pack: &Pack, tell: &Tell) -> Result<()> {
+    let names = Names::of(pack);
+    let whole = Whole::read(&notebook::open(dir)?, notebook::record_id(inquiry)?)?;
     let (plants, findings) = (whole.of(Kind::Plant), whole.of(Kind::Finding));
     if plants.is_empty() {
         bail!("no plant is written down in this inquiry yet. Save a plant with its host, and what was seen on it");
@@ -38,17 +54,17 @@ pub fn run(command: Key, tell: &Tell) -> Result<()> {
     for plant in plants {
         let host = plant.text("host").unwrap_or_default();
         let own: Vec<_> = findings.iter().copied().filter(|f| reference(f, "plant") == Some(plant.id)).collect();
-        let (given, unknown) = observations(&pack, host, day_of(&whole), &own);
+        let (given, unknown) = observations(pack, host, day_of(&whole), &own);
         for stop in pack.raise_stops(&given.findings) {
             tell.say(
-                || format!("{}\n  {}", stop_head(&stop.id), stop.text),
-                || json!({ "stop": stop.id, "text": stop.text }),
+                || format!("{}\n  {}", stop.title.en(), stop.text.en()),
+                || json!({ "stop": stop.id, "text": stop.text.en() }),
             );
         }
         if pack.host(host).is_none() {
             bail!("{}: the pack {} has no host {host:?}. Correct the plant's host", names.host(host), names.pack);
         }
-        let found = reasons(&pack, &names, &given, unknown)?;
+        let found = reasons(pack, &names, &given, unknown)?;
         if tell.is_json() {
             let object = pack.differential(&given)?;
             tell.say(String::new, || json!({ "plant": plant.id.to_string(), "host": host, "differential": object }));

@@ -5,6 +5,7 @@
 
 mod bundle;
 mod key;
+mod key_score;
 mod notebook;
 mod office;
 mod refusal;

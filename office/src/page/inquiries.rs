@@ -13,7 +13,7 @@ use super::{
     filter::Filter,
     names::Names,
     place,
-    stops::{plain_ids, stop_head},
+    stops::plain_ids,
     words::{When, count, word},
 };
 use crate::ledger::{Ledger, every, opened_ms, stops};
@@ -226,7 +226,7 @@ fn row(ledger: &Ledger, marks: &Marks, i: &Summary, names: &Names, when: &When) 
     let short: String = words.chars().take(160).collect();
     let mut reasons = Vec::new();
     for stop in plain_ids(stops(i.fields.get("stops"))) {
-        reasons.push((format!("{}.", stop_head(stop)), String::new()));
+        reasons.push((format!("{}.", names.stop_head(stop)), String::new()));
     }
     if let Some(n) = marks.conflicts.get(&i.id) {
         reasons.push(("Two phones disagree".into(), format!("on {}; all are kept.", count(*n, "value", "values"))));

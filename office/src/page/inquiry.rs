@@ -15,7 +15,7 @@ use super::{
     place::{Asked, Place, Shown},
     reasons::Reasons,
     shots::{self, Shot},
-    stops::{plain_ids, stop_head},
+    stops::plain_ids,
     words::{When, spaced},
 };
 use crate::ledger::stops;
@@ -72,7 +72,7 @@ pub struct Stop {
 
 impl Stop {
     fn new(id: &str, names: &Names) -> Self {
-        Self { id: id.to_owned(), head: stop_head(id), text: names.stop_text(id), because: String::new() }
+        Self { id: id.to_owned(), head: names.stop_head(id), text: names.stop_text(id), because: String::new() }
     }
 }
 

@@ -45,5 +45,4 @@ pub use names::Names;
 pub use reasons::{Reasons, observations, reasons};
 pub use routes::router;
 pub use serve::serve;
-pub use stops::stop_head;
 pub use words::{When, count, instant_ms, number};

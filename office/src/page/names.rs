@@ -2,13 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dooryard_core::key::{Escalate, Pack};
+use dooryard_core::key::{Escalate, Language, Pack, stop_id, under_seal};
 
-use super::{
-    stops::stop_words,
-    words::{sentence_case, spaced},
-};
-use crate::ledger::REGULATED;
+use super::words::{sentence_case, spaced};
+
+/// Said of a stop that the pack does not know.
+const NO_WORDS: &str =
+    "The pack here has no words for this stop. Treat it as a stop all the same, and ask the educator.";
 
 /// Names out of one pack.
 #[derive(Clone, Default, Debug)]
@@ -25,8 +25,8 @@ pub struct Names {
     pub regulated: BTreeSet<String>,
     /// Findings, as (character, state), that only such a cause brings: seen, they seal the inquiry.
     pub suspect: Vec<(String, String)>,
-    /// What each stop says, by id.
-    pub stops: BTreeMap<String, String>,
+    /// What each stop is called and says, by id.
+    pub stops: BTreeMap<String, (String, String)>,
     /// Characters by id.
     pub characters: BTreeMap<String, Character>,
 }
@@ -34,6 +34,8 @@ pub struct Names {
 /// One character of the pack.
 #[derive(Clone, Default, Debug)]
 pub struct Character {
+    /// What it is called.
+    pub label: String,
     /// Part of the plant, such as `root_flare`.
     pub part: String,
     /// Names of its states by id.
@@ -44,8 +46,9 @@ impl Character {
     fn of(c: &dooryard_core::key::Character) -> Self {
         let part = serde_json::to_value(c.part).ok().and_then(|p| p.as_str().map(str::to_owned));
         Self {
+            label: c.label.en.clone(),
             part: part.unwrap_or_default(),
-            states: c.states.iter().map(|s| (s.id.clone(), s.text.clone())).collect(),
+            states: c.states.iter().map(|s| (s.id.clone(), s.text.en.clone())).collect(),
         }
     }
 }
@@ -70,16 +73,16 @@ impl Names {
     /// The names in a pack.
     pub fn of(pack: &Pack) -> Self {
         let states = pack.characters.iter().flat_map(|c| c.states.iter().map(move |s| (c, s)));
-        let suspect = states.filter(|(_, s)| s.stops.iter().any(|stop| stop == REGULATED));
+        let suspect = states.filter(|(_, s)| under_seal(s.stops.iter().map(String::as_str)));
         let regulated = pack.causes.iter().filter(|c| c.escalate == Escalate::Regulated);
         Self {
             pack: pack.content_version(),
-            notice: pack.notice().unwrap_or_default().to_owned(),
-            hosts: pack.hosts.iter().map(|h| (h.id.clone(), h.name.clone())).collect(),
-            causes: pack.causes.iter().map(|c| (c.id.clone(), c.name.clone())).collect(),
+            notice: pack.notice(Language::En).unwrap_or_default().to_owned(),
+            hosts: pack.hosts.iter().map(|h| (h.id.clone(), h.name.en.clone())).collect(),
+            causes: pack.causes.iter().map(|c| (c.id.clone(), c.name.en.clone())).collect(),
             regulated: regulated.map(|c| c.id.clone()).collect(),
             suspect: suspect.map(|(c, s)| (c.id.clone(), s.id.clone())).collect(),
-            stops: pack.stops.iter().map(|s| (s.id.clone(), s.text.clone())).collect(),
+            stops: pack.stops.iter().map(|s| (s.id.clone(), (s.title.en.clone(), s.text.en.clone()))).collect(),
             characters: pack.characters.iter().map(|c| (c.id.clone(), Character::of(c))).collect(),
         }
     }
@@ -104,7 +107,7 @@ impl Names {
     /// What was looked at and, where a state was picked, what was found: (character, state).
     pub fn finding(&self, character: &str, state: Option<&str>) -> (String, Option<String>) {
         let known = self.characters.get(character);
-        let looked_at = sentence_case(&spaced(character)).replace("Soil ph", "Soil pH");
+        let looked_at = self.label(character);
         // A state may be written alone (`round`) or with its character (`leaf_spot.round`).
         let state = state.map(|s| s.strip_prefix(character).and_then(|s| s.strip_prefix('.')).unwrap_or(s));
         let found =
@@ -118,8 +121,19 @@ impl Names {
         PARTS.iter().position(|(id, _)| *id == part).unwrap_or(PARTS.len())
     }
 
-    /// What a stop says: in the pack's words, or else in the office's own.
+    /// What a character is called.
+    pub fn label(&self, character: &str) -> String {
+        self.characters.get(character).map_or_else(|| sentence_case(&spaced(character)), |c| c.label.clone())
+    }
+
+    /// The heading of a stop: `Stop: a wire is near`.
+    pub fn stop_head(&self, id: &str) -> String {
+        let title = self.stops.get(stop_id(id)).map_or_else(|| spaced(id), |(title, _)| title.clone());
+        format!("Stop: {title}")
+    }
+
+    /// What a stop says. One of a newer pack stays a stop.
     pub fn stop_text(&self, id: &str) -> String {
-        self.stops.get(id).cloned().unwrap_or_else(|| stop_words(id).to_owned())
+        self.stops.get(stop_id(id)).map_or_else(|| NO_WORDS.to_owned(), |(_, text)| text.clone())
     }
 }

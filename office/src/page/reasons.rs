@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 use super::{
     names::Names,
-    words::{count, list, sentence_case, spaced, word},
+    words::{count, list, sentence_case, word},
 };
 
 /// The differential of one plant.
@@ -132,7 +132,7 @@ fn row(r: &dooryard_core::key::RankedCause, names: &Names) -> Row {
     let told = |reasons: &[Reason]| -> Vec<(&'static str, String)> {
         if regulated { Vec::new() } else { reasons.iter().take(SHOWN).map(|r| reason(r, names)).collect() }
     };
-    let unlooked: Vec<String> = r.unlooked.iter().take(3).map(|c| spaced(c)).collect();
+    let unlooked: Vec<String> = r.unlooked.iter().take(3).map(|c| names.label(c).to_lowercase()).collect();
     let more = r.unlooked.len().saturating_sub(3);
     Row {
         name: names.cause(&r.cause),

@@ -13,7 +13,7 @@ use axum::{
 };
 use dooryard_core::{
     ids::RecordId,
-    key::Pack,
+    key::{Pack, under_seal},
     notebook::{Notebook, Record},
     record::Kind,
 };
@@ -38,7 +38,7 @@ use super::{
 };
 use crate::{
     desk::Office,
-    ledger::{Ledger, REGULATED, row_of},
+    ledger::{Ledger, row_of},
 };
 
 const CSS: &str = include_str!("../../web/dooryard.css");
@@ -186,7 +186,7 @@ async fn inquiry(State(desk): Shared, Path(id): Path<String>, asked: Result<Quer
         let unveil = Unveil { place: asked.place == "full", contact: asked.contact == "full" };
         let here = |photo: &Record| picture::here(notebook, photo);
         let mut v = view(&whole, &desk.names, &When::now(), unveil, why, here);
-        if raised.iter().any(|s| s.id == REGULATED) {
+        if under_seal(raised.iter().map(|s| s.id.as_str())) {
             return Err(Trouble::Sealed);
         }
         v.add_raised(&raised, &desk.names);
