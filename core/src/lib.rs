@@ -2,10 +2,11 @@
 //!
 //! What lives where, from the bottom up: [`record`] says what a record is; [`log`] turns saves into changes and merges
 //! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed. [`key`] and
-//! [`photo`] know no storage. No network, no async, no unsafe code.
+//! [`photo`] know no storage; [`advice`] and [`letter`] stand on the key. No network, no async, no unsafe code.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+pub mod advice;
 pub mod bundle;
 pub mod cbor;
 pub mod clock;
@@ -13,6 +14,7 @@ pub mod error;
 pub mod ids;
 pub mod job;
 pub mod key;
+pub mod letter;
 pub mod log;
 pub mod notebook;
 pub mod photo;

@@ -5,9 +5,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use dooryard_core::{
-    key::under_seal,
     Result,
     ids::RecordId,
+    key::under_seal,
     notebook::{Notebook, Query, Record, Summary},
     record::Kind,
 };

@@ -1,7 +1,7 @@
 //! The pack's advice, with every reference followed.
 
-use super::{Text, Window};
 pub use super::authored::{BlockKind, FollowUp, Needs};
+use super::{Text, Window};
 
 /// Something a person may do, or may have done already.
 #[derive(Clone, PartialEq, Eq, Debug)]

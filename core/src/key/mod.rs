@@ -34,9 +34,9 @@ mod words;
 mod tests;
 
 pub use authored::{Language, Source, Text};
+pub use case::{Case, Looks, Truth, TruthRole};
 pub use causes::{Cause, Escalate, Frequency, Host, Kind, Link, Role};
 pub use characters::{Character, Cost, Nature, Part, State};
-pub use case::{Case, Looks, Truth, TruthRole};
 pub use differential::{Band, Differential, RankedAdvice, RankedCause, RankedSet};
 pub use look::{Effect, Look, Move, NextLooks};
 pub use observe::{Observation, Observations, Status};

@@ -40,6 +40,17 @@ impl Window {
         if inside { 0 } else { (self.first - day).rem_euclid(YEAR).min((day - self.last).rem_euclid(YEAR)) }
     }
 
+    /// Whether (month, day) lies in it.
+    pub fn holds(self, (month, day): (u8, u8)) -> bool {
+        day_of_year(month, day).is_some_and(|day| self.days_outside(day) == 0)
+    }
+
+    /// Its first day (month, day).
+    pub fn first_day(self) -> (u8, u8) {
+        let first = Date::constant(2000, 1, 1).saturating_add(jiff::Span::new().days(i64::from(self.first) - 1));
+        (first.month().unsigned_abs(), first.day().unsigned_abs())
+    }
+
     /// The factor on the odds of the cause on `day` (of a leap year, 1 to 366).
     pub(super) fn factor(self, day: i16, settings: &Settings) -> f64 {
         match self.days_outside(day).unsigned_abs() {
@@ -64,6 +75,14 @@ mod tests {
         assert_eq!([(12, 31), (1, 1), (2, 10), (2, 12), (11, 14)].map(|d| outside(winter, d)), [0, 0, 0, 2, 1]);
         assert_eq!([(1, 1), (1, 31)].map(|d| outside(("01-11", "12-25"), d)), [7, 0]);
         assert_eq!(outside(("02-20", "03-01"), (2, 29)), 0);
+    }
+
+    #[test]
+    fn a_window_that_wraps_holds_both_ends_and_knows_its_first_day() {
+        let winter = Window::from_texts("11-15", "02-10").unwrap();
+        assert_eq!([(11, 15), (12, 31), (2, 10), (2, 11)].map(|d| winter.holds(d)), [true, true, true, false]);
+        assert_eq!(winter.first_day(), (11, 15));
+        assert_eq!(Window::from_texts("03-01", "03-02").unwrap().first_day(), (3, 1));
     }
 
     #[test]

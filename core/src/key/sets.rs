@@ -119,7 +119,13 @@ impl Weights {
 
     /// The distribution. `main` says how much each cause counts as the main one of a set, `group` (below `groups`)
     /// which group it belongs to; `top` sets are listed.
-    pub fn distribution(&self, size_weights: &[f64; 4], (main, group): (&[f64], &[usize]), groups: usize, top: usize) -> Distribution {
+    pub fn distribution(
+        &self,
+        size_weights: &[f64; 4],
+        (main, group): (&[f64], &[usize]),
+        groups: usize,
+        top: usize,
+    ) -> Distribution {
         let n = self.single.len();
         let mut logs = Vec::with_capacity(1 + n + self.pair.len() + self.triple.len());
         self.each(size_weights, |_, log| logs.push(log));

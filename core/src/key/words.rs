@@ -1,5 +1,6 @@
 //! Words for probabilities, as residents and volunteers read them.
 
+use super::Language;
 use serde::Serialize;
 
 /// The seven words for the chance of a cause. Bounds: .05, .20, .45, .55, .80, .95. The number is always shown beside it,
@@ -38,16 +39,20 @@ impl ProbabilityWord {
         }
     }
 
-    /// The word in English.
-    pub fn text(self) -> &'static str {
-        match self {
-            Self::AlmostNoChance => "almost no chance",
-            Self::VeryUnlikely => "very unlikely",
-            Self::Unlikely => "unlikely",
-            Self::AboutEven => "about even",
-            Self::Likely => "likely",
-            Self::VeryLikely => "very likely",
-            Self::NearlyCertain => "nearly certain",
+    /// The word as people read it.
+    pub fn text(self, language: Language) -> &'static str {
+        let (en, es) = match self {
+            Self::AlmostNoChance => ("almost no chance", "casi imposible"),
+            Self::VeryUnlikely => ("very unlikely", "muy poco probable"),
+            Self::Unlikely => ("unlikely", "poco probable"),
+            Self::AboutEven => ("about even", "puede que sí, puede que no"),
+            Self::Likely => ("likely", "probable"),
+            Self::VeryLikely => ("very likely", "muy probable"),
+            Self::NearlyCertain => ("nearly certain", "casi seguro"),
+        };
+        match language {
+            Language::En => en,
+            Language::Es => es,
         }
     }
 }

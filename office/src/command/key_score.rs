@@ -45,12 +45,8 @@ fn answer(id: &str, found: &Differential, next: &NextLooks, why: bool) -> Value 
 }
 
 fn line(case: &Case, found: &Differential, next: &NextLooks) -> String {
-    let first: Vec<String> = found
-        .ranked
-        .iter()
-        .take(3)
-        .map(|r| format!("{} {:.0} in 100", r.cause, 100.0 * r.probability))
-        .collect();
+    let first: Vec<String> =
+        found.ranked.iter().take(3).map(|r| format!("{} {:.0} in 100", r.cause, 100.0 * r.probability)).collect();
     let look = next.looks.first().map_or("nothing", |l| l.character.as_str());
     let settled = if found.look_again { "look again" } else { "settled" };
     format!("{}: {}; {settled}; next look: {look}", case.id, first.join(", "))

@@ -2,7 +2,7 @@
 
 use dooryard_core::{
     Result,
-    key::{Band, Differential, Escalate, Observation, Observations, Pack, RaisedStop, Reason, Said, Status},
+    key::{Band, Differential, Escalate, Language, Observation, Observations, Pack, RaisedStop, Reason, Said, Status},
     notebook::Record,
 };
 use jiff::civil::Date;
@@ -137,7 +137,7 @@ fn row(r: &dooryard_core::key::RankedCause, names: &Names) -> Row {
     Row {
         name: names.cause(&r.cause),
         role: sentence_case(&role.join("; ")),
-        word: r.word.text(),
+        word: r.word.text(Language::En),
         percent: percent(r.probability),
         reasons_for: told(&r.for_),
         against: told(&r.against),

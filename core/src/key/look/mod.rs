@@ -126,7 +126,8 @@ fn look(
     spread: (f64, f64),
     answers: &[Answer],
 ) -> Look {
-    let expected = |entropy: &dyn Fn(&Shares) -> f64| answers.iter().map(|a| a.chance * entropy(&a.shares)).sum::<f64>();
+    let expected =
+        |entropy: &dyn Fn(&Shares) -> f64| answers.iter().map(|a| a.chance * entropy(&a.shares)).sum::<f64>();
     let advice_gain = (spread.0 - expected(&Shares::advice_entropy)).max(0.0);
     let cause_gain = (spread.1 - expected(&Shares::cause_entropy)).max(0.0);
     let gain = advice_gain + settings.cause_gain_share * cause_gain;

@@ -55,14 +55,7 @@ impl Resolver {
         let mut acts: Vec<usize> = own.iter().flat_map(|b| blocks[*b].acts.iter().copied()).collect();
         acts.sort_unstable();
         acts.dedup();
-        Group {
-            id: entry.id,
-            name: entry.name,
-            harm: entry.harm,
-            blocks: own,
-            acts,
-            follow_up: entry.follow_up,
-        }
+        Group { id: entry.id, name: entry.name, harm: entry.harm, blocks: own, acts, follow_up: entry.follow_up }
     }
 
     fn conflict(

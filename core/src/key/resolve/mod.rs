@@ -32,9 +32,7 @@ pub(super) fn resolve(source: Source) -> Result<Pack, PackProblems> {
             None => r.unknown("pack ask_first", "character", id),
         }
     }
-    let mut day = |name: &str, text: &str| {
-        text.parse().map_err(|_| r.bad(format!("pack {name}"), "not a date")).ok()
-    };
+    let mut day = |name: &str, text: &str| text.parse().map_err(|_| r.bad(format!("pack {name}"), "not a date")).ok();
     let (date, not_after) = (day("date", &pack.date), day("not_after", &pack.not_after));
     if !(pack.core.0..=pack.core.1).contains(&Pack::FORM) {
         r.bad("pack core".into(), "this program cannot read content of this form: a newer one is needed");
@@ -133,7 +131,13 @@ impl Resolver {
     }
 
     /// Where these ids stand in `index`; those that do not are reported.
-    fn places(&mut self, place: &str, what: &'static str, ids: &[String], index: &HashMap<String, usize>) -> Vec<usize> {
+    fn places(
+        &mut self,
+        place: &str,
+        what: &'static str,
+        ids: &[String],
+        index: &HashMap<String, usize>,
+    ) -> Vec<usize> {
         let mut places = Vec::with_capacity(ids.len());
         for id in ids {
             match index.get(id) {

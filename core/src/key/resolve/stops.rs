@@ -15,7 +15,10 @@ impl Resolver {
             match stops.iter_mut().find(|s| s.id == entry.id) {
                 Some(known) => {
                     if entry.kind > known.kind || !known.blocks.iter().all(|b| entry.blocks.contains(b)) {
-                        self.bad(format!("stop {}", entry.id), "is weaker than in every pack: stops cannot be switched off");
+                        self.bad(
+                            format!("stop {}", entry.id),
+                            "is weaker than in every pack: stops cannot be switched off",
+                        );
                     }
                     *known = stop(entry);
                 }

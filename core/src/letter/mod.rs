@@ -1,0 +1,211 @@
+//! The letter for the resident: clean HTML and plain text, in English or Spanish.
+
+mod words;
+
+use crate::{
+    Code, Error, Result,
+    advice::{Advice, AdvisedCause, Step},
+    key::{Blocks, Language, NextLooks, Observations, Pack, RaisedStop, Status, StopKind, authored::BlockKind},
+};
+use askama::Template;
+use jiff::{ToSpan, civil::Date};
+use words::Words;
+
+/// What the office knows beside the advice.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Occasion {
+    /// Name of the office, and lines below it (what it is for, telephone and hours).
+    pub office: String,
+    /// Those lines.
+    pub office_lines: Vec<String>,
+    /// Number of the inquiry.
+    pub inquiry: String,
+    /// Day of the letter.
+    pub date: Date,
+    /// The resident's question in their own words; may be empty.
+    pub question: String,
+    /// Role of the person who reviewed the letter; nothing while nobody has.
+    pub reviewed_by: Option<String>,
+    /// Who signs, by role.
+    pub signed: String,
+}
+
+/// A letter, ready to be printed.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Letter {
+    /// A whole HTML page, with its own style and nothing from elsewhere.
+    pub html: String,
+    /// The same in plain text, to paste in a mail.
+    pub text: String,
+}
+
+#[derive(Template)]
+#[template(path = "letter.html")]
+struct Html<'a> {
+    w: &'static Words,
+    v: &'a View,
+}
+
+#[derive(Template)]
+#[template(path = "letter.txt", escape = "none")]
+struct Plain<'a> {
+    w: &'static Words,
+    v: &'a View,
+}
+
+/// The words of one letter.
+struct View {
+    office: String,
+    office_lines: Vec<String>,
+    inquiry: String,
+    date: String,
+    question: String,
+    stops: Vec<(String, String)>,
+    seen: Vec<String>,
+    absent: Vec<String>,
+    unsure: Vec<String>,
+    official: bool,
+    no_advice: bool,
+    causes: Vec<(String, String)>,
+    possible: Vec<(String, String)>,
+    together: bool,
+    stress: bool,
+    escalate: Option<&'static str>,
+    checks: Vec<String>,
+    now: Vec<String>,
+    later: Vec<String>,
+    do_not: Vec<String>,
+    cautions: Vec<String>,
+    call: Vec<String>,
+    looks: Vec<String>,
+    ask_again: Option<(String, String)>,
+    notes: Vec<String>,
+    signed: String,
+    reviewed: String,
+    version: String,
+    notice: Option<&'static str>,
+}
+
+/// Looks that a letter asks for.
+const LOOKS: usize = 3;
+
+impl Letter {
+    /// The letter that tells this advice.
+    ///
+    /// # Errors
+    /// None that a letter of our own templates can give; `SCHEMA` if the writer fails.
+    pub fn new(
+        pack: &Pack,
+        observations: &Observations,
+        advice: &Advice,
+        next: &NextLooks,
+        occasion: &Occasion,
+        language: Language,
+    ) -> Result<Self> {
+        let v = View::new(pack, observations, advice, next, occasion, language);
+        let w = words::of(language);
+        let failed = |e: askama::Error| Error::refused(Code::Schema, format!("the letter: {e}"));
+        let text = Plain { w, v: &v }.render().map_err(failed)?;
+        Ok(Self { html: Html { w, v: &v }.render().map_err(failed)?, text })
+    }
+}
+
+impl View {
+    fn new(
+        pack: &Pack,
+        observations: &Observations,
+        advice: &Advice,
+        next: &NextLooks,
+        occasion: &Occasion,
+        language: Language,
+    ) -> Self {
+        let w = words::of(language);
+        let blocked = |what: Blocks| advice.stops.iter().any(|s| s.blocks.contains(&what));
+        let of = |kind: BlockKind| advice.steps.iter().filter(move |s| s.kind == kind);
+        let texts = |kind: BlockKind| of(kind).map(|s| s.text.get(language).to_owned()).collect::<Vec<_>>();
+        let named = |c: &AdvisedCause| {
+            (c.name.get(language).to_owned(), words::chance(c.word.text(language), c.probability, language))
+        };
+        let shown = |s: &&RaisedStop| s.kind != StopKind::Note;
+        let notes = advice.stops.iter().filter(|s| !shown(s)).map(|s| s.text.get(language));
+        let notes = notes.chain(advice.notes(pack, language)).map(str::to_owned).collect();
+        let found = |status: Status| findings(pack, observations, status, language);
+        let (official, no_advice) = (blocked(Blocks::Diagnosis), blocked(Blocks::Advice));
+        let silent = official || no_advice;
+        let looks = if silent || next.enough { 0 } else { LOOKS };
+        let ask_again = advice.follow_up.as_ref().filter(|_| !silent).and_then(|f| {
+            let on = occasion.date.checked_add(i64::from(f.days).days()).ok()?;
+            Some((words::date(on, language), f.ask.get(language).to_owned()))
+        });
+        Self {
+            office: occasion.office.clone(),
+            office_lines: occasion.office_lines.clone(),
+            inquiry: occasion.inquiry.clone(),
+            date: words::date(occasion.date, language),
+            question: occasion.question.trim().to_owned(),
+            stops: advice
+                .stops
+                .iter()
+                .filter(shown)
+                .map(|s| (s.title.get(language).to_owned(), s.text.get(language).to_owned()))
+                .collect(),
+            seen: found(Status::Seen),
+            absent: found(Status::Absent),
+            unsure: found(Status::Unsure),
+            official,
+            no_advice,
+            causes: advice.causes.iter().map(named).collect(),
+            possible: advice.possible.iter().map(named).collect(),
+            together: advice.causes.len() > 1,
+            stress: advice.stress_unknown,
+            escalate: words::escalate(advice.escalate, language),
+            checks: texts(BlockKind::Check),
+            now: texts(BlockKind::Now),
+            later: of(BlockKind::When).map(|s| later(s, w, language)).collect(),
+            do_not: texts(BlockKind::WhenNot),
+            cautions: texts(BlockKind::Caution),
+            call: texts(BlockKind::CallBack),
+            looks: asks(pack, next, looks, language),
+            ask_again,
+            notes,
+            signed: occasion.signed.clone(),
+            reviewed: match &occasion.reviewed_by {
+                Some(role) => format!("{} ({} {role})", w.reviewed, w.reviewed_by),
+                None => w.not_reviewed.to_owned(),
+            },
+            version: advice.content_version.clone(),
+            notice: pack.notice(language),
+        }
+    }
+}
+
+fn later(step: &Step, w: &Words, language: Language) -> String {
+    let text = step.text.get(language);
+    match step.from {
+        Some(from) => format!("{} {}: {text}", w.from, words::day(from, language)),
+        None => text.to_owned(),
+    }
+}
+
+/// The questions of the best looks.
+fn asks(pack: &Pack, next: &NextLooks, looks: usize, language: Language) -> Vec<String> {
+    let best = next.looks.iter().take(looks).filter_map(|l| pack.character(&l.character));
+    best.map(|c| c.ask.get(language).to_owned()).collect()
+}
+
+/// What was found, `Leaf spots: bull's-eye rings`, in the order of the pack.
+fn findings(pack: &Pack, observations: &Observations, status: Status, language: Language) -> Vec<String> {
+    let mut lines = Vec::new();
+    for character in &pack.characters {
+        let of = observations.findings.iter().filter(|f| f.status == status && f.character == character.id);
+        let states: Vec<Option<&str>> = of.map(|f| f.state.as_deref()).collect();
+        let named = character.states.iter().filter(|s| states.contains(&Some(&s.id)));
+        let named: Vec<&str> = named.map(|s| s.text.get(language)).collect();
+        if !named.is_empty() {
+            lines.push(format!("{}: {}", character.label.get(language), named.join("; ")));
+        } else if !states.is_empty() {
+            lines.push(character.label.get(language).to_owned());
+        }
+    }
+    lines
+}
