@@ -1,6 +1,6 @@
 //! Times, counts and the registry's words as people say them. English.
 
-use dooryard_core::key::ProbabilityWord;
+use dooryard_core::key::{Language, ProbabilityWord};
 use jiff::{Timestamp, ZonedDateTime, civil::Date, tz::TimeZone};
 
 /// Where the county keeps its clock.
@@ -170,7 +170,7 @@ pub fn word(id: &str) -> String {
 
 /// The word of the scale for a chance in a hundred that somebody wrote down.
 pub fn chance(percent: u8) -> &'static str {
-    ProbabilityWord::of(f64::from(percent) / 100.0, true).text()
+    ProbabilityWord::of(f64::from(percent) / 100.0, true).text(Language::En)
 }
 
 /// How sure a looker said to be: 1 a guess, 2 fairly sure, 3 sure.
