@@ -141,8 +141,10 @@ pub struct Cause {
     pub origin: Text,
     /// What sort of thing it is.
     pub kind: Kind,
-    /// Whether every host can have it; `hosts` is empty then.
+    /// Whether every host can have it but those of `except`; `hosts` is empty then.
     pub any_host: bool,
+    /// Indices of the hosts that cannot have it although the others can.
+    pub except: Vec<usize>,
     /// Indices of its hosts in the pack.
     pub hosts: Vec<usize>,
     /// How often it explains an inquiry about such a host, as a chance.
@@ -176,7 +178,7 @@ pub struct Cause {
 impl Cause {
     /// Whether the plant with this host (index in the pack) can have it.
     pub fn fits_host(&self, host: usize) -> bool {
-        self.any_host || self.hosts.contains(&host)
+        if self.any_host { !self.except.contains(&host) } else { self.hosts.contains(&host) }
     }
 
     /// Chance that it produces the state; nothing if it is not said to.

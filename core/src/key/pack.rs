@@ -50,8 +50,8 @@ pub struct Pack {
     pub questions: Vec<Question>,
     /// What to do about it.
     pub guidance: Guidance,
-    /// Indices of the characters to ask first of all.
-    pub ask_first: Vec<usize>,
+    /// Indices of the characters to ask first of all, with the host groups that each is asked of (none: of all).
+    pub ask_first: Vec<(usize, Vec<String>)>,
     pub(super) index: Index,
 }
 

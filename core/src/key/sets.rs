@@ -15,12 +15,12 @@ pub(super) struct Weights {
 }
 
 /// Place of the pair a < b among all pairs.
-fn pair_at(a: usize, b: usize) -> usize {
+pub(super) fn pair_at(a: usize, b: usize) -> usize {
     b * (b.max(1) - 1) / 2 + a
 }
 
 /// Place of the triple a < b < c among all triples, in the order in which [`Weights::distribution`] walks.
-fn triple_at(a: usize, b: usize, c: usize) -> usize {
+pub(super) fn triple_at(a: usize, b: usize, c: usize) -> usize {
     c * c.saturating_sub(1) * c.saturating_sub(2) / 6 + pair_at(a, b)
 }
 

@@ -123,7 +123,7 @@ impl Default for Settings {
             cause_gain_share: 0.25,
             smallest_gain: 0.002,
             changes_advice_floor: 0.05,
-            look_rest: 0.001,
+            look_rest: 0.01,
             smallest_reason: 0.05,
         }
     }

@@ -1,7 +1,7 @@
 //! The findings of one plant, worked through: what they say about every set of causes.
 
 use super::{
-    Cause, Observations, Pack, Role, Settings, circumstance,
+    Cause, Host, Observations, Pack, Role, Settings, circumstance,
     circumstance::Shift,
     evidence,
     evidence::Term,
@@ -17,6 +17,7 @@ use crate::{
 
 /// Candidates, evidence and the distributions before and after it.
 pub(super) struct Solved<'a> {
+    pub host: &'a Host,
     /// The causes that the host can have, in the order of the pack.
     pub candidates: Vec<&'a Cause>,
     /// How much each candidate counts as the main cause of a set.
@@ -60,7 +61,7 @@ impl<'a> Solved<'a> {
             }
         }
         let after = weights.distribution(&settings.size_weights, of, groups, settings.top_sets);
-        Ok(Self { candidates, main, looked, shifts, terms, weights, before, after })
+        Ok(Self { host: &pack.hosts[host], candidates, main, looked, shifts, terms, weights, before, after })
     }
 
     /// Parts the probability of a set out among its causes: each counts as the main one by its role.
@@ -69,14 +70,6 @@ impl<'a> Solved<'a> {
         for i in set {
             share(*i, p * self.main[*i] / all);
         }
-    }
-
-    /// Whether a finding would say anything about the host's causes.
-    pub fn says_anything(&self, pack: &Pack, looked: &Looked) -> bool {
-        let settings = &pack.settings;
-        let terms = evidence::terms_of(pack, &self.candidates, looked, settings);
-        terms.iter().any(|t| !t.pushes.is_empty() || !t.against.is_empty())
-            || circumstance::shift_of(pack, &self.candidates, looked, settings).is_some_and(|s| !s.factors.is_empty())
     }
 }
 

@@ -30,8 +30,9 @@ pub struct PackEntry {
     pub core: (u32, u32),
     /// Chance of every frequency word.
     pub frequency: BTreeMap<String, f64>,
-    /// Characters to ask first of all, whatever they would gain, in order.
-    pub ask_first: Vec<String>,
+    /// Characters to ask first of all, whatever they would gain, in order, each with the host groups that it is asked of
+    /// (none: of all).
+    pub ask_first: Ordered<Vec<String>>,
     /// Constants of the differential that differ from the start values.
     #[serde(default)]
     pub settings: Settings,
@@ -98,6 +99,9 @@ pub struct CauseEntry {
     #[serde(rename = "type")]
     pub kind: Kind,
     pub hosts: Vec<String>,
+    /// Hosts and host groups that cannot have it, where the hosts are `any`.
+    #[serde(default)]
+    pub except: Vec<String>,
     pub prior: String,
     pub key: Ordered<String>,
     #[serde(default)]

@@ -30,7 +30,7 @@ pub struct Source {
     pub hosts: Vec<HostEntry>,
     /// `causes/*.yaml`, in the order of the file names.
     pub causes: Vec<CauseEntry>,
-    /// `stops.yaml`.
+    /// `stops.yaml`: what the pack adds to the stops of every pack, or words otherwise.
     pub stops: StopsEntry,
     /// `advice/*.yaml`.
     pub advice: AdviceEntry,
@@ -60,11 +60,19 @@ impl Source {
     /// # Errors
     /// Every file that is missing, cannot be read or is not in its form.
     pub fn from_folder(folder: &Path) -> Result<Self, PackProblems> {
+        Self::from_files(&Self::files_of(folder)?)
+    }
+
+    /// The texts of a pack's folder, by their path in it, parted by `/`.
+    ///
+    /// # Errors
+    /// Every file that cannot be read, or is larger than 4 MiB.
+    pub fn files_of(folder: &Path) -> Result<BTreeMap<String, String>, PackProblems> {
         let (mut files, mut problems) = (BTreeMap::new(), Vec::new());
         for place in ["", "characters", "causes", "advice", "es", "es/characters", "es/causes"] {
             read_folder(folder, place, &mut files, &mut problems);
         }
-        if problems.is_empty() { Self::from_files(&files) } else { Err(PackProblems(problems)) }
+        if problems.is_empty() { Ok(files) } else { Err(PackProblems(problems)) }
     }
 
     /// The pack in these texts, by their path in its folder, parted by `/`.
@@ -78,7 +86,7 @@ impl Source {
         characters.sort_by_key(|c| c.part);
         let hosts = reader.one("hosts.yaml");
         let causes = reader.all::<Vec<CauseEntry>>("causes/").into_iter().flatten().collect();
-        let stops = reader.one("stops.yaml");
+        let stops = reader.maybe("stops.yaml");
         let mut advice = AdviceEntry::default();
         for part in reader.all::<AdviceEntry>("advice/") {
             advice.acts.0.extend(part.acts.0);
@@ -89,10 +97,10 @@ impl Source {
         let es = Spanish {
             characters: reader.all::<BTreeMap<_, _>>("es/characters/").into_iter().flatten().collect(),
             causes: reader.all::<BTreeMap<_, _>>("es/causes/").into_iter().flatten().collect(),
-            hosts: reader.one("es/hosts.yaml").unwrap_or_default(),
+            hosts: reader.maybe("es/hosts.yaml"),
         };
-        match (pack, hosts, stops) {
-            (Some(pack), Some(hosts), Some(stops)) if reader.problems.is_empty() => {
+        match (pack, hosts) {
+            (Some(pack), Some(hosts)) if reader.problems.is_empty() => {
                 Ok(Self { pack, characters, hosts, causes, stops, advice, es })
             }
             _ => Err(PackProblems(reader.problems)),
@@ -135,6 +143,11 @@ impl Reader<'_> {
             return None;
         };
         serde_saphyr::from_str(text).map_err(|e| self.unreadable(path, e.to_string())).ok()
+    }
+
+    /// A file that may be left out.
+    fn maybe<T: DeserializeOwned + Default>(&mut self, path: &str) -> T {
+        if self.files.contains_key(path) { self.one(path).unwrap_or_default() } else { T::default() }
     }
 
     /// Every file of a folder, in the order of their names.

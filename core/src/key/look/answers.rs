@@ -1,5 +1,6 @@
 //! The answers that a look can give: how probable each is, and how it would leave the causes.
 
+use super::patterns::Patterns;
 use crate::key::{
     Pack, Settings, circumstance,
     circumstance::Shift,
@@ -32,8 +33,8 @@ pub(super) struct Question {
 struct Alike {
     /// Probability of all of them together.
     weight: f64,
-    /// Share of each candidate as main cause in them (position among the candidates, share); adds up to `weight` with none.
-    shares: Vec<(usize, f64)>,
+    /// Share of each candidate as main cause in them, by position; adds up to `weight` with none.
+    shares: Vec<f64>,
     /// For each answer: its chance, and the factor by which it changes the weight of these sets.
     answers: Vec<(f64, f64)>,
 }
@@ -60,20 +61,20 @@ impl Question {
         if states.len() < 2 || !tied.contains(&true) {
             return None;
         }
-        let mut groups: Vec<(Vec<usize>, Alike)> = Vec::new();
-        let mut places = std::collections::HashMap::new();
+        let mut patterns = Patterns::new(&tied);
+        let says: Vec<Reach<'_>> = says.iter().map(|s| Reach::new(s, solved.candidates.len())).collect();
+        let mut groups: Vec<Alike> = Vec::new();
         for (set, p) in sets {
-            let key: Vec<usize> = set.iter().copied().filter(|i| tied[*i]).collect();
-            let place = *places.entry(key).or_insert_with_key(|key| {
-                let answers = answers(&says, key, settings);
-                groups.push((key.clone(), Alike { weight: 0.0, shares: Vec::new(), answers }));
-                groups.len() - 1
-            });
-            let alike = &mut groups[place].1;
+            let (key, place) = patterns.place(set, groups.len());
+            if place == groups.len() {
+                let answers = answers(&says, key.members(), settings);
+                groups.push(Alike { weight: 0.0, shares: vec![0.0; solved.candidates.len()], answers });
+            }
+            let alike = &mut groups[place];
             alike.weight += p;
-            solved.share_out(set, *p, |i, share| add(&mut alike.shares, i, share));
+            solved.share_out(set, *p, |i, share| alike.shares[i] += share);
         }
-        Some(Self { states, groups: groups.into_iter().map(|(_, alike)| alike).collect() })
+        Some(Self { states, groups })
     }
 
     /// Every answer with its chance and what it would leave.
@@ -84,21 +85,12 @@ impl Question {
             let left: f64 = self.groups.iter().map(|g| g.weight * g.answers[at].1).sum();
             let mut causes = vec![0.0; solved.candidates.len()];
             for group in &self.groups {
-                for (i, share) in &group.shares {
-                    causes[*i] += share * group.answers[at].1 / left;
-                }
+                let factor = group.answers[at].1 / left;
+                causes.iter_mut().zip(&group.shares).for_each(|(cause, share)| *cause += share * factor);
             }
             Answer { state: *state, chance, shares: Shares::new(pack, solved, causes) }
         };
         self.states.iter().enumerate().map(answer).collect()
-    }
-}
-
-/// Sums up small lists of shares by candidate.
-fn add(shares: &mut Vec<(usize, f64)>, i: usize, share: f64) {
-    match shares.iter_mut().find(|(c, _)| *c == i) {
-        Some((_, sum)) => *sum += share,
-        None => shares.push((i, share)),
     }
 }
 
@@ -133,30 +125,58 @@ impl Says {
             }
         }
     }
+}
+
+/// What an answer says, by position of the candidate.
+struct Reach<'a> {
+    says: &'a Says,
+    /// For each term, the push of each candidate.
+    pushes: Vec<Vec<Option<&'a Push>>>,
+    /// What speaks against each candidate, or shifts its odds.
+    factors: Vec<f64>,
+}
+
+impl<'a> Reach<'a> {
+    fn new(says: &'a Says, candidates: usize) -> Self {
+        let (mut pushes, mut factors) = (Vec::new(), vec![0.0; candidates]);
+        match says {
+            Says::Effect(terms) => {
+                for term in terms {
+                    let mut of_term = vec![None; candidates];
+                    term.pushes.iter().for_each(|p| of_term[p.candidate] = Some(p));
+                    pushes.push(of_term);
+                    term.against.iter().for_each(|(i, w)| factors[*i] += w);
+                }
+            }
+            Says::Circumstance { shift, .. } => {
+                shift.iter().flat_map(|s| &s.factors).for_each(|(i, w)| factors[*i] += w);
+            }
+        }
+        Self { says, pushes, factors }
+    }
 
     /// Natural logs of the chance of the answer, before it is scaled over all answers, and of the factor on the set.
     fn logs(&self, set: &[usize], settings: &Settings) -> (f64, f64) {
-        let of = |list: &[(usize, f64)]| list.iter().filter(|(i, _)| set.contains(i)).map(|(_, w)| w).sum::<f64>();
-        match self {
-            Self::Effect(terms) => {
-                let (mut chance, mut gain) = (0.0, 0.0);
-                for term in terms {
-                    let present: Vec<&Push> = term.pushes.iter().filter(|p| set.contains(&p.candidate)).collect();
+        let factor: f64 = set.iter().map(|i| self.factors[*i]).sum();
+        match self.says {
+            Says::Effect(terms) => {
+                let (mut chance, mut gain) = (0.0, factor);
+                let mut present = Vec::with_capacity(set.len());
+                for (term, pushes) in terms.iter().zip(&self.pushes) {
+                    present.clear();
+                    present.extend(set.iter().filter_map(|i| pushes[*i]));
                     chance += term.ln_chance_with(&present);
-                    gain += term.gain(&present) + of(&term.against);
+                    gain += term.gain(&present);
                 }
                 (chance, settings.tempering * gain)
             }
-            Self::Circumstance { shift, base_ln } => {
-                let factor = shift.as_ref().map_or(0.0, |s| of(&s.factors));
-                (base_ln + factor, factor)
-            }
+            Says::Circumstance { base_ln, .. } => (base_ln + factor, factor),
         }
     }
 }
 
 /// For each answer its chance under this set (they add up to 1) and the factor on the set's weight.
-fn answers(says: &[Says], set: &[usize], settings: &Settings) -> Vec<(f64, f64)> {
+fn answers(says: &[Reach<'_>], set: &[usize], settings: &Settings) -> Vec<(f64, f64)> {
     let logs: Vec<(f64, f64)> = says.iter().map(|s| s.logs(set, settings)).collect();
     let total: f64 = logs.iter().map(|(chance, _)| chance.exp()).sum();
     logs.into_iter().map(|(chance, gain)| (chance.exp() / total, gain.exp())).collect()

@@ -5,10 +5,10 @@
 //! (the shares of the advice groups), then over the causes; entropies in nats. It is weighed against minutes and harm.
 
 mod answers;
+mod patterns;
 
 use super::{
     Cost, Observations, Pack, Settings,
-    observe::Looked,
     solve::{Shares, Solved},
 };
 use crate::Result;
@@ -103,18 +103,13 @@ fn next_looks(pack: &Pack, settings: &Settings, solved: &Solved<'_>) -> NextLook
     }
     looks.retain(|l| l.gain > settings.smallest_gain);
     looks.sort_by(|a, b| b.score.total_cmp(&a.score).then_with(|| a.character.cmp(&b.character)));
-    let first = pack.ask_first.iter().filter(|c| !tried[**c] && concerns(pack, solved, **c));
+    let asked_of = |groups: &[String]| groups.is_empty() || groups.contains(&solved.host.group);
+    let first = pack.ask_first.iter().filter(|(c, groups)| !tried[*c] && asked_of(groups));
     NextLooks {
-        first: first.map(|c| pack.characters[*c].id.clone()).collect(),
+        first: first.map(|(c, _)| pack.characters[*c].id.clone()).collect(),
         enough: looks.iter().all(|l| l.changes_advice < settings.changes_advice_floor),
         looks,
     }
-}
-
-/// Whether any cause that the host can have is tied to the character.
-fn concerns(pack: &Pack, solved: &Solved<'_>, character: usize) -> bool {
-    let normal = Looked::seeing(character, pack.characters[character].normal);
-    solved.says_anything(pack, &normal)
 }
 
 fn look(

@@ -2,7 +2,7 @@
 
 use super::Resolver;
 use crate::key::authored::{CauseEntry, CauseWords};
-use crate::key::{Cause, Character, Link, Text, Window};
+use crate::key::{Cause, Character, Host, Link, Text, Window};
 use std::collections::BTreeMap;
 
 impl Resolver {
@@ -10,6 +10,7 @@ impl Resolver {
         &mut self,
         entry: CauseEntry,
         es: &BTreeMap<String, CauseWords>,
+        hosts: &[Host],
         characters: &[Character],
     ) -> Option<Cause> {
         let id = &entry.id;
@@ -28,9 +29,21 @@ impl Resolver {
         if any_host && entry.hosts.len() > 1 {
             self.bad(format!("{id} hosts"), "names hosts beside any");
         }
+        if !any_host && !entry.except.is_empty() {
+            self.bad(format!("{id} except"), "leaves hosts out of a list that names each");
+        }
+        let mut except = Vec::new();
+        for name in &entry.except {
+            let out: Vec<usize> =
+                (0..hosts.len()).filter(|h| hosts[*h].id == *name || hosts[*h].group == *name).collect();
+            if out.is_empty() {
+                self.unknown(&format!("{id} except"), "host or host group", name);
+            }
+            except.extend(out);
+        }
         let named: Vec<String> = entry.hosts.iter().filter(|h| *h != "any").cloned().collect();
         let (known_hosts, known_causes) = (self.index.hosts.clone(), self.index.causes.clone());
-        let hosts = self.places(&format!("{id} hosts"), "host", &named, &known_hosts);
+        let own_hosts = self.places(&format!("{id} hosts"), "host", &named, &known_hosts);
         let confusers = self.places(&format!("{id} confusers"), "cause", &entry.confusers, &known_causes);
         let window = Window::from_texts(&entry.window.0, &entry.window.1);
         if window.is_none() {
@@ -46,7 +59,8 @@ impl Resolver {
             origin: Text::new(entry.cause, es.cause),
             kind: entry.kind,
             any_host,
-            hosts,
+            except,
+            hosts: own_hosts,
             prior: prior?.1,
             key,
             fits,

@@ -24,12 +24,15 @@ pub(super) fn resolve(source: Source) -> Result<Pack, PackProblems> {
     let characters = r.characters(characters, es.characters, &stops);
     let hosts: Vec<Host> = hosts.into_iter().map(|h| host(h, &es.hosts)).collect();
     let guidance = r.guidance(advice, &hosts, &characters);
-    let causes: Vec<_> = causes.into_iter().filter_map(|c| r.cause(c, &es.causes, &characters)).collect();
+    let causes: Vec<_> = causes.into_iter().filter_map(|c| r.cause(c, &es.causes, &hosts, &characters)).collect();
     let mut ask_first = Vec::new();
-    for id in &pack.ask_first {
-        match r.index.characters.get(id) {
-            Some(character) => ask_first.push(*character),
-            None => r.unknown("pack ask_first", "character", id),
+    for (id, groups) in pack.ask_first.0 {
+        for group in groups.iter().filter(|g| !hosts.iter().any(|h| h.group == **g)) {
+            r.unknown("pack ask_first", "host group", group);
+        }
+        match r.index.characters.get(&id) {
+            Some(character) => ask_first.push((*character, groups)),
+            None => r.unknown("pack ask_first", "character", &id),
         }
     }
     let mut day = |name: &str, text: &str| text.parse().map_err(|_| r.bad(format!("pack {name}"), "not a date")).ok();

@@ -1,39 +1,24 @@
 //! The differential against a plain enumeration of all sets, written down anew from the equations for one small pack.
 
-use crate::key::{Observation, Observations, Pack, Status};
+use super::{pack_of, small_files};
+use crate::key::{Observation, Observations, Status};
 use std::collections::HashMap;
 
-const PACK: &str = "
-id: small
-version: 3
-date: 2026-01-02
-status: reviewed
-language: en
-title: Small
-not_known: [age.unclear]
-mobile: [pests]
-";
-
 const CHARACTERS: &str = "
-meta: {setting: [salt, weather], specific_signs: [holes]}
-characters:
-- {id: salt, part: site, cost: glance, ask: a, how: h, normal: no_salt, states: {no_salt: a, salted: b}, leak: {salted: sometimes}}
-- {id: weather, part: site, cost: glance, multi: true, ask: a, how: h, normal: plain, states: {plain: a, dry: b, wet: c}}
-- {id: edge, part: leaf, cost: glance, ask: a, how: h, normal: clean, states: {clean: a, brown: b, yellow: c}, leak: {brown: occasionally}}
-- {id: holes, part: trunk, cost: touch, ask: a, how: h, normal: no_holes, states: {no_holes: a, round: b, flat: c}}
-- {id: pests, part: leaf, cost: glance, multi: true, ask: a, how: h, normal: none_seen, states: {none_seen: a, aphids: b, beetles: c, mites: d}}
-- {id: age, part: leaf, cost: glance, ask: a, how: h, normal: unclear, states: {unclear: a, oldest: b, newest: c}}
+- {id: salt, part: site, cost: glance, nature: circumstance, label: l, ask: a, how: h, normal: no_salt, states: {no_salt: a, salted: b}, leak: {salted: sometimes}}
+- {id: weather, part: site, cost: glance, nature: circumstance, multi: true, label: l, ask: a, how: h, normal: plain, states: {plain: a, dry: b, wet: c}}
+- {id: edge, part: leaf, cost: glance, label: l, ask: a, how: h, normal: clean, states: {clean: a, brown: b, yellow: c}, leak: {brown: occasionally}}
+- {id: holes, part: trunk, cost: touch, nature: sign, label: l, ask: a, how: h, normal: no_holes, states: {no_holes: a, round: b, flat: c}}
+- {id: pests, part: leaf, cost: glance, mobile: true, multi: true, label: l, ask: a, how: h, normal: none_seen, states: {none_seen: a, aphids: b, beetles: c, mites: d}}
+- {id: age, part: leaf, cost: glance, not_known: [unclear], label: l, ask: a, how: h, normal: unclear, states: {unclear: a, oldest: b, newest: c}}
 ";
 
-const DISORDERS: &str = "
-meta: {frequency: {nearly_always: 0.95, usually: 0.8, often: 0.6, sometimes: 0.35, occasionally: 0.15, rarely: 0.05, almost_never: 0.01}}
-hosts: [{id: tree, name: Tree, sci: Arbor, group: tree}]
-disorders:
-- {id: salt_burn, name: n, cause: c, type: abiotic, hosts: [any], prior: often, key: {salt.salted: usually, edge.brown: often}, against: {age.newest: rarely}, confirm: c, window: [02-01, 05-31], weather: w, do: d, dont: d, role: environment, escalate: none}
-- {id: drought, name: n, cause: c, type: abiotic, hosts: [tree], prior: sometimes, key: {weather.dry: usually, edge.brown: usually, age.oldest: often}, against: {weather.wet: almost_never}, confirm: c, window: [06-10, 09-30], weather: w, do: d, dont: d, role: environment, escalate: none}
-- {id: borer, name: n, cause: c, type: insect, hosts: [tree], prior: occasionally, key: {holes.round: usually, edge.yellow: sometimes, pests.beetles: sometimes}, against: {holes.flat: almost_never}, confirm: c, window: [11-01, 06-30], weather: w, do: d, dont: d, role: stress_triggered, escalate: educator}
-- {id: sap_pests, name: n, cause: c, type: insect, hosts: [tree], prior: sometimes, key: {pests.aphids: nearly_always, pests.mites: sometimes, edge.yellow: often, age.newest: usually}, against: {edge.brown: rarely}, confirm: c, window: [05-01, 08-31], weather: w, do: d, dont: d, role: primary, escalate: none}
-- {id: ants, name: n, cause: c, type: insect, hosts: [any], prior: often, key: {pests.aphids: often}, fits: {salt.no_salt: often}, confirm: c, window: [01-01, 12-31], weather: w, do: d, dont: d, role: secondary, escalate: none}
+const CAUSES: &str = "
+- {id: salt_burn, name: n, cause: c, type: abiotic, hosts: [any], prior: often, key: {salt.salted: usually, edge.brown: often}, against: {age.newest: rarely}, confirm: c, window: [02-01, 05-31], weather: w, do: d, dont: d, group: a, role: environment, escalate: none}
+- {id: drought, name: n, cause: c, type: abiotic, hosts: [tree], prior: sometimes, key: {weather.dry: usually, edge.brown: usually, age.oldest: often}, against: {weather.wet: almost_never}, confirm: c, window: [06-10, 09-30], weather: w, do: d, dont: d, group: a, role: environment, escalate: none}
+- {id: borer, name: n, cause: c, type: insect, hosts: [tree], prior: occasionally, key: {holes.round: usually, edge.yellow: sometimes, pests.beetles: sometimes}, against: {holes.flat: almost_never}, confirm: c, window: [11-01, 06-30], weather: w, do: d, dont: d, group: a, role: stress_triggered, escalate: educator}
+- {id: sap_pests, name: n, cause: c, type: insect, hosts: [tree], prior: sometimes, key: {pests.aphids: nearly_always, pests.mites: sometimes, edge.yellow: often, age.newest: usually}, against: {edge.brown: rarely}, confirm: c, window: [05-01, 08-31], weather: w, do: d, dont: d, group: a, role: primary, escalate: none}
+- {id: ants, name: n, cause: c, type: insect, hosts: [any], prior: often, key: {pests.aphids: often}, fits: {salt.no_salt: often}, confirm: c, window: [01-01, 12-31], weather: w, do: d, dont: d, group: a, role: secondary, escalate: none}
 ";
 
 /// The prior odds on 20 June: only salt (20 days late) is out of its season.
@@ -115,7 +100,7 @@ fn enumerate(shift: [f64; 5], effects: impl Fn(u32) -> f64, against: [f64; 5]) -
 }
 
 fn check(findings: &[(&str, &str, Status)], expected: ([f64; 5], [f64; 5], f64)) {
-    let pack = Pack::from_yaml(PACK, CHARACTERS, DISORDERS).unwrap();
+    let pack = pack_of(&small_files(CHARACTERS, CAUSES)).unwrap();
     let findings = findings.iter().map(|(c, s, status)| Observation::new(*c, *s, *status)).collect();
     let found = pack.differential(&Observations { host: "tree".into(), date: (6, 20), findings }).unwrap();
     for (j, id) in IDS.iter().enumerate() {
