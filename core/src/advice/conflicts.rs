@@ -37,7 +37,7 @@ pub(super) fn resolve(pack: &Pack, observations: &Observations, steps: &mut Vec<
     found
 }
 
-/// The act that the findings settle it for; nothing if they settle it for none, or for several.
+/// The act that the findings settle it for: the first of the conflict's own list that was seen.
 fn settled(pack: &Pack, observations: &Observations, conflict: &Conflict) -> Option<usize> {
     let seen = |character: usize, state: usize| {
         let character = &pack.characters[character];
@@ -45,12 +45,5 @@ fn settled(pack: &Pack, observations: &Observations, conflict: &Conflict) -> Opt
         let mut findings = observations.findings.iter();
         findings.any(|f| f.status == Status::Seen && f.character == character.id && f.state.as_deref() == state)
     };
-    let mut acts: Vec<usize> =
-        conflict.settled_by.iter().filter(|(c, s, _)| seen(*c, *s)).map(|(.., act)| *act).collect();
-    acts.sort_unstable();
-    acts.dedup();
-    match acts.as_slice() {
-        [one] => Some(*one),
-        _ => None,
-    }
+    conflict.settled_by.iter().find(|(c, s, _)| seen(*c, *s)).map(|(.., act)| *act)
 }

@@ -27,7 +27,7 @@ pub struct ConflictEntry {
     pub acts: Vec<String>,
     /// Id of the block, of kind `check`, that is told instead and says what to do for each outcome.
     pub check: String,
-    /// `character.state`, when seen, settles it in favor of an act.
+    /// `character.state`, when seen, settles it in favor of an act; the first one that was seen counts.
     #[serde(default)]
     pub settled_by: Ordered<String>,
 }
