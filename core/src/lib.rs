@@ -13,10 +13,12 @@ pub mod error;
 pub mod ids;
 pub mod job;
 pub mod key;
+pub mod learn;
 pub mod log;
 pub mod notebook;
 pub mod photo;
 pub mod record;
 pub mod sign;
+pub mod table;
 
 pub use error::{Code, Error, Result};
