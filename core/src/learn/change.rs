@@ -77,7 +77,8 @@ pub struct Change {
 }
 
 impl Change {
-    /// The change at a place, if there are enough cases and the word, or the chance by enough, becomes another.
+    /// The change at a place, if there are enough cases, the word, or the chance by enough, becomes another, and the
+    /// cases alone speak against the old chance.
     pub(super) fn at(
         place: Place,
         old: f64,
@@ -91,7 +92,8 @@ impl Change {
         let word = |chance| model.nearest_word(chance).map(|w| w.name.clone());
         let (old_word, new_word) = (word(old), word(new));
         let moves = (log_odds(new) - log_odds(old)).abs() >= settings.least_log_odds;
-        let material = moves && (old_word != new_word || (new - old).abs() >= settings.least_chance);
+        let material =
+            moves && estimate.differs && (old_word != new_word || (new - old).abs() >= settings.least_chance);
         (material && tally.cases >= settings.fewest_cases).then(|| Self {
             place,
             old_word,

@@ -71,21 +71,22 @@ pub fn split_by_time(outcomes: &[Outcome], earlier: f64) -> (Vec<Outcome>, Vec<O
     (sorted, later)
 }
 
-/// Fits on the earlier outcomes and scores the later ones, before and after; nothing if either part is empty. `rank` gives
-/// the ranked causes of a case under some changes.
-pub fn measure(
+/// Fits on the earlier outcomes and scores the later ones, before and after; nothing if either part is empty. `with` gives
+/// what answers under some changes, `rank` its ranked causes of a case.
+pub fn measure<P>(
     model: &Model,
     outcomes: &[Outcome],
     settings: &LearnSettings,
-    rank: impl Fn(&[Change], &Outcome) -> Vec<Stated>,
+    with: impl Fn(&[Change]) -> P,
+    rank: impl Fn(&P, &Outcome) -> Vec<Stated>,
 ) -> Option<Effect> {
     let (earlier, later) = split_by_time(outcomes, settings.earlier);
     if earlier.is_empty() || later.is_empty() {
         return None;
     }
     let (changes, _) = estimate::changes(model, &earlier, settings);
-    let score = |changes: &[Change]| Score::of(later.iter().map(|o| (o, rank(changes, o))));
+    let score = |answering: &P| Score::of(later.iter().map(|o| (o, rank(answering, o))));
     let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-    let (fitted_on, before, after) = (count(earlier.len()), score(&[]), score(&changes));
+    let (fitted_on, before, after) = (count(earlier.len()), score(&with(&[])), score(&with(&changes)));
     Some(Effect { fitted_on, changes: count(changes.len()), before, after })
 }

@@ -64,7 +64,8 @@ impl Model {
                 .map(|l| LearnLink { character: l.character, state: l.state, chance: l.chance })
                 .collect(),
         });
-        Self { words: words.collect(), characters: characters.collect(), causes: causes.collect() }
+        let hosts = pack.hosts.iter().map(|h| h.id.clone()).collect();
+        Self { hosts, words: words.collect(), characters: characters.collect(), causes: causes.collect() }
     }
 }
 
@@ -123,15 +124,8 @@ impl Proposal {
     /// What the outcomes speak for against this pack, with its effect on later cases.
     pub fn for_pack(pack: &Pack, outcomes: &[Outcome], settings: &super::LearnSettings) -> Self {
         let model = Model::from_pack(pack, &Settings::default());
-        // The changed pack is made once, not for every case.
-        let changed = std::cell::OnceCell::new();
-        Self::new(pack.content_version(), &model, outcomes, settings, |changes, outcome| {
-            if changes.is_empty() {
-                rank(pack, outcome)
-            } else {
-                rank(changed.get_or_init(|| applied(pack, changes)), outcome)
-            }
-        })
+        let with = |changes: &[Change]| applied(pack, changes);
+        Self::new(pack.content_version(), &model, outcomes, settings, with, rank)
     }
 }
 

@@ -3,6 +3,8 @@
 /// A pack as learning sees it. Every index inside it points at something that is there.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Model {
+    /// Ids of what is planted.
+    pub hosts: Vec<String>,
     /// The words with their chances, from the lowest up.
     pub words: Vec<Word>,
     /// What can be observed.

@@ -39,7 +39,7 @@ pub(super) fn changes(model: &Model, outcomes: &[Outcome], settings: &LearnSetti
         let estimate = |expected: f64, tally: Tally| -> Estimate {
             let expected = expected.clamp(BOUNDS[0], BOUNDS[1]);
             let found = posterior(expected, settings.prior_cases, tally, settings.interval);
-            Estimate { chance: found.chance * scale, interval: found.interval.map(|end| end * scale) }
+            Estimate { chance: found.chance * scale, interval: found.interval.map(|end| end * scale), ..found }
         };
         let all = tally(&cases);
         let over_all = estimate(expected, all);

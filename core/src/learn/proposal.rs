@@ -23,20 +23,21 @@ pub struct Proposal {
 }
 
 impl Proposal {
-    /// What the outcomes speak for. `rank` gives the ranked causes of a case under some changes.
-    pub fn new(
+    /// What the outcomes speak for; `with` and `rank` as in [`measure`](super::measure).
+    pub fn new<P>(
         content_version: String,
         model: &Model,
         outcomes: &[Outcome],
         settings: &LearnSettings,
-        rank: impl Fn(&[Change], &Outcome) -> Vec<Stated>,
+        with: impl Fn(&[Change]) -> P,
+        rank: impl Fn(&P, &Outcome) -> Vec<Stated>,
     ) -> Self {
         let (changes, unknown) = estimate::changes(model, outcomes, settings);
         Self {
             content_version,
             outcomes: u32::try_from(outcomes.len()).unwrap_or(u32::MAX),
             changes,
-            effect: effect::measure(model, outcomes, settings, rank),
+            effect: effect::measure(model, outcomes, settings, with, rank),
             unknown: unknown.into_iter().collect(),
             settings: *settings,
         }

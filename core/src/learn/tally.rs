@@ -34,20 +34,21 @@ pub fn shares(chances: &[f64], leak: f64) -> Shares {
 }
 
 impl Tally {
-    fn seen(&mut self, share: f64) {
-        self.cases += 1;
-        self.trials += 1.0;
-        self.hits += share;
-    }
-
-    fn not_seen(&mut self, weight: f64) {
-        self.cases += 1;
-        self.trials += weight;
-    }
-
     /// Counts a case in which it happened or did not.
     pub(super) fn count(&mut self, happened: bool) {
-        if happened { self.seen(1.0) } else { self.not_seen(1.0) }
+        self.judge(if happened { Verdict::Seen } else { Verdict::NotSeen { weight: 1.0 } }, 1.0);
+    }
+
+    /// Counts what was seen by the share in it.
+    fn judge(&mut self, verdict: Verdict, share: f64) {
+        let (trial, hit) = match verdict {
+            Verdict::Seen => (1.0, share),
+            Verdict::NotSeen { weight } => (weight, 0.0),
+            Verdict::Silent => return,
+        };
+        self.cases += 1;
+        self.trials += trial;
+        self.hits += hit;
     }
 }
 
@@ -80,17 +81,21 @@ impl Tallies {
     }
 
     fn add(&mut self, model: &Model, outcome: &Outcome, settings: &LearnSettings) {
+        if !model.hosts.contains(&outcome.host) {
+            self.unknown.insert(format!("host {}", outcome.host));
+        }
         let mut present = Vec::new();
         for confirmed in &outcome.causes {
-            match model.cause_index(&confirmed.cause) {
-                Some(cause) => present.push(cause),
-                None => drop(self.unknown.insert(format!("cause {}", confirmed.cause))),
-            }
+            let Some(cause) = model.cause_index(&confirmed.cause) else {
+                self.unknown.insert(format!("cause {}", confirmed.cause));
+                continue;
+            };
+            present.push(cause);
         }
         for (character, findings) in self.looked(model, outcome) {
             for state in 0..findings.states.len() {
                 let verdict = findings.verdict(state, settings);
-                self.count(model, &present, (character, state), &findings, verdict);
+                self.count(model, &present, (character, state), verdict);
             }
         }
     }
@@ -118,65 +123,31 @@ impl Tallies {
         looked
     }
 
-    fn count(
-        &mut self,
-        model: &Model,
-        present: &[usize],
-        (character, state): (usize, usize),
-        findings: &Findings,
-        verdict: Verdict,
-    ) {
+    fn count(&mut self, model: &Model, present: &[usize], (character, state): (usize, usize), verdict: Verdict) {
         let kept = &model.characters[character];
         if kept.states[state].normal || kept.states[state].not_known || verdict == Verdict::Silent {
             return;
         }
         let producers: Vec<(usize, f64)> =
             present.iter().filter_map(|cause| Some((*cause, model.causes[*cause].chance(character, state)?))).collect();
+        let leak = kept.states[state].leak;
+        let chances: Vec<f64> = producers.iter().map(|(_, chance)| *chance).collect();
         let shares = if kept.circumstance {
-            // Nothing produces a circumstance: with every cause it was there or not, and its base rate is that without.
-            Shares { causes: vec![1.0; producers.len()], leak: 1.0 }
+            // Nothing produces a circumstance: it comes beside each cause for itself, and its base rate is that without.
+            Shares { causes: chances.iter().map(|c| shares(&[*c], leak).causes[0]).collect(), leak: 1.0 }
         } else {
-            let chances: Vec<f64> = producers.iter().map(|(_, chance)| *chance).collect();
-            shares(&chances, kept.states[state].leak)
+            shares(&chances, leak)
         };
         for ((cause, _), share) in producers.iter().zip(shares.causes) {
-            let links = model.causes[*cause].links.iter();
-            let Some(link) = links.into_iter().position(|l| (l.character, l.state) == (character, state)) else {
-                continue;
-            };
-            let others = || present.iter().filter(|other| **other != *cause);
-            match verdict {
-                Verdict::Seen => self.links[*cause][link].seen(share),
-                Verdict::NotSeen { weight } if !hidden(model, others(), character, findings) => {
-                    self.links[*cause][link].not_seen(weight);
-                }
-                Verdict::NotSeen { .. } | Verdict::Silent => {}
+            let links = &model.causes[*cause].links;
+            if let Some(link) = links.iter().position(|l| (l.character, l.state) == (character, state)) {
+                self.links[*cause][link].judge(verdict, share);
             }
         }
-        if kept.circumstance && !producers.is_empty() {
-            return;
-        }
-        match verdict {
-            Verdict::Seen => self.leaks[character][state].seen(shares.leak),
-            Verdict::NotSeen { weight } if !hidden(model, present.iter(), character, findings) => {
-                self.leaks[character][state].not_seen(weight);
-            }
-            Verdict::NotSeen { .. } | Verdict::Silent => {}
+        if !kept.circumstance || producers.is_empty() {
+            self.leaks[character][state].judge(verdict, shares.leak);
         }
     }
-}
-
-/// Whether, in a single choice, a state was picked that one of these causes produces: it hides what else would have been
-/// there, and says nothing about it.
-fn hidden<'a>(
-    model: &Model,
-    mut causes: impl Iterator<Item = &'a usize>,
-    character: usize,
-    findings: &Findings,
-) -> bool {
-    let kept = &model.characters[character];
-    let produces = |cause: &usize| findings.seen().any(|s| model.causes[*cause].chance(character, s).is_some());
-    !kept.several && !kept.circumstance && causes.any(produces)
 }
 
 /// The findings on one character.
@@ -217,7 +188,8 @@ impl<'a> Findings<'a> {
             Some(true) => Verdict::Seen,
             Some(false) => Verdict::NotSeen { weight: 1.0 },
             None if seen.is_empty() || !self.states[state].is_empty() => Verdict::Silent,
-            None if normal_only || !self.character.several => Verdict::NotSeen { weight: 1.0 },
+            None if normal_only => Verdict::NotSeen { weight: 1.0 },
+            None if !self.character.several => Verdict::NotSeen { weight: settings.hidden },
             None => Verdict::NotSeen { weight: settings.passed_over },
         }
     }
