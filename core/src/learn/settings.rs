@@ -14,9 +14,6 @@ pub struct LearnSettings {
     pub least_log_odds: f64,
     /// Least change of the chance where the word stays the same.
     pub least_chance: f64,
-    /// What a state counts that was passed over while others of its character were picked, as against one that was looked
-    /// for.
-    pub passed_over: f64,
     /// What a state counts as not seen where another state of a single choice was picked: it had less than the whole time
     /// to show. With competing hazards that are `h` together, `1/h - 1/(exp(h) - 1)`: .5 for small ones, .42 for 1.
     pub hidden: f64,
@@ -33,7 +30,6 @@ impl Default for LearnSettings {
             fewest_cases: 8,
             least_log_odds: 0.4,
             least_chance: 0.1,
-            passed_over: 0.3,
             hidden: 0.4,
             interval: 0.9,
             earlier: 0.7,

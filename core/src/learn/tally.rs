@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 pub struct Tally {
     /// Cases that say something about it.
     pub cases: u32,
-    /// How many times it could have happened; below `cases` where states were only passed over.
+    /// How many times it could have happened; below `cases` where states were hidden.
     pub trials: f64,
     /// How many times it happened, by responsibility.
     pub hits: f64,
@@ -176,6 +176,8 @@ impl<'a> Findings<'a> {
         (0..self.states.len()).filter(|s| self.said(*s) == Some(true))
     }
 
+    /// A state that was passed over while others were picked counts as not seen: a chance is that of the state being
+    /// reported where somebody looked.
     fn verdict(&self, state: usize, settings: &LearnSettings) -> Verdict {
         let seen: Vec<usize> = self.seen().collect();
         if seen.iter().any(|s| self.character.states[*s].not_known) {
@@ -188,9 +190,8 @@ impl<'a> Findings<'a> {
             Some(true) => Verdict::Seen,
             Some(false) => Verdict::NotSeen { weight: 1.0 },
             None if seen.is_empty() || !self.states[state].is_empty() => Verdict::Silent,
-            None if normal_only => Verdict::NotSeen { weight: 1.0 },
-            None if !self.character.several => Verdict::NotSeen { weight: settings.hidden },
-            None => Verdict::NotSeen { weight: settings.passed_over },
+            None if normal_only || self.character.several => Verdict::NotSeen { weight: 1.0 },
+            None => Verdict::NotSeen { weight: settings.hidden },
         }
     }
 }

@@ -1,13 +1,13 @@
 //! `dooryard key`: what the key makes of an inquiry.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use anyhow::{Result, bail};
 use clap::Subcommand;
 use dooryard_core::record::Kind;
 use serde_json::json;
 
-use super::{notebook, tell::Tell};
+use super::{notebook, table_score, tell::Tell};
 use crate::page::{Names, Reasons, Whole, day_of, observations, reasons, reference, stop_head};
 
 /// Commands on the key.
@@ -23,14 +23,22 @@ pub enum Key {
         #[arg(long)]
         pack: Option<PathBuf>,
     },
+    /// Print what a learned pack makes of every row of a table of coded cases.
+    Score(table_score::TableScore),
 }
 
 /// Runs one of them.
 pub fn run(command: Key, tell: &Tell) -> Result<()> {
-    let Key::First { dir, inquiry, pack } = command;
-    let pack = crate::pack::load(pack.as_deref())?;
+    match command {
+        Key::First { dir, inquiry, pack } => first(&dir, &inquiry, pack.as_deref(), tell),
+        Key::Score(score) => table_score::run(&score, tell),
+    }
+}
+
+fn first(dir: &Path, inquiry: &str, pack: Option<&Path>, tell: &Tell) -> Result<()> {
+    let pack = crate::pack::load(pack)?;
     let names = Names::of(&pack);
-    let whole = Whole::read(&notebook::open(&dir)?, notebook::record_id(&inquiry)?)?;
+    let whole = Whole::read(&notebook::open(dir)?, notebook::record_id(inquiry)?)?;
     let (plants, findings) = (whole.of(Kind::Plant), whole.of(Kind::Finding));
     if plants.is_empty() {
         bail!("no plant is written down in this inquiry yet. Save a plant with its host, and what was seen on it");

@@ -7,8 +7,11 @@ mod bundle;
 mod key;
 mod notebook;
 mod office;
+mod pack;
+mod pack_learn;
 mod refusal;
 mod save;
+mod table_score;
 mod tell;
 
 use std::process::ExitCode;
@@ -56,6 +59,9 @@ enum Group {
     /// The symptom key: from what was seen to what may be the cause.
     #[command(subcommand)]
     Key(key::Key),
+    /// Packs of the key: learning for them from cases.
+    #[command(subcommand)]
+    Pack(pack::Pack),
 }
 
 /// Runs the command of this process.
@@ -74,6 +80,7 @@ pub fn run() -> ExitCode {
         Group::Notebook(command) => notebook::run(command, &tell),
         Group::Bundle(command) => bundle::run(command, &tell),
         Group::Key(command) => key::run(command, &tell),
+        Group::Pack(command) => pack::run(command, &tell),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
