@@ -2,10 +2,15 @@
 
 use super::{Outcome, wilson};
 use serde::Serialize;
-use std::collections::{BTreeMap, BTreeSet};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    fmt,
+};
 
 /// Chances as bins of one tenth each.
 const BINS: usize = 10;
+/// Causes and scouts with fewer cases are not shown: their figures say nothing, and name somebody.
+const FEWEST_SHOWN: u64 = 5;
 
 /// Calibration of everything that was stated, and of its parts.
 #[derive(Clone, PartialEq, Debug, Serialize)]
@@ -110,6 +115,37 @@ impl Group {
             }
         }
         group
+    }
+}
+
+impl fmt::Display for Calibration {
+    /// Lines to read: all of it with its bins, then causes and scouts that have five cases or more.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Stated before it was confirmed: {}", self.all)?;
+        for bin in &self.all.bins {
+            let [low, high] = bin.interval;
+            write!(f, "\n  said {:.2}, right {} of {} ({low:.2} to {high:.2})", bin.mean, bin.right, bin.stated)?;
+        }
+        for (what, groups) in [("cause", &self.causes), ("scout", &self.scouts)] {
+            for group in groups.iter().filter(|g| g.cases >= FEWEST_SHOWN) {
+                write!(f, "\n  {what} {}: {group}", group.name)?;
+            }
+        }
+        Ok(())
+    }
+}
+
+impl fmt::Display for Group {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.stated == 0 {
+            return f.write_str("nothing");
+        }
+        write!(f, "{} chances in {} cases, {} right", self.stated, self.cases, self.right)?;
+        write!(f, ", Brier {:.3}, log loss {:.3}", self.brier, self.log_loss)?;
+        if let Some((first, [low, high])) = self.first {
+            write!(f, ", first choice right in {first} ({low:.2} to {high:.2})")?;
+        }
+        self.kappa.iter().try_for_each(|kappa| write!(f, ", kappa {kappa:.2}"))
     }
 }
 

@@ -8,6 +8,9 @@ use std::fmt;
 /// Most numbers that the chances of a pack may take up: some 100 MB.
 const MOST_NUMBERS: usize = 12_000_000;
 
+/// Most counts of pairs of values that learning goes through: some minutes.
+const MOST_COUNTS: usize = 4_000_000_000;
+
 /// Where a pack was learned from.
 #[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -89,8 +92,9 @@ impl TablePack {
         if known == 0 {
             return Err(TableProblem::Empty.into());
         }
-        let widest = table.schema.attributes.iter().map(|a| a.values.len()).max().unwrap_or(0);
-        if widest.saturating_mul(widest).saturating_mul(classes) > MOST_NUMBERS {
+        let sizes = || table.schema.attributes.iter().map(|a| a.values.len());
+        let cells = |values: usize| values.saturating_mul(values).saturating_mul(classes);
+        if cells(sizes().max().unwrap_or(0)) > MOST_NUMBERS || cells(sizes().sum()) > MOST_COUNTS {
             return Err(TableProblem::bad("schema", "is too large to be learned").into());
         }
         let parents = tree::grow(rows, &table.schema, settings.edge_price);

@@ -8,7 +8,7 @@ use std::{
 use anyhow::{Context, Result, bail};
 use clap::Args;
 use dooryard_core::{
-    learn::{LearnSettings, Outcome, Proposal},
+    learn::{Calibration, LearnSettings, Outcome, Proposal},
     table::{Figures, Schema, Table, TablePack, TableSettings, cross_validate},
 };
 use serde_json::json;
@@ -100,9 +100,15 @@ fn from_outcomes(outcomes: &Path, pack: Option<&Path>, out: &Path, tell: &Tell) 
     let outcomes = Outcome::read_lines(&read(outcomes)?).with_context(|| outcomes.display().to_string())?;
     let proposal = Proposal::for_pack(&pack, &outcomes, &LearnSettings::default());
     put(out, &serde_json::to_string_pretty(&proposal)?)?;
+    let calibration = Calibration::of(&outcomes);
     tell.say(
-        || proposal.to_string(),
-        || json!({ "proposal": out, "changes": proposal.changes, "effect": proposal.effect }),
+        || format!("{proposal}\n{calibration}"),
+        || {
+            json!({
+                "proposal": out, "changes": proposal.changes, "effect": proposal.effect, "unknown": proposal.unknown,
+                "calibration": calibration,
+            })
+        },
     );
     Ok(())
 }

@@ -46,6 +46,9 @@ fn bins_causes_and_scouts_hold_what_was_stated() {
     let names = |groups: &[crate::learn::Group]| groups.iter().map(|g| (g.name.clone(), g.cases)).collect::<Vec<_>>();
     assert_eq!(names(&found.causes), [("blight".into(), 2), ("scorch".into(), 2)]);
     assert_eq!(names(&found.scouts), [("scout3".into(), 2), ("scout4".into(), 1)]);
+    let lines = found.to_string();
+    assert!(lines.starts_with("Stated before it was confirmed: 4 chances in 3 cases, 2 right, Brier 0.315"), "{lines}");
+    assert!(lines.contains("said 0.95, right 1 of 2") && !lines.contains("scout"), "{lines}");
     near(found.scouts[0].kappa.unwrap(), 1.0);
     near(found.scouts[0].brier, (0.01 + 0.09 + 0.16) / 3.0);
 }
@@ -54,6 +57,7 @@ fn bins_causes_and_scouts_hold_what_was_stated() {
 fn nothing_stated_gives_no_figures() {
     let found = Calibration::of(&[outcome("a", "2026-06-02", &[], &["blight"])]);
     assert_eq!((found.all.stated, found.all.brier, found.all.kappa), (0, 0.0, None));
+    assert_eq!(found.to_string(), "Stated before it was confirmed: nothing");
     assert!(found.all.bins.is_empty() && found.causes.is_empty() && found.scouts.is_empty());
 }
 

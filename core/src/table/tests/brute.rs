@@ -126,7 +126,13 @@ fn the_tree_is_the_best_of_all_trees_and_dear_edges_are_left_out() {
 
 #[test]
 fn without_edges_it_is_naive_bayes_by_hand() {
-    let s = TableSettings { edge_price: 100.0, tempering: 1.0, prior_power: 1.0, ..TableSettings::default() };
+    let s = TableSettings {
+        edge_price: 100.0,
+        smoothing: 0.1,
+        tempering: 1.0,
+        prior_power: 1.0,
+        ..TableSettings::default()
+    };
     let pack = TablePack::learn(&small(), 1, &s).unwrap();
     let ranked = pack.posterior(&pack.answers([("wind", "strong")]).unwrap());
     // Calm: 7 of 13 times 2.1 of 5.2; storm: 6 of 13 times 4.1 of 4.2.

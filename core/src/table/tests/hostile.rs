@@ -78,7 +78,7 @@ fn packs_that_were_tampered_with_are_refused() {
     assert!(read(r#""kind":"table""#, r#""kind":"words""#).contains("kind"));
     assert!(read(r#""form":1"#, r#""form":2"#).contains("form 2"));
     assert!(read(r#""tempering":0.8"#, r#""tempering":0.0"#).contains("tempering"));
-    assert!(read(r#""smoothing":0.1"#, r#""smoothing":-1.0"#).contains("smoothing"));
+    assert!(read(r#""smoothing":0.2"#, r#""smoothing":-1.0"#).contains("smoothing"));
     assert!(read(r#""parent":"sky""#, r#""parent":"moon""#).contains("hangs on no attribute"));
     assert!(read(r#""parent":"sky""#, r#""parent":"ground""#).contains("another size"));
     assert!(read(r#""counts":[[3,0]"#, r#""counts":[[3,0,0]"#).contains("another size"));
@@ -118,4 +118,16 @@ fn a_thousand_answers_neither_vanish_nor_overflow() {
     assert!((ranked.iter().map(|r| r.probability).sum::<f64>() - 1.0).abs() < 1e-12);
     let mixed: Vec<_> = (0..300).map(|i| Some(i % 2)).collect();
     assert!(pack.posterior(&mixed).iter().all(|r| r.probability.is_finite()));
+}
+
+#[test]
+fn a_schema_that_would_take_hours_is_refused() {
+    let values: Vec<String> = (0..1_900).map(|i| format!("\"v{i}\"")).collect();
+    let attributes: Vec<String> = (0..200).map(|i| format!("\"q{i}\": [{}]", values.join(","))).collect();
+    let schema = Schema::from_json(&format!("{{\"attributes\": {{{}}}}}", attributes.join(","))).unwrap();
+    let head: Vec<String> = (0..200).map(|i| format!("q{i}")).collect();
+    let csv = format!("{},kind\n{}x\n", head.join(","), "v1,".repeat(200));
+    let table = Table::to_learn(&csv, "kind", &schema).unwrap();
+    let refused = TablePack::learn(&table, 1, &TableSettings::default()).unwrap_err();
+    assert!(refused.to_string().contains("too large"));
 }
