@@ -33,8 +33,8 @@ impl TablePack {
     /// chance `stop_at`, or no question is left that is expected to bring [`least_gain`](super::TableSettings::least_gain).
     /// A question that the case does not answer counts as asked, and says nothing.
     pub fn ask(&self, case: &Answers, stop_at: f64) -> Asked {
-        let mut answers = vec![None; case.len()];
-        let mut open = vec![true; case.len()];
+        let mut answers = vec![None; self.schema.attributes.len()];
+        let mut open = vec![true; answers.len()];
         let mut asked = Vec::new();
         loop {
             let (chances, questions) = self.gains(&answers, &open);
@@ -44,7 +44,7 @@ impl TablePack {
                 Some(next) if !done && next.gain >= self.settings.least_gain => {
                     asked.push(next.attribute);
                     open[next.attribute] = false;
-                    answers[next.attribute] = case[next.attribute];
+                    answers[next.attribute] = case.get(next.attribute).copied().flatten();
                 }
                 _ => return Asked { asked, ranked: self.ranked(&chances) },
             }
@@ -56,7 +56,8 @@ impl TablePack {
         let beliefs = self.network.beliefs(answers);
         let chances = self.chances(&beliefs.ln_likelihood);
         let now = entropy(&chances);
-        let may = (0..answers.len()).filter(|a| answers[*a].is_none() && open.get(*a) == Some(&true));
+        let unanswered = |a: &usize| answers.get(*a).copied().flatten().is_none();
+        let may = (0..beliefs.predicted.len()).filter(|a| unanswered(a) && open.get(*a) == Some(&true));
         let gains = may.map(|attribute| {
             let then = self.expected_entropy(&chances, &beliefs.predicted[attribute]);
             Question { attribute, gain: now - then }

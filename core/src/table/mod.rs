@@ -31,5 +31,5 @@ pub use schema::{Attribute, Schema};
 pub use settings::TableSettings;
 
 /// What was answered, by attribute in the order of the schema: index of the value, or nothing where nobody looked or
-/// nobody could tell.
+/// nobody could tell. What is missing at the end, and an index that no value has, are gaps, too.
 pub type Answers = Vec<Option<usize>>;

@@ -52,7 +52,7 @@ impl Network {
         (order.len() == nodes.len()).then_some(Self { classes, nodes, children, order })
     }
 
-    /// Natural log of the chance of the answers, by class.
+    /// Natural log of the chance of the answers, by class. An answer that cannot be is a gap.
     pub fn ln_likelihood(&self, answers: &[Option<usize>]) -> Vec<f64> {
         self.up(answers).ln_likelihood
     }
@@ -101,7 +101,8 @@ impl Network {
         let mut up = Upward { branch: empty(), heard: empty(), ln_likelihood: vec![0.0; self.classes] };
         for &i in self.order.iter().rev() {
             let node = &self.nodes[i];
-            let mut branch = match answers[i] {
+            let answer = answers.get(i).copied().flatten().filter(|value| *value < node.values);
+            let mut branch = match answer {
                 Some(value) => one_hot(value, node.values, self.classes),
                 None if self.children[i].iter().all(|c| up.heard[*c].is_empty()) => continue,
                 None => vec![1.0; node.values * self.classes],

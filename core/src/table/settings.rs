@@ -7,9 +7,10 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, PartialEq, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct TableSettings {
-    /// Added to every count of a value within a class. Above 0.
+    /// Added to every count of a value within a class. From .000001 up.
     pub smoothing: f64,
-    /// How many cases the chance of a value without its parent is worth where the parent is known. Above 0.
+    /// How many cases the chance of a value without its parent is worth where the parent is known. From
+    /// .000001 up.
     pub edge_weight: f64,
     /// Cost of one parameter of an edge, in natural log of likelihood (1 is Akaike's). From 0 up.
     pub edge_price: f64,
@@ -24,7 +25,7 @@ pub struct TableSettings {
 
 impl Default for TableSettings {
     fn default() -> Self {
-        Self { smoothing: 0.1, edge_weight: 1.0, edge_price: 1.0, prior_power: 0.5, tempering: 0.8, least_gain: 0.005 }
+        Self { smoothing: 0.2, edge_weight: 0.5, edge_price: 1.0, prior_power: 0.5, tempering: 0.8, least_gain: 0.005 }
     }
 }
 
@@ -32,12 +33,12 @@ impl TableSettings {
     /// Refuses numbers outside their range, and whatever is no number.
     pub(super) fn check(&self) -> Result<(), TableProblems> {
         let rules = [
-            ("smoothing", self.smoothing > 0.0 && self.smoothing <= 1e6),
-            ("edge_weight", self.edge_weight > 0.0 && self.edge_weight <= 1e6),
-            ("edge_price", self.edge_price >= 0.0 && self.edge_price <= 1e6),
+            ("smoothing", (1e-6..=1e6).contains(&self.smoothing)),
+            ("edge_weight", (1e-6..=1e6).contains(&self.edge_weight)),
+            ("edge_price", (0.0..=1e6).contains(&self.edge_price)),
             ("prior_power", (0.0..=1.0).contains(&self.prior_power)),
             ("tempering", self.tempering > 0.0 && self.tempering <= 1.0),
-            ("least_gain", self.least_gain >= 0.0 && self.least_gain <= 1e6),
+            ("least_gain", (0.0..=1e6).contains(&self.least_gain)),
         ];
         let wrong = rules.into_iter().filter(|(_, right)| !right);
         let wrong: Vec<_> = wrong.map(|(name, _)| TableProblem::bad(name, "is outside its range")).collect();
