@@ -2,7 +2,8 @@
 //!
 //! What lives where, from the bottom up: [`record`] says what a record is; [`log`] turns saves into changes and merges
 //! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed. [`key`] and
-//! [`photo`] know no storage; [`advice`] and [`letter`] stand on the key. No network, no async, no unsafe code.
+//! [`photo`] know no storage; [`advice`] and [`letter`] stand on the key;
+//! [`learn`] and [`table`] learn from cases. No network, no async, no unsafe code.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
@@ -14,11 +15,13 @@ pub mod error;
 pub mod ids;
 pub mod job;
 pub mod key;
+pub mod learn;
 pub mod letter;
 pub mod log;
 pub mod notebook;
 pub mod photo;
 pub mod record;
 pub mod sign;
+pub mod table;
 
 pub use error::{Code, Error, Result};

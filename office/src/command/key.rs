@@ -23,24 +23,15 @@ pub enum Key {
         #[arg(long)]
         pack: Option<PathBuf>,
     },
-    /// Answer every described case of a file: ranked causes, what would be named, next looks, stops.
-    Score {
-        /// Cases in YAML.
-        cases: PathBuf,
-        /// Also what speaks for and against each cause (with --json).
-        #[arg(long)]
-        why: bool,
-        /// Folder of a pack; without it the starter pack.
-        #[arg(long)]
-        pack: Option<PathBuf>,
-    },
+    /// Answer every described case of a file, or every row of a table: ranked causes, what would be named, next looks, stops.
+    Score(key_score::Score),
 }
 
 /// Runs one of them.
 pub fn run(command: Key, tell: &Tell) -> Result<()> {
     match command {
         Key::First { dir, inquiry, pack } => first(&dir, &inquiry, &crate::pack::load(pack.as_deref())?, tell),
-        Key::Score { cases, why, pack } => key_score::score(&cases, &crate::pack::load(pack.as_deref())?, why, tell),
+        Key::Score(score) => key_score::run(&score, tell),
     }
 }
 

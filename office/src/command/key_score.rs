@@ -1,18 +1,50 @@
 //! `dooryard key score`: the key's answer to every described case of a file, for scorers.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use anyhow::{Context, Result, anyhow};
+use anyhow::{Context, Result, anyhow, bail};
+use clap::Args;
 use dooryard_core::key::{Case, Differential, NextLooks, Pack};
 use serde_json::{Value, json};
 
-use super::tell::Tell;
+use super::{table_score, tell::Tell};
 
-/// Answers every case; with `why`, each cause comes with all that speaks for and against them.
+/// What to answer.
+#[derive(Args)]
+pub struct Score {
+    /// Described cases, YAML.
+    #[arg(required_unless_present = "table")]
+    cases: Option<PathBuf>,
+    /// A table of coded cases, CSV, one a row; the class may be missing. It needs a pack that `dooryard pack learn` wrote.
+    #[arg(long, requires = "pack", conflicts_with = "cases")]
+    table: Option<PathBuf>,
+    /// The table's column with the class, where it has another name than the pack gives it.
+    #[arg(long, requires = "table")]
+    class: Option<String>,
+    /// Put questions one by one, until one class has this chance or no question brings more.
+    #[arg(long, requires = "table")]
+    ask: Option<f64>,
+    /// Pack; without it the starter pack.
+    #[arg(long)]
+    pack: Option<PathBuf>,
+    /// Also what speaks for and against each cause (with --json).
+    #[arg(long, conflicts_with = "table")]
+    why: bool,
+}
+
+/// Answers.
 ///
 /// # Errors
 /// A file that cannot be read or is not in its form; a case with a name that the pack does not have.
-pub fn score(cases: &Path, pack: &Pack, why: bool, tell: &Tell) -> Result<()> {
+pub fn run(score: &Score, tell: &Tell) -> Result<()> {
+    match (&score.cases, &score.table, &score.pack) {
+        (Some(cases), ..) => described(cases, &crate::pack::load(score.pack.as_deref())?, score.why, tell),
+        (None, Some(table), Some(pack)) => table_score::run(table, score.class.as_deref(), pack, score.ask, tell),
+        _ => bail!("nothing to answer: give a file of cases, or --table with --pack"),
+    }
+}
+
+fn described(cases: &Path, pack: &Pack, why: bool, tell: &Tell) -> Result<()> {
     let text = std::fs::read_to_string(cases).with_context(|| format!("reading {}", cases.display()))?;
     let cases = Case::read(&text).map_err(|e| anyhow!("{}: {e}", cases.display()))?;
     for case in &cases {
