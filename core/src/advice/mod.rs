@@ -5,6 +5,8 @@
 
 mod choose;
 mod conflicts;
+#[cfg(test)]
+mod tests;
 
 use crate::{
     Result,
@@ -144,7 +146,8 @@ impl Advice {
             text.contains("label") || text.contains("etiqueta")
         };
         let labels = self.steps.iter().any(about_label);
-        let wanted = |id: &str| (labels && ["label_is_law", "no_brand"].contains(&id)) || ALWAYS.contains(&id);
+        let wanted =
+            |id: &str| (labels && ["label_is_law", "no_brand", "bees_water"].contains(&id)) || ALWAYS.contains(&id);
         let notes = pack.stops.iter().filter(|s| s.kind == StopKind::Note && wanted(&s.id));
         notes.map(|s| s.text.get(language)).collect()
     }

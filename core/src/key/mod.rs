@@ -31,7 +31,7 @@ mod stops;
 mod words;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 pub use authored::{Language, Source, Text};
 pub use case::{Case, Looks, Truth, TruthRole};

@@ -39,7 +39,6 @@ pub(super) struct Words {
     pub reviewed_by: &'static str,
     pub not_reviewed: &'static str,
     pub content: &'static str,
-    pub aid: &'static str,
 }
 
 /// The words of a language.
@@ -85,7 +84,6 @@ const EN: Words = Words {
     reviewed_by: "by the",
     not_reviewed: "A person reviewed this letter: no",
     content: "Content pack",
-    aid: "The list of causes is a thinking aid. A person decides.",
 };
 
 const ES: Words = Words {
@@ -123,7 +121,6 @@ const ES: Words = Words {
     reviewed_by: "por:",
     not_reviewed: "Una persona revisó esta carta: no",
     content: "Contenido",
-    aid: "La lista de causas es una ayuda para pensar. Una persona decide.",
 };
 
 const MONTHS: [(&str, &str); 12] = [

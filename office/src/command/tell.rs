@@ -1,10 +1,19 @@
 //! What a command says: words for people, or one JSON object a line; progress only where somebody watches.
 
+use std::io::{self, Write};
+
 use dooryard_core::job::Job;
 use indicatif::{ProgressBar, ProgressStyle};
 use serde_json::{Value as Json, json};
 
 use super::refusal::Refusal;
+
+/// Puts out a line. Whoever reads may stop reading: then there is nothing more to say.
+pub fn put(line: &str) {
+    if writeln!(io::stdout(), "{line}").is_err() {
+        std::process::exit(0);
+    }
+}
 
 /// Where a command says things.
 pub struct Tell {
@@ -25,11 +34,11 @@ impl Tell {
     /// One line: `words` for people, `object` for programs.
     pub fn say(&self, words: impl FnOnce() -> String, object: impl FnOnce() -> Json) {
         if self.json {
-            println!("{}", object());
+            put(&object().to_string());
         } else {
             let words = words();
             if !words.is_empty() {
-                println!("{words}");
+                put(&words);
             }
         }
     }
@@ -37,7 +46,7 @@ impl Tell {
     /// A line for people only, such as a sum of what was said before.
     pub fn say_words(&self, words: impl FnOnce() -> String) {
         if !self.json {
-            println!("{}", words());
+            put(&words());
         }
     }
 

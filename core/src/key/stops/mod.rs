@@ -37,8 +37,14 @@ pub enum Blocks {
     Contact,
     /// Anything about a spray.
     Spray,
-    /// Any shared view, map, count or export.
+    /// Any shared view, map, count or export: the inquiry is under seal.
     Sharing,
+    /// Saying that anything can be eaten.
+    Eating,
+    /// Saying who did it.
+    Blame,
+    /// Saying what to take or do for a body, an animal or a court.
+    Medical,
 }
 
 /// One stop.

@@ -29,7 +29,7 @@ fn every_wrong_line_is_named_and_nothing_is_used() {
 
 #[test]
 fn no_outcomes_and_unknown_names_propose_nothing() {
-    let pack = super::proposals::landscape();
+    let pack = crate::key::tests::landscape();
     let none = Proposal::for_pack(&pack, &[], &super::super::LearnSettings::default());
     assert!(none.changes.is_empty() && none.effect.is_none());
     assert!(none.to_string().contains("no change"));
@@ -46,7 +46,7 @@ fn no_outcomes_and_unknown_names_propose_nothing() {
 
 #[test]
 fn nothing_is_published_without_a_yes_or_for_another_version() {
-    let pack = super::proposals::landscape();
+    let pack = crate::key::tests::landscape();
     let mut proposal = Proposal::for_pack(&pack, &[], &super::super::LearnSettings::default());
     assert_eq!(publish(&pack, &proposal, false).unwrap_err(), NotPublished::NoYes);
     assert_eq!(publish(&pack, &proposal, true).unwrap().version, pack.version + 1);

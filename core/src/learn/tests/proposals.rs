@@ -1,19 +1,10 @@
 //! Proposals: what is proposed, its effect on later cases, and what publishing changes.
 
 use super::{model, near, outcome};
-use crate::key::{Pack, Settings};
+use crate::key::{Pack, Settings, tests::landscape};
 use crate::learn::{LearnSettings, Model, Outcome, Place, Proposal, publish, split_by_time};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
-
-pub(super) fn landscape() -> Pack {
-    const FILES: [&str; 3] = [
-        include_str!("../../../../fixtures/packs/landscape/pack.yaml"),
-        include_str!("../../../../fixtures/packs/landscape/characters.yaml"),
-        include_str!("../../../../fixtures/packs/landscape/disorders.yaml"),
-    ];
-    Pack::from_yaml(FILES[0], FILES[1], FILES[2]).unwrap()
-}
 
 fn propose(cases: &[Outcome]) -> Proposal {
     Proposal::new("a 1".into(), &model(), cases, &LearnSettings::default(), |_| (), |(), _| Vec::new())
