@@ -40,11 +40,11 @@ export function oneInquiry(stage) {
     looking(stage, {}, async (page) => {
       for (const [inquiry, expected] of [
         [stage.limb, { "Stop: a wire is near": /electric utility/, "Stop: a tree or limb may fall": /arborist/ }],
-        [stage.beans, { "Stop: a spray is in question": /pesticide/, "Stop: spray may be on food": /Do not eat/ }],
+        [stage.beans, { "Stop: spray may be on food": /Do not eat/, "Stop: describe, blame nobody": /pesticide/ }],
         [stage.child, {
           "Stop: something wild, eaten or meant to be": /poison control/,
           "Stop: a plant may be poisonous": /poison control/,
-          "Stop: no medical advice from here": /medical/,
+          "Stop: no medical, veterinary or legal advice": /medical/,
         }],
       ]) {
         await page.goto(at(inquiry));

@@ -129,7 +129,9 @@ impl Names {
     /// The heading of a stop: `Stop: a wire is near`.
     pub fn stop_head(&self, id: &str) -> String {
         let title = self.stops.get(stop_id(id)).map_or_else(|| spaced(id), |(title, _)| title.clone());
-        format!("Stop: {title}")
+        let mut letters = title.chars();
+        let first = letters.next().map(|c| c.to_lowercase().to_string()).unwrap_or_default();
+        format!("Stop: {first}{}", letters.as_str())
     }
 
     /// What a stop says. One of a newer pack stays a stop.
