@@ -186,7 +186,7 @@ fn told<'p>(pack: &'p Pack, found: &Differential, situation: &Situation) -> Vec<
         let Some(cause) = pack.cause(&ranked.cause) else { continue };
         let evidence = match ranked.band {
             Band::Likely if found.named.contains(&ranked.cause) => {
-                if ranked.word >= ProbabilityWord::VeryLikely {
+                if ranked.word >= ProbabilityWord::VeryLikely && !found.look_again {
                     Needs::VeryLikely
                 } else {
                     Needs::Likely

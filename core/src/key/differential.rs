@@ -26,7 +26,7 @@ pub struct Differential {
     pub named: Vec<String>,
     /// The most probable sets of causes, best first.
     pub sets: Vec<RankedSet>,
-    /// Whether the findings do not settle it: nothing can be named, and another look is due.
+    /// Whether the findings do not settle it: nothing can be named, or too much of what was tried could not be told.
     pub look_again: bool,
 }
 
@@ -101,6 +101,7 @@ impl Differential {
     pub fn new(pack: &Pack, settings: &Settings, observations: &Observations) -> Result<Self> {
         let solved = Solved::new(pack, settings, observations)?;
         let advice = rolled_up(pack, &solved);
+        let too_open = too_open(settings, &solved);
         let Solved { candidates, looked, shifts, terms, before, after, .. } = solved;
         let mut tried = vec![false; pack.characters.len()];
         for one in &looked {
@@ -132,13 +133,20 @@ impl Differential {
             notice: pack.notice(Language::En),
             stops: pack.raise_stops(&observations.findings),
             none_share: after.none,
-            look_again: named.is_empty(),
+            look_again: named.is_empty() || too_open,
             advice,
             named,
             sets: after.top.into_iter().map(|(set, weight)| RankedSet { causes: ids(set), weight }).collect(),
             ranked,
         })
     }
+}
+
+/// Whether too many of the looks that were tried ended with "could not tell".
+fn too_open(settings: &Settings, solved: &Solved<'_>) -> bool {
+    let tried = solved.looked.iter().filter(|l| l.tried).count();
+    let open = solved.looked.iter().filter(|l| l.tried && l.seen.is_empty() && l.absent.is_empty()).count();
+    open >= settings.open_looks && open as f64 >= settings.open_share * tried as f64
 }
 
 fn rolled_up(pack: &Pack, solved: &Solved<'_>) -> Vec<RankedAdvice> {

@@ -79,6 +79,10 @@ pub struct Settings {
     pub smallest_gain: f64,
     /// A look whose answer changes the leading advice with less than this chance counts as changing nothing.
     pub changes_advice_floor: f64,
+    /// So many looks that could not be told leave it unsettled, whatever the others say ...
+    pub open_looks: usize,
+    /// ... if they are this share of all looks tried, or more.
+    pub open_share: f64,
     /// Probability of the least probable sets that the next look leaves out, all together.
     pub look_rest: f64,
     /// A reason with a smaller weight (natural log of odds) is left out.
@@ -123,6 +127,8 @@ impl Default for Settings {
             cause_gain_share: 0.25,
             smallest_gain: 0.002,
             changes_advice_floor: 0.05,
+            open_looks: 2,
+            open_share: 0.2,
             look_rest: 0.01,
             smallest_reason: 0.05,
         }

@@ -92,15 +92,9 @@ fn next_looks(pack: &Pack, settings: &Settings, solved: &Solved<'_>) -> NextLook
     for one in &solved.looked {
         tried[one.character] = one.tried;
     }
-    let sets = solved.weights.weightiest(&settings.size_weights, settings.look_rest);
-    let now = Shares::of(pack, solved, sets.iter().map(|(set, p)| (set.as_slice(), *p)));
-    let spread = (now.advice_entropy(), now.cause_entropy());
-    let mut looks: Vec<Look> = Vec::new();
-    for (character, _) in pack.characters.iter().enumerate().filter(|(c, _)| !tried[*c]) {
-        let Some(question) = Question::new(pack, settings, solved, &sets, character) else { continue };
-        let answers: Vec<Answer> = question.answers(pack, solved);
-        looks.push(look(pack, settings, solved, character, &now, spread, &answers));
-    }
+    let mind = Mind::new(pack, settings, solved);
+    let untried = (0..tried.len()).filter(|c| !tried[*c]);
+    let mut looks: Vec<Look> = untried.filter_map(|c| mind.look(c)).collect();
     looks.retain(|l| l.gain > settings.smallest_gain);
     looks.sort_by(|a, b| b.score.total_cmp(&a.score).then_with(|| a.character.cmp(&b.character)));
     let asked_of = |groups: &[String]| groups.is_empty() || groups.contains(&solved.host.group);
@@ -109,6 +103,31 @@ fn next_looks(pack: &Pack, settings: &Settings, solved: &Solved<'_>) -> NextLook
         first: first.map(|(c, _)| pack.characters[*c].id.clone()).collect(),
         enough: looks.iter().all(|l| l.changes_advice < settings.changes_advice_floor),
         looks,
+    }
+}
+
+/// What is needed to try looks in the mind.
+struct Mind<'a> {
+    pack: &'a Pack,
+    settings: &'a Settings,
+    solved: &'a Solved<'a>,
+    sets: Vec<(Vec<usize>, f64)>,
+    now: Shares,
+}
+
+impl<'a> Mind<'a> {
+    fn new(pack: &'a Pack, settings: &'a Settings, solved: &'a Solved<'a>) -> Self {
+        let sets = solved.weights.weightiest(&settings.size_weights, settings.look_rest);
+        let now = Shares::of(pack, solved, sets.iter().map(|(set, p)| (set.as_slice(), *p)));
+        Self { pack, settings, solved, sets, now }
+    }
+
+    /// The look at a character; nothing if it is tied to none of the host's causes.
+    fn look(&self, character: usize) -> Option<Look> {
+        let question = Question::new(self.pack, self.settings, self.solved, &self.sets, character)?;
+        let answers: Vec<Answer> = question.answers(self.pack, self.solved);
+        let spread = (self.now.advice_entropy(), self.now.cause_entropy());
+        Some(look(self.pack, self.settings, self.solved, character, &self.now, spread, &answers))
     }
 }
 

@@ -78,6 +78,20 @@ fn unsure_of_a_whole_character_needs_no_state() {
 }
 
 #[test]
+fn looks_that_could_not_be_told_leave_it_unsettled() {
+    let pack = landscape();
+    let settled = pack.differential(&maple(&SICK)).unwrap();
+    assert!(!settled.look_again && !settled.named.is_empty());
+    let mut seen = maple(&SICK);
+    for character in ["exit_holes", "flare"] {
+        assert!(!pack.differential(&seen).unwrap().look_again, "one open look of many leaves it settled");
+        seen.findings.push(Observation { character: character.into(), state: None, status: Unsure });
+    }
+    let open = pack.differential(&seen).unwrap();
+    assert!(open.look_again && open.named == settled.named);
+}
+
+#[test]
 fn reasons_say_what_moved_a_cause_weightiest_first() {
     let pack = landscape();
     let findings = [SICK[1], SICK[0], ("exit_holes", "no_holes", Seen)];
