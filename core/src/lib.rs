@@ -1,14 +1,15 @@
 //! Everything the phones and the county office of Dooryard decide alike.
 //!
 //! What lives where, from the bottom up: [`record`] says what a record is; [`log`] turns saves into changes and merges
-//! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed. [`key`] and
-//! [`photo`] know no storage. No network, no async, no unsafe code.
+//! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed. [`key`],
+//! [`danger`] and [`photo`] know no storage. No network, no async, no unsafe code.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
 pub mod bundle;
 pub mod cbor;
 pub mod clock;
+pub mod danger;
 pub mod error;
 pub mod ids;
 pub mod job;

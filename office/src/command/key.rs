@@ -1,13 +1,13 @@
 //! `dooryard key`: what the key makes of an inquiry.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use anyhow::{Result, bail};
 use clap::Subcommand;
 use dooryard_core::record::Kind;
 use serde_json::json;
 
-use super::{notebook, tell::Tell};
+use super::{messages, notebook, tell::Tell};
 use crate::page::{Names, Reasons, Whole, day_of, observations, reasons, reference, stop_head};
 
 /// Commands on the key.
@@ -23,14 +23,26 @@ pub enum Key {
         #[arg(long)]
         pack: Option<PathBuf>,
     },
+    /// Read messages for danger: the stops that each raises, and the words that raise them.
+    Stops {
+        /// Table with the columns id, language and text; others are left alone.
+        #[arg(long)]
+        csv: PathBuf,
+    },
 }
 
 /// Runs one of them.
 pub fn run(command: Key, tell: &Tell) -> Result<()> {
-    let Key::First { dir, inquiry, pack } = command;
-    let pack = crate::pack::load(pack.as_deref())?;
+    match command {
+        Key::First { dir, inquiry, pack } => first(&dir, &inquiry, pack.as_deref(), tell),
+        Key::Stops { csv } => messages::read(&csv, tell),
+    }
+}
+
+fn first(dir: &Path, inquiry: &str, pack: Option<&Path>, tell: &Tell) -> Result<()> {
+    let pack = crate::pack::load(pack)?;
     let names = Names::of(&pack);
-    let whole = Whole::read(&notebook::open(&dir)?, notebook::record_id(&inquiry)?)?;
+    let whole = Whole::read(&notebook::open(dir)?, notebook::record_id(inquiry)?)?;
     let (plants, findings) = (whole.of(Kind::Plant), whole.of(Kind::Finding));
     if plants.is_empty() {
         bail!("no plant is written down in this inquiry yet. Save a plant with its host, and what was seen on it");

@@ -5,6 +5,7 @@
 
 mod bundle;
 mod key;
+mod messages;
 mod notebook;
 mod office;
 mod refusal;

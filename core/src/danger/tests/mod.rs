@@ -1,0 +1,11 @@
+//! Tests of the reading as a whole.
+
+mod train;
+mod tune;
+
+use super::*;
+
+#[test]
+fn every_line_of_the_lexicon_can_be_read() {
+    assert_eq!(Lexicon::get().problems, Vec::<String>::new());
+}

@@ -1,0 +1,159 @@
+//! Training of the likeness: `UPDATE=1` writes `likeness.bin` anew from the messages of `fixtures/messages`.
+//!
+//! Nothing here depends on the machine: the sums are plain IEEE arithmetic in a fixed order, without a library's functions.
+
+use std::{collections::BTreeSet, fs, path::Path};
+
+use super::super::{
+    MOST, STOPS,
+    lexicon::Lexicon,
+    likeness::{BUCKETS, HEAD, Head, Likeness, distinct, held, share},
+    passage::Passage,
+    words::Words,
+};
+
+/// How much more a message that raises a stop counts than one that does not.
+/// By how much weights shrink with every step on them.
+
+/// A message that trains.
+pub struct Lesson {
+    /// What it holds.
+    pub buckets: Vec<usize>,
+    /// Its stops: raised, not raised, or nothing to learn.
+    pub raises: [Option<bool>; STOPS.len()],
+}
+
+/// The messages of a table.
+pub fn lessons(table: &str) -> Vec<Lesson> {
+    let mut reader = csv::Reader::from_reader(table.as_bytes());
+    let head = reader.headers().unwrap().clone();
+    let column = |name: &str| head.iter().position(|h| h == name).unwrap_or_else(|| panic!("no column {name}"));
+    let (text, must, may) = (column("text"), column("must"), column("may"));
+    let rows = reader.records().map(Result::unwrap);
+    let lesson = |row: csv::StringRecord| {
+        let ids = |at: usize| row[at].split(';').map(str::trim).filter(|s| !s.is_empty()).collect::<BTreeSet<_>>();
+        let (must, may) = (ids(must), ids(may));
+        for id in must.iter().chain(&may) {
+            assert!(STOPS.contains(id) || OTHERS.contains(id), "{id}: no such stop, in {:?}", &row[text]);
+        }
+        let raises = STOPS.map(|stop| if must.contains(stop) { Some(true) } else { (!may.contains(stop)).then_some(false) });
+        Lesson { buckets: buckets(&row[text]), raises }
+    };
+    rows.map(lesson).collect()
+}
+
+/// Ids that labels may name and words do not raise.
+const OTHERS: [&str; 3] = ["firewood", "label_is_law", "bees_water"];
+
+/// What a text holds.
+pub fn buckets(text: &str) -> Vec<usize> {
+    assert!(text.len() < MOST);
+    let lexicon = Lexicon::get();
+    let words = Words::of(text, lexicon);
+    let buckets = words.passages(1_000, 0).flat_map(|tokens| {
+        let passage = Passage::of(tokens, lexicon);
+        held(&passage, &passage.said(lexicon))
+    });
+    distinct(buckets.map(|h| h.bucket))
+}
+
+/// Weights of each stop.
+pub struct Trained {
+    weights: Vec<[f32; STOPS.len()]>,
+    bias: [f32; STOPS.len()],
+}
+
+/// Learns from messages, by gradient steps that grow smaller for weights that were moved much.
+fn ev(n:&str,d:f32)->f32{std::env::var(n).ok().and_then(|v|v.parse().ok()).unwrap_or(d)}
+pub fn train(lessons: &[Lesson]) -> Trained {
+    let (rounds,raising,step,shrink)=(ev("ROUNDS",24.0) as usize,ev("RAISING",2.0),ev("STEP",0.2),ev("SHRINK",0.0004));
+    let hinge = ev("HINGE",1.0)>0.0;
+    let mut weights = vec![[0.0f32; STOPS.len()]; BUCKETS];
+    let mut moved = vec![[0.01f32; STOPS.len()]; BUCKETS];
+    let mut bias = [-1.0f32; STOPS.len()];
+    for round in 0..rounds {
+        for i in 0..lessons.len() {
+            // Another order each round, the same every time.
+            let lesson = &lessons[(i * 7_919 + round * 104_729) % lessons.len()];
+            let share = share(lesson.buckets.len());
+            let mut sums = bias;
+            for b in &lesson.buckets {
+                sums.iter_mut().zip(&weights[*b]).for_each(|(sum, w)| *sum += share * w);
+            }
+            let mut wrong = [0.0f32; STOPS.len()];
+            for ((wrong, raises), z) in wrong.iter_mut().zip(lesson.raises).zip(sums) {
+                let likely = 0.5 * (1.0 + z / (1.0 + z.abs()));
+                *wrong = match raises {
+                    Some(true) => raising * (1.0 - likely),
+                    Some(false) => -likely,
+                    None => 0.0,
+                };
+                if hinge { *wrong = match raises { Some(true) => raising*(1.0-z).max(0.0), Some(false)=> -(1.0+z).max(0.0), None=>0.0 }; }
+            }
+            bias.iter_mut().zip(wrong).for_each(|(b, w)| *b += 0.01 * w);
+            for b in &lesson.buckets {
+                for ((weight, moved), wrong) in weights[*b].iter_mut().zip(&mut moved[*b]).zip(wrong) {
+                    let slope = wrong * share;
+                    *moved += slope * slope;
+                    *weight = *weight * (1.0 - shrink) + step * slope / moved.sqrt();
+                }
+            }
+        }
+    }
+    Trained { weights, bias }
+}
+
+impl Trained {
+    /// The file, with the thresholds that were chosen.
+    pub fn to_bytes(&self, thresholds: &[[f32; 2]; STOPS.len()]) -> Vec<u8> {
+        let scale: Vec<f32> = (0..STOPS.len())
+            .map(|s| self.weights.iter().map(|w| w[s].abs()).fold(0.0f32, f32::max).max(1e-6) / 127.0)
+            .collect();
+        let mut bytes = Vec::with_capacity(STOPS.len() * (HEAD + BUCKETS));
+        for (stop, scale) in scale.iter().enumerate() {
+            let head = Head { scale: *scale, bias: self.bias[stop], said: thresholds[stop][0], alike: thresholds[stop][1] };
+            for number in [head.scale, head.bias, head.said, head.alike] {
+                bytes.extend(number.to_le_bytes());
+            }
+        }
+        for weights in &self.weights {
+            bytes.extend(weights.iter().zip(&scale).map(|(w, scale)| ((w / scale).round() as i8).cast_unsigned()));
+        }
+        bytes
+    }
+}
+
+fn folder() -> std::path::PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../fixtures/messages")
+}
+
+/// All messages that train, in the order of the files' names.
+pub fn committed_lessons() -> Vec<Lesson> {
+    let mut files: Vec<_> = fs::read_dir(folder()).unwrap().map(|f| f.unwrap().path()).collect();
+    files.retain(|f| f.extension().is_some_and(|e| e == "csv"));
+    files.sort();
+    files.iter().flat_map(|f| lessons(&fs::read_to_string(f).unwrap())).collect()
+}
+
+/// The thresholds, from their table.
+pub fn thresholds() -> [[f32; 2]; STOPS.len()] {
+    let table = include_str!("thresholds.txt");
+    STOPS.map(|stop| {
+        let line = table.lines().find_map(|l| l.strip_prefix(stop)).unwrap_or_else(|| panic!("nothing for {stop}"));
+        let numbers: Vec<f32> = line.split_whitespace().map(|n| n.parse().unwrap()).collect();
+        numbers.try_into().unwrap()
+    })
+}
+
+#[test]
+fn the_committed_weights_have_not_drifted() {
+    let trained = train(&committed_lessons()).to_bytes(&thresholds());
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/danger/likeness.bin");
+    if std::env::var_os("UPDATE").is_some() {
+        fs::write(&file, &trained).unwrap();
+    }
+    assert!(trained == fs::read(file).unwrap(), "write it anew with cargo xtask fixtures");
+    assert!(trained.len() < 300_000, "{} bytes", trained.len());
+    let read = Likeness::from_bytes(include_bytes!("../likeness.bin"));
+    assert_eq!(read.scores(std::iter::empty()).len(), STOPS.len());
+}
