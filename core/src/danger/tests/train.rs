@@ -65,8 +65,18 @@ pub struct Trained {
 
 /// Learns from messages, by gradient steps that grow smaller for weights that were moved much.
 fn ev(n:&str,d:f32)->f32{std::env::var(n).ok().and_then(|v|v.parse().ok()).unwrap_or(d)}
-pub fn train(lessons: &[Lesson]) -> Trained {
-    let (rounds,raising,step,shrink)=(ev("ROUNDS",24.0) as usize,ev("RAISING",2.0),ev("STEP",0.2),ev("SHRINK",0.0004));
+pub fn train(single: &[Lesson]) -> Trained {
+    let mut lessons: Vec<Lesson> = single.iter().map(|l| Lesson { buckets: l.buckets.clone(), raises: l.raises }).collect();
+    for m in 0..ev("PAIRS",1.0) as usize {
+    for i in 0..single.len() {
+        let (a, b) = (&single[i], &single[(i * 7919 + 104_729 * (m+1)) % single.len()]);
+        let mut raises = a.raises;
+        for (r, o) in raises.iter_mut().zip(b.raises) {
+            *r = match (*r, o) { (Some(true), _) | (_, Some(true)) => Some(true), (None, _) | (_, None) => None, _ => Some(false) };
+        }
+        lessons.push(Lesson { buckets: distinct(a.buckets.iter().chain(&b.buckets).copied()), raises });
+    } }
+    let (rounds,raising,step,shrink)=(ev("ROUNDS",14.0) as usize,ev("RAISING",2.0),ev("STEP",0.2),ev("SHRINK",0.0004));
     let hinge = ev("HINGE",1.0)>0.0;
     let mut weights = vec![[0.0f32; STOPS.len()]; BUCKETS];
     let mut moved = vec![[0.01f32; STOPS.len()]; BUCKETS];
