@@ -13,6 +13,8 @@ pub const BUCKETS: usize = 14_336;
 pub const HEAD: usize = 16;
 /// Most tokens that are shown as the words most like other messages.
 const SHOWN: usize = 5;
+/// As many things a short text holds.
+const FEW: usize = 100;
 /// Tokens within which two things named are a pair.
 const PAIR: usize = 8;
 
@@ -148,9 +150,10 @@ pub fn distinct(buckets: impl Iterator<Item = usize>) -> Vec<usize> {
     buckets
 }
 
-/// The share of one bucket among so many: their squares sum up to one.
+/// The share of one bucket among so many: their squares sum up to one, and to less in a text of a few words, of which
+/// each would say too much.
 pub fn share(count: usize) -> f32 {
-    1.0 / (count.max(1) as f32).sqrt()
+    1.0 / (count.max(FEW) as f32).sqrt()
 }
 
 /// FNV-1a over some parts, folded into a bucket.

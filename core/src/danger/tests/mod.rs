@@ -1,7 +1,6 @@
 //! Tests of the reading as a whole.
 
 mod train;
-mod tune;
 
 use super::*;
 

@@ -12,15 +12,35 @@ use super::super::{
     words::Words,
 };
 
+const ROUNDS: usize = 14;
 /// How much more a message that raises a stop counts than one that does not.
-/// By how much weights shrink with every step on them.
+const RAISING: f32 = 2.0;
+const STEP: f32 = 0.2;
+/// By how much a weight shrinks with every step on it.
+const SHRINK: f32 = 0.0004;
 
 /// A message that trains.
+#[derive(Clone)]
 pub struct Lesson {
     /// What it holds.
     pub buckets: Vec<usize>,
     /// Its stops: raised, not raised, or nothing to learn.
     pub raises: [Option<bool>; STOPS.len()],
+}
+
+impl Lesson {
+    /// This message and another one as one.
+    fn with(&self, other: &Self) -> Self {
+        let mut raises = self.raises;
+        for (raises, other) in raises.iter_mut().zip(other.raises) {
+            *raises = match (*raises, other) {
+                (Some(true), _) | (_, Some(true)) => Some(true),
+                (Some(false), Some(false)) => Some(false),
+                _ => None,
+            };
+        }
+        Self { buckets: distinct(self.buckets.iter().chain(&other.buckets).copied()), raises }
+    }
 }
 
 /// The messages of a table.
@@ -63,25 +83,15 @@ pub struct Trained {
     bias: [f32; STOPS.len()],
 }
 
-/// Learns from messages, by gradient steps that grow smaller for weights that were moved much.
-fn ev(n:&str,d:f32)->f32{std::env::var(n).ok().and_then(|v|v.parse().ok()).unwrap_or(d)}
+/// Learns from messages, and from each with another one put after it, as people write of two things at once. Squared hinge
+/// loss; the steps grow smaller for weights that were moved much.
 pub fn train(single: &[Lesson]) -> Trained {
-    let mut lessons: Vec<Lesson> = single.iter().map(|l| Lesson { buckets: l.buckets.clone(), raises: l.raises }).collect();
-    for m in 0..ev("PAIRS",1.0) as usize {
-    for i in 0..single.len() {
-        let (a, b) = (&single[i], &single[(i * 7919 + 104_729 * (m+1)) % single.len()]);
-        let mut raises = a.raises;
-        for (r, o) in raises.iter_mut().zip(b.raises) {
-            *r = match (*r, o) { (Some(true), _) | (_, Some(true)) => Some(true), (None, _) | (_, None) => None, _ => Some(false) };
-        }
-        lessons.push(Lesson { buckets: distinct(a.buckets.iter().chain(&b.buckets).copied()), raises });
-    } }
-    let (rounds,raising,step,shrink)=(ev("ROUNDS",14.0) as usize,ev("RAISING",2.0),ev("STEP",0.2),ev("SHRINK",0.0004));
-    let hinge = ev("HINGE",1.0)>0.0;
+    let pairs = (0..single.len()).map(|i| single[i].with(&single[(i * 7_919 + 104_729) % single.len()]));
+    let lessons: Vec<Lesson> = single.iter().cloned().chain(pairs).collect();
     let mut weights = vec![[0.0f32; STOPS.len()]; BUCKETS];
     let mut moved = vec![[0.01f32; STOPS.len()]; BUCKETS];
     let mut bias = [-1.0f32; STOPS.len()];
-    for round in 0..rounds {
+    for round in 0..ROUNDS {
         for i in 0..lessons.len() {
             // Another order each round, the same every time.
             let lesson = &lessons[(i * 7_919 + round * 104_729) % lessons.len()];
@@ -91,21 +101,22 @@ pub fn train(single: &[Lesson]) -> Trained {
                 sums.iter_mut().zip(&weights[*b]).for_each(|(sum, w)| *sum += share * w);
             }
             let mut wrong = [0.0f32; STOPS.len()];
-            for ((wrong, raises), z) in wrong.iter_mut().zip(lesson.raises).zip(sums) {
-                let likely = 0.5 * (1.0 + z / (1.0 + z.abs()));
+            for ((wrong, raises), sum) in wrong.iter_mut().zip(lesson.raises).zip(sums) {
                 *wrong = match raises {
-                    Some(true) => raising * (1.0 - likely),
-                    Some(false) => -likely,
+                    Some(true) => RAISING * (1.0 - sum).max(0.0),
+                    Some(false) => -(1.0 + sum).max(0.0),
                     None => 0.0,
                 };
-                if hinge { *wrong = match raises { Some(true) => raising*(1.0-z).max(0.0), Some(false)=> -(1.0+z).max(0.0), None=>0.0 }; }
+            }
+            if wrong == [0.0; STOPS.len()] {
+                continue;
             }
             bias.iter_mut().zip(wrong).for_each(|(b, w)| *b += 0.01 * w);
             for b in &lesson.buckets {
                 for ((weight, moved), wrong) in weights[*b].iter_mut().zip(&mut moved[*b]).zip(wrong) {
                     let slope = wrong * share;
                     *moved += slope * slope;
-                    *weight = *weight * (1.0 - shrink) + step * slope / moved.sqrt();
+                    *weight = *weight * (1.0 - SHRINK) + STEP * slope / moved.sqrt();
                 }
             }
         }
