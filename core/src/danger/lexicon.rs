@@ -28,6 +28,12 @@ const BY_STOP: [(&str, &str); STOPS.len()] = files![
 /// Words that are spelled right and are no slip of a word of the lexicon.
 const RIGHT: &str = include_str!("lexicon/right.txt");
 
+/// All texts of the lexicon, in a fixed order.
+#[cfg(test)]
+pub fn texts() -> impl Iterator<Item = &'static str> {
+    SHARED.iter().chain(&BY_STOP).map(|(_, text)| *text).chain([RIGHT])
+}
+
 /// What raises a stop, and what only looks so.
 #[derive(Default)]
 pub struct Rules {

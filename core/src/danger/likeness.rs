@@ -1,7 +1,8 @@
 //! The likeness of a text to messages that raise a stop: a linear model over what a passage holds, trained on messages.
 //!
 //! The weights are one byte each, in `likeness.bin`: for each stop a scale, a bias and two thresholds as little-endian f32,
-//! then for each bucket the weight of each stop. `tests/train.rs` makes that file from `fixtures/messages`.
+//! then for each bucket the weight of each stop, at the end a fingerprint of what it was made from. `tests/train.rs` makes that
+//! file from `fixtures/messages`.
 
 use std::{ops::Range, sync::OnceLock};
 
@@ -13,6 +14,8 @@ pub const BUCKETS: usize = 14_336;
 pub const HEAD: usize = 16;
 /// Most tokens that are shown as the words most like other messages.
 const SHOWN: usize = 5;
+/// Tokens on each side of what is said that are weighed with it.
+const AROUND: usize = 15;
 /// As many things a short text holds.
 const FEW: usize = 100;
 /// Tokens within which two things named are a pair.
@@ -62,8 +65,14 @@ impl Likeness {
     pub fn judge(&self, passage: &Passage, said: &Said) -> Vec<Option<(Range<usize>, Found)>> {
         let held = held(passage, said);
         let scores = self.scores(held.iter().map(|h| h.bucket));
+        // What is said is weighed with the words around it too: in a message about several things it would be lost.
+        let near = |at: &Range<usize>, stop: usize| {
+            let around = at.start.saturating_sub(AROUND)..at.end + AROUND;
+            let scores = self.scores(held.iter().filter(|h| around.contains(&h.token)).map(|h| h.bucket));
+            scores.get(stop).copied().unwrap_or_default()
+        };
         let judged = self.heads.iter().zip(scores).zip(said).enumerate().map(|(stop, ((head, score), said))| match said {
-            Some(at) if score >= head.said => Some((at.clone(), Found::Said)),
+            Some(at) if score >= head.said || near(at, stop) >= head.said => Some((at.clone(), Found::Said)),
             None if score >= head.alike => Some((self.strongest(stop, &held, passage.tokens.len()), Found::Alike)),
             _ => None,
         });
@@ -106,7 +115,7 @@ pub struct Holding {
     pub bucket: usize,
 }
 
-/// Everything that a passage holds: its words, pairs of words, parts of words, and what they name.
+/// Everything that a passage holds: its words, pairs of words, their beginnings, what they name, and what is said.
 pub fn held(passage: &Passage, said: &Said) -> Vec<Holding> {
     let mut held = Vec::with_capacity(passage.tokens.len() * 8);
     let mut add = |token: usize, parts: &[&[u8]]| held.push(Holding { token, bucket: bucket(parts) });

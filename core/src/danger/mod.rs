@@ -51,11 +51,6 @@ pub const STOPS: [&str; 20] = [
 
 /// What is read of a text, bytes. What goes beyond is read at its end, as far as there is room: the middle is left out.
 const MOST: usize = 200_000;
-/// Tokens read at a time, about a long message, and how many of them are read again with the next ones, so that nothing is
-/// cut in two.
-const PASSAGE: usize = 100;
-const OVERLAP: usize = 40;
-
 /// How a stop was found.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Found {
@@ -83,7 +78,7 @@ pub fn read(text: &str) -> Vec<Danger> {
     let mut raised: [Option<Danger>; STOPS.len()] = [const { None }; STOPS.len()];
     for part in parts(text) {
         let words = Words::of(part, lexicon);
-        for tokens in words.passages(PASSAGE, OVERLAP) {
+        for tokens in words.passages() {
             let passage = Passage::of(tokens, lexicon);
             let said = passage.said(lexicon);
             for ((slot, id), judged) in raised.iter_mut().zip(STOPS).zip(likeness.judge(&passage, &said)) {

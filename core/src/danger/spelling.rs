@@ -136,7 +136,9 @@ mod tests {
     #[test]
     fn words_spelled_by_ear_or_with_one_slip_are_known() {
         let mut spelling = Spelling::default();
-        ["benenoso", "mushroom", "abejas", "electric", "champinones", "hongo"].map(|w| spelling.add_word(w));
+        for word in ["benenoso", "mushroom", "abejas", "electric", "champinones", "hongo"] {
+            spelling.add_word(word);
+        }
         for (written, meant) in [
             ("venenoso", "benenoso"),
             ("mushrom", "mushroom"),

@@ -37,6 +37,9 @@ pub struct Words {
     tokens: Vec<Token>,
 }
 
+/// Tokens of a text that is judged as a whole, and of a passage of a longer one.
+const MESSAGE: usize = 100;
+const PASSAGE: usize = 60;
 /// By how much the end of a sentence parts two tokens.
 const SENTENCE_GAP: usize = 3;
 /// Letters of a word that are read: longer ones are no words.
@@ -60,10 +63,11 @@ impl Words {
         Self { tokens }
     }
 
-    /// The tokens in passages of some length, each beginning some tokens before the end of the one before.
-    pub fn passages(&self, length: usize, overlap: usize) -> impl Iterator<Item = &[Token]> {
-        let step = length.saturating_sub(overlap).max(1);
-        let count = self.tokens.len().saturating_sub(overlap).div_ceil(step).max(1);
+    /// The tokens in the passages that are judged: all of a message, or of a longer text some sentences at a time, each
+    /// passage beginning in the middle of the one before, so that nothing is cut in two.
+    pub fn passages(&self) -> impl Iterator<Item = &[Token]> {
+        let (length, step) = if self.tokens.len() <= MESSAGE { (MESSAGE, MESSAGE) } else { (PASSAGE, PASSAGE / 2) };
+        let count = self.tokens.len().saturating_sub(length).div_ceil(step) + 1;
         (0..count).filter_map(move |i| self.tokens.get(i * step..self.tokens.len().min(i * step + length)))
     }
 

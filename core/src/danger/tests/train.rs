@@ -5,13 +5,14 @@
 use std::{collections::BTreeSet, fs, path::Path};
 
 use super::super::{
-    MOST, STOPS,
-    lexicon::Lexicon,
+    STOPS,
+    lexicon::{Lexicon, texts},
     likeness::{BUCKETS, HEAD, Head, Likeness, distinct, held, share},
     passage::Passage,
     words::Words,
 };
 
+const THRESHOLDS: &str = include_str!("thresholds.txt");
 const ROUNDS: usize = 14;
 /// How much more a message that raises a stop counts than one that does not.
 const RAISING: f32 = 2.0;
@@ -21,11 +22,11 @@ const SHRINK: f32 = 0.0004;
 
 /// A message that trains.
 #[derive(Clone)]
-pub struct Lesson {
+struct Lesson {
     /// What it holds.
-    pub buckets: Vec<usize>,
+    buckets: Vec<usize>,
     /// Its stops: raised, not raised, or nothing to learn.
-    pub raises: [Option<bool>; STOPS.len()],
+    raises: [Option<bool>; STOPS.len()],
 }
 
 impl Lesson {
@@ -44,7 +45,7 @@ impl Lesson {
 }
 
 /// The messages of a table.
-pub fn lessons(table: &str) -> Vec<Lesson> {
+fn lessons(table: &str) -> Vec<Lesson> {
     let mut reader = csv::Reader::from_reader(table.as_bytes());
     let head = reader.headers().unwrap().clone();
     let column = |name: &str| head.iter().position(|h| h == name).unwrap_or_else(|| panic!("no column {name}"));
@@ -65,27 +66,23 @@ pub fn lessons(table: &str) -> Vec<Lesson> {
 /// Ids that labels may name and words do not raise.
 const OTHERS: [&str; 3] = ["firewood", "label_is_law", "bees_water"];
 
-/// What a text holds.
-pub fn buckets(text: &str) -> Vec<usize> {
-    assert!(text.len() < MOST);
+/// What a text holds; of a long one, its first passage.
+fn buckets(text: &str) -> Vec<usize> {
     let lexicon = Lexicon::get();
     let words = Words::of(text, lexicon);
-    let buckets = words.passages(1_000, 0).flat_map(|tokens| {
-        let passage = Passage::of(tokens, lexicon);
-        held(&passage, &passage.said(lexicon))
-    });
-    distinct(buckets.map(|h| h.bucket))
+    let passage = Passage::of(words.passages().next().unwrap(), lexicon);
+    distinct(held(&passage, &passage.said(lexicon)).iter().map(|h| h.bucket))
 }
 
 /// Weights of each stop.
-pub struct Trained {
+struct Trained {
     weights: Vec<[f32; STOPS.len()]>,
     bias: [f32; STOPS.len()],
 }
 
 /// Learns from messages, and from each with another one put after it, as people write of two things at once. Squared hinge
 /// loss; the steps grow smaller for weights that were moved much.
-pub fn train(single: &[Lesson]) -> Trained {
+fn train(single: &[Lesson]) -> Trained {
     let pairs = (0..single.len()).map(|i| single[i].with(&single[(i * 7_919 + 104_729) % single.len()]));
     let lessons: Vec<Lesson> = single.iter().cloned().chain(pairs).collect();
     let mut weights = vec![[0.0f32; STOPS.len()]; BUCKETS];
@@ -126,7 +123,7 @@ pub fn train(single: &[Lesson]) -> Trained {
 
 impl Trained {
     /// The file, with the thresholds that were chosen.
-    pub fn to_bytes(&self, thresholds: &[[f32; 2]; STOPS.len()]) -> Vec<u8> {
+    fn to_bytes(&self, thresholds: &[[f32; 2]; STOPS.len()]) -> Vec<u8> {
         let scale: Vec<f32> = (0..STOPS.len())
             .map(|s| self.weights.iter().map(|w| w[s].abs()).fold(0.0f32, f32::max).max(1e-6) / 127.0)
             .collect();
@@ -144,37 +141,75 @@ impl Trained {
     }
 }
 
-fn folder() -> std::path::PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../fixtures/messages")
-}
-
-/// All messages that train, in the order of the files' names.
-pub fn committed_lessons() -> Vec<Lesson> {
-    let mut files: Vec<_> = fs::read_dir(folder()).unwrap().map(|f| f.unwrap().path()).collect();
+/// The tables of messages that train, in the order of their names.
+fn tables() -> Vec<String> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../fixtures/messages");
+    let mut files: Vec<_> = fs::read_dir(folder).unwrap().map(|f| f.unwrap().path()).collect();
     files.retain(|f| f.extension().is_some_and(|e| e == "csv"));
     files.sort();
-    files.iter().flat_map(|f| lessons(&fs::read_to_string(f).unwrap())).collect()
+    files.iter().map(|f| fs::read_to_string(f).unwrap()).collect()
 }
 
-/// The thresholds, from their table.
-pub fn thresholds() -> [[f32; 2]; STOPS.len()] {
-    let table = include_str!("thresholds.txt");
+/// The scores from which each stop is raised where a pattern says it, and where none does.
+fn thresholds() -> [[f32; 2]; STOPS.len()] {
     STOPS.map(|stop| {
-        let line = table.lines().find_map(|l| l.strip_prefix(stop)).unwrap_or_else(|| panic!("nothing for {stop}"));
+        let line = THRESHOLDS.lines().find_map(|l| l.strip_prefix(stop)).unwrap_or_else(|| panic!("nothing for {stop}"));
         let numbers: Vec<f32> = line.split_whitespace().map(|n| n.parse().unwrap()).collect();
         numbers.try_into().unwrap()
     })
 }
 
+/// What the weights are made from: the messages, the thresholds, the lexicon, and what some messages hold.
+fn fingerprint(tables: &[String]) -> blake3::Hash {
+    let mut hasher = blake3::Hasher::new();
+    let mut parts: Vec<&str> = tables.iter().map(String::as_str).collect();
+    parts.push(THRESHOLDS);
+    texts().for_each(|text| parts.push(text));
+    for text in parts {
+        hasher.update(&text.len().to_le_bytes()).update(text.as_bytes());
+    }
+    for number in [RAISING, STEP, SHRINK, ROUNDS as f32, BUCKETS as f32] {
+        hasher.update(&number.to_le_bytes());
+    }
+    for table in tables {
+        for row in csv::Reader::from_reader(table.as_bytes()).records().step_by(25) {
+            buckets(&row.unwrap()[2]).iter().for_each(|b| {
+                hasher.update(&b.to_le_bytes());
+            });
+        }
+    }
+    hasher.finalize()
+}
+
+/// Training takes a minute without optimisation: by default only what went into it is compared.
 #[test]
 fn the_committed_weights_have_not_drifted() {
-    let trained = train(&committed_lessons()).to_bytes(&thresholds());
+    let tables = tables();
+    let fingerprint = fingerprint(&tables);
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/danger/likeness.bin");
     if std::env::var_os("UPDATE").is_some() {
-        fs::write(&file, &trained).unwrap();
+        let lessons: Vec<Lesson> = tables.iter().flat_map(|table| lessons(table)).collect();
+        let mut bytes = train(&lessons).to_bytes(&thresholds());
+        bytes.extend(fingerprint.as_bytes());
+        fs::write(&file, bytes).unwrap();
     }
-    assert!(trained == fs::read(file).unwrap(), "write it anew with cargo xtask fixtures");
-    assert!(trained.len() < 300_000, "{} bytes", trained.len());
-    let read = Likeness::from_bytes(include_bytes!("../likeness.bin"));
-    assert_eq!(read.scores(std::iter::empty()).len(), STOPS.len());
+    let bytes = fs::read(file).unwrap();
+    assert_eq!(bytes.len(), STOPS.len() * (HEAD + BUCKETS) + fingerprint.as_bytes().len());
+    assert!(bytes.len() < 300_000, "{} bytes", bytes.len());
+    assert!(bytes.ends_with(fingerprint.as_bytes()), "write it anew with cargo xtask fixtures");
+}
+
+/// Three messages are learned, and what was learned is read back from the bytes.
+#[test]
+fn what_is_learned_is_read_back() {
+    let table = "id,language,text,must,may,must_not\n1,en,a limb hangs over the porch,tree_failure,,\n\
+                 2,en,a wire is down in the yard,utility_line,,\n3,en,when do I sow beans,,,\n";
+    let lessons = lessons(table);
+    let bytes = train(&lessons).to_bytes(&thresholds());
+    let likeness = Likeness::from_bytes(bytes.leak());
+    let best = |lesson: &Lesson| {
+        let scores = likeness.scores(lesson.buckets.iter().copied());
+        STOPS.iter().zip(scores).filter(|(_, s)| *s > 0.0).map(|(id, _)| *id).collect::<Vec<_>>()
+    };
+    assert_eq!(lessons.iter().map(best).collect::<Vec<_>>(), [vec!["tree_failure"], vec!["utility_line"], vec![]]);
 }
