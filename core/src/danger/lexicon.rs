@@ -21,9 +21,26 @@ macro_rules! files {
 const SHARED: [(&str, &str); 3] = files!["languages", "shared", "figures"];
 /// What one stop needs.
 const BY_STOP: [(&str, &str); STOPS.len()] = files![
-    "utility_line", "tree_failure", "wild_mushroom", "toxic_plant", "insects_bites", "heat_storm", "site_hazard",
-    "poison_ivy", "bleach", "alcohol", "food_contaminated", "dig_first", "regulated_suspect", "no_home_brew",
-    "no_off_label", "restricted_use", "permission", "minors", "no_blame", "not_a_doctor"
+    "utility_line",
+    "tree_failure",
+    "wild_mushroom",
+    "toxic_plant",
+    "insects_bites",
+    "heat_storm",
+    "site_hazard",
+    "poison_ivy",
+    "bleach",
+    "alcohol",
+    "food_contaminated",
+    "dig_first",
+    "regulated_suspect",
+    "no_home_brew",
+    "no_off_label",
+    "restricted_use",
+    "permission",
+    "minors",
+    "no_blame",
+    "not_a_doctor"
 ];
 /// Words that are spelled right and are no slip of a word of the lexicon.
 const RIGHT: &str = include_str!("lexicon/right.txt");
@@ -74,7 +91,8 @@ impl Lexicon {
 
     fn read() -> Self {
         let mut reader = Reader::default();
-        let figures = SHARED.map(|(name, text)| reader.file(name, text, true)).into_iter().flat_map(|r| r.hides).collect();
+        let figures =
+            SHARED.map(|(name, text)| reader.file(name, text, true)).into_iter().flat_map(|r| r.hides).collect();
         let rules = BY_STOP.iter().map(|(name, text)| reader.file(name, text, false)).collect();
         RIGHT.split_whitespace().for_each(|word| reader.spelling.add_right(word));
         let (no, unsure) = (reader.concept("shared", "no"), reader.concept("shared", "unsure"));

@@ -6,7 +6,11 @@
 
 use std::{ops::Range, sync::OnceLock};
 
-use super::{Found, STOPS, lexicon::Lexicon, passage::{Passage, Said}};
+use super::{
+    Found, STOPS,
+    lexicon::Lexicon,
+    passage::{Passage, Said},
+};
 
 /// Buckets into which what a passage holds is hashed.
 pub const BUCKETS: usize = 14_336;
@@ -71,11 +75,12 @@ impl Likeness {
             let scores = self.scores(held.iter().filter(|h| around.contains(&h.token)).map(|h| h.bucket));
             scores.get(stop).copied().unwrap_or_default()
         };
-        let judged = self.heads.iter().zip(scores).zip(said).enumerate().map(|(stop, ((head, score), said))| match said {
-            Some(at) if score >= head.said || near(at, stop) >= head.said => Some((at.clone(), Found::Said)),
-            None if score >= head.alike => Some((self.strongest(stop, &held, passage.tokens.len()), Found::Alike)),
-            _ => None,
-        });
+        let judged =
+            self.heads.iter().zip(scores).zip(said).enumerate().map(|(stop, ((head, score), said))| match said {
+                Some(at) if score >= head.said || near(at, stop) >= head.said => Some((at.clone(), Found::Said)),
+                None if score >= head.alike => Some((self.strongest(stop, &held, passage.tokens.len()), Found::Alike)),
+                _ => None,
+            });
         judged.collect()
     }
 
@@ -97,13 +102,15 @@ impl Likeness {
     fn strongest(&self, stop: usize, held: &[Holding], tokens: usize) -> Range<usize> {
         let mut by_token = vec![0i32; tokens];
         for holding in held {
-            let weight = self.weights.get(holding.bucket * STOPS.len() + stop).map_or(0, |w| i32::from(w.cast_signed()));
+            let weight =
+                self.weights.get(holding.bucket * STOPS.len() + stop).map_or(0, |w| i32::from(w.cast_signed()));
             if let Some(sum) = by_token.get_mut(holding.token) {
                 *sum += weight;
             }
         }
         let length = tokens.clamp(1, SHOWN);
-        let best = by_token.windows(length).enumerate().max_by_key(|(_, w)| w.iter().sum::<i32>()).map_or(0, |(i, _)| i);
+        let best =
+            by_token.windows(length).enumerate().max_by_key(|(_, w)| w.iter().sum::<i32>()).map_or(0, |(i, _)| i);
         best..(best + length).min(tokens)
     }
 }
@@ -167,6 +174,7 @@ pub fn share(count: usize) -> f32 {
 
 /// FNV-1a over some parts, folded into a bucket.
 fn bucket(parts: &[&[u8]]) -> usize {
-    let hash = parts.iter().copied().flatten().fold(0x811c_9dc5u32, |h, b| (h ^ u32::from(*b)).wrapping_mul(0x0100_0193));
+    let hash =
+        parts.iter().copied().flatten().fold(0x811c_9dc5u32, |h, b| (h ^ u32::from(*b)).wrapping_mul(0x0100_0193));
     ((hash ^ (hash >> 15)) as usize) % BUCKETS
 }

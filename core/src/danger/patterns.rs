@@ -67,7 +67,8 @@ impl Pattern {
                 near.is_none_or(|near| {
                     let (first, last) = (h.from.min(at.start), h.to.max(at.end).saturating_sub(1));
                     let inside = h.from >= at.start && h.to <= at.end;
-                    inside || passage.distance(first, last) <= near + passage.distance(at.start, at.end.saturating_sub(1))
+                    inside
+                        || passage.distance(first, last) <= near + passage.distance(at.start, at.end.saturating_sub(1))
                 })
             })
         });

@@ -132,7 +132,8 @@ impl Reader {
         }
         if !c.is_alphanumeric() {
             self.end_token(at);
-            if matches!(c, '.' | '!' | '?' | ';' | '\n') && self.tokens.last().is_some_and(|t| t.sentence == self.sentence)
+            if matches!(c, '.' | '!' | '?' | ';' | '\n')
+                && self.tokens.last().is_some_and(|t| t.sentence == self.sentence)
             {
                 self.sentence += 1;
                 self.at += SENTENCE_GAP;

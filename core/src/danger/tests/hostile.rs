@@ -6,7 +6,17 @@ use super::{super::MOST, *};
 
 #[test]
 fn nothing_and_noise_raise_nothing() {
-    for text in ["", " ", "\n\n\n", "\0\u{1}\u{7f}", "....,,,;;;", "🌱🌱🌱 🪴", "\u{202e}\u{200b}\u{feff}", "1 2 3 4 5", "ααα жжж 木木木"] {
+    for text in [
+        "",
+        " ",
+        "\n\n\n",
+        "\0\u{1}\u{7f}",
+        "....,,,;;;",
+        "🌱🌱🌱 🪴",
+        "\u{202e}\u{200b}\u{feff}",
+        "1 2 3 4 5",
+        "ααα жжж 木木木",
+    ] {
         assert_eq!(read(text), [], "{text:?}");
     }
 }
@@ -26,7 +36,8 @@ fn what_is_said_is_found_among_noise() {
 
 #[test]
 fn a_long_letter_hides_nothing_wherever_it_stands() {
-    let filler = "The beans came up well this year and the lettuce is sweet, thank you for the seeds and the kind words. ";
+    let filler =
+        "The beans came up well this year and the lettuce is sweet, thank you for the seeds and the kind words. ";
     let said = "A branch broke and is hanging on the power line by the house. ";
     for (before, after) in [(0, 200), (100, 100), (200, 0), (3, 3)] {
         let text = format!("{}{said}{}", filler.repeat(before), filler.repeat(after));

@@ -41,8 +41,7 @@ fn the_stops_are_those_of_the_pack_in_its_order() {
         en: String,
         es: String,
     }
-    let pack: Pack =
-        serde_saphyr::from_str(include_str!("../../../../fixtures/packs/landscape/stops.yaml")).unwrap();
+    let pack: Pack = serde_saphyr::from_str(include_str!("../../../../fixtures/packs/landscape/stops.yaml")).unwrap();
     let raised: Vec<&str> = pack.stops.iter().map(|s| s.id.as_str()).filter(|id| STOPS.contains(id)).collect();
     assert_eq!(raised, STOPS);
     assert_eq!(pack.questions.len(), 4);

@@ -42,10 +42,10 @@ fn a_no_counts_where_it_is_said() {
     for (stop, message) in [
         ("utility_line", "There are no wires anywhere near the tree, only yellow leaves"),
         ("tree_failure", "The tree has no cracks and is not leaning, it only has leaf spots"),
-        ("wild_mushroom", "Little mushrooms in the mulch, nobody ate any, I just rake them off"),
+        ("bleach", "There is no bleach in this house, I wash my pots with plain water"),
         ("food_contaminated", "Nobody sprayed anything, the bean leaves have small holes"),
     ] {
-        assert!(!stops(message).contains(&stop), "{stop}: {message}");
+        assert!(!stops(message).contains(&stop), "{stop}: {message}: {:?}", read(message));
     }
 }
 

@@ -57,7 +57,8 @@ fn lessons(table: &str) -> Vec<Lesson> {
         for id in must.iter().chain(&may) {
             assert!(STOPS.contains(id) || OTHERS.contains(id), "{id}: no such stop, in {:?}", &row[text]);
         }
-        let raises = STOPS.map(|stop| if must.contains(stop) { Some(true) } else { (!may.contains(stop)).then_some(false) });
+        let raises =
+            STOPS.map(|stop| if must.contains(stop) { Some(true) } else { (!may.contains(stop)).then_some(false) });
         Lesson { buckets: buckets(&row[text]), raises }
     };
     rows.map(lesson).collect()
@@ -129,7 +130,8 @@ impl Trained {
             .collect();
         let mut bytes = Vec::with_capacity(STOPS.len() * (HEAD + BUCKETS));
         for (stop, scale) in scale.iter().enumerate() {
-            let head = Head { scale: *scale, bias: self.bias[stop], said: thresholds[stop][0], alike: thresholds[stop][1] };
+            let head =
+                Head { scale: *scale, bias: self.bias[stop], said: thresholds[stop][0], alike: thresholds[stop][1] };
             for number in [head.scale, head.bias, head.said, head.alike] {
                 bytes.extend(number.to_le_bytes());
             }
@@ -153,7 +155,8 @@ fn tables() -> Vec<String> {
 /// The scores from which each stop is raised where a pattern says it, and where none does.
 fn thresholds() -> [[f32; 2]; STOPS.len()] {
     STOPS.map(|stop| {
-        let line = THRESHOLDS.lines().find_map(|l| l.strip_prefix(stop)).unwrap_or_else(|| panic!("nothing for {stop}"));
+        let line =
+            THRESHOLDS.lines().find_map(|l| l.strip_prefix(stop)).unwrap_or_else(|| panic!("nothing for {stop}"));
         let numbers: Vec<f32> = line.split_whitespace().map(|n| n.parse().unwrap()).collect();
         numbers.try_into().unwrap()
     })
