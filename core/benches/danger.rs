@@ -3,7 +3,6 @@
 //! `--json` prints one object a line: `{name, value, unit, goal, holds}`. Exits 1 when the goal does not hold.
 
 use std::{
-    fs,
     path::Path,
     process::ExitCode,
     time::{Duration, Instant},

@@ -79,6 +79,7 @@ pub struct Lexicon {
     /// Small words of Spanish alone.
     pub spanish: HashSet<String>,
     /// Lines that could not be read. They are left out; a test sees to it that there are none.
+    #[cfg(test)]
     pub problems: Vec<String>,
 }
 
@@ -109,6 +110,7 @@ impl Lexicon {
             unsure,
             english,
             spanish,
+            #[cfg(test)]
             problems: reader.problems,
         }
     }
@@ -157,7 +159,7 @@ impl Reader {
 
     fn define(&mut self, file: &str, name: &str, shared: bool) -> Concept {
         let concepts = &mut self.concepts;
-        let mut add = || concepts.add(Some(format!("{file}.{name}")));
+        let add = || concepts.add(Some(format!("{file}.{name}")));
         if shared {
             return *self.shared.entry(name.to_owned()).or_insert_with(add);
         }
