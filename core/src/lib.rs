@@ -1,8 +1,8 @@
 //! Everything the phones and the county office of Dooryard decide alike.
 //!
 //! What lives where, from the bottom up: [`record`] says what a record is; [`log`] turns saves into changes and merges
-//! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed. [`key`] and
-//! [`photo`] know no storage; [`advice`] and [`letter`] stand on the key;
+//! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed. [`key`],
+//! [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand on the key;
 //! [`learn`] and [`table`] learn from cases. No network, no async, no unsafe code.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
@@ -11,6 +11,7 @@ pub mod advice;
 pub mod bundle;
 pub mod cbor;
 pub mod clock;
+pub mod danger;
 pub mod error;
 pub mod ids;
 pub mod job;

@@ -7,7 +7,7 @@ use clap::Subcommand;
 use dooryard_core::{key::Pack, record::Kind};
 use serde_json::json;
 
-use super::{key_score, notebook, tell::Tell};
+use super::{key_score, messages, notebook, tell::Tell};
 use crate::page::{Names, Reasons, Whole, day_of, observations, reasons, reference};
 
 /// Commands on the key.
@@ -25,6 +25,12 @@ pub enum Key {
     },
     /// Answer every described case of a file, or every row of a table: ranked causes, what would be named, next looks, stops.
     Score(key_score::Score),
+    /// Read messages for danger: the stops that each raises, and the words that raise them.
+    Stops {
+        /// Table with the columns id, language and text; others are left alone.
+        #[arg(long)]
+        csv: PathBuf,
+    },
 }
 
 /// Runs one of them.
@@ -32,6 +38,7 @@ pub fn run(command: Key, tell: &Tell) -> Result<()> {
     match command {
         Key::First { dir, inquiry, pack } => first(&dir, &inquiry, &crate::pack::load(pack.as_deref())?, tell),
         Key::Score(score) => key_score::run(&score, tell),
+        Key::Stops { csv } => messages::read(&csv, tell),
     }
 }
 

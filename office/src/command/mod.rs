@@ -6,6 +6,7 @@
 mod bundle;
 mod key;
 mod key_score;
+mod messages;
 mod notebook;
 mod office;
 mod pack;
