@@ -137,19 +137,3 @@ impl Proposal {
         Self::new(pack.content_version(), &model, outcomes, settings, with, rank)
     }
 }
-
-/// The next version of the pack, with the proposal's changes in it: only where a person said yes.
-///
-/// # Errors
-/// Nobody said yes; the proposal was made for another version of the pack.
-pub fn publish(pack: &Pack, proposal: &Proposal, yes: bool) -> Result<Pack, NotPublished> {
-    if !yes {
-        return Err(NotPublished::NoYes);
-    }
-    if proposal.content_version != pack.content_version() {
-        return Err(NotPublished::OtherContent);
-    }
-    let mut next = applied(pack, &proposal.changes);
-    next.version += 1;
-    Ok(next)
-}

@@ -11,6 +11,7 @@ mod notebook;
 mod office;
 mod pack;
 mod pack_learn;
+mod pack_publish;
 mod refusal;
 mod save;
 mod table_score;

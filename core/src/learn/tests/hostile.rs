@@ -1,7 +1,7 @@
 //! Outcomes that are wrong: everything wrong is said, with its line.
 
 use crate::learn::tests::outcome;
-use crate::learn::{Model, NotPublished, Outcome, Proposal, publish, rank};
+use crate::learn::{Model, Outcome, Proposal, rank};
 
 const GOOD: &str =
     r#"{"id":"a","host":"maple","date":"2026-06-02","causes":[{"cause":"tar_spot","basis":"laboratory"}]}"#;
@@ -42,16 +42,6 @@ fn no_outcomes_and_unknown_names_propose_nothing() {
     for name in ["cause curse", "character moss", "state wilt.sideways", "host moon_tree"] {
         assert!(found.unknown.iter().any(|u| u == name), "{name} in {:?}", found.unknown);
     }
-}
-
-#[test]
-fn nothing_is_published_without_a_yes_or_for_another_version() {
-    let pack = crate::key::tests::landscape();
-    let mut proposal = Proposal::for_pack(&pack, &[], &super::super::LearnSettings::default());
-    assert_eq!(publish(&pack, &proposal, false).unwrap_err(), NotPublished::NoYes);
-    assert_eq!(publish(&pack, &proposal, true).unwrap().version, pack.version + 1);
-    proposal.content_version = "landscape 0".into();
-    assert_eq!(publish(&pack, &proposal, true).unwrap_err(), NotPublished::OtherContent);
 }
 
 #[test]

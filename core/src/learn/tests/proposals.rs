@@ -1,8 +1,8 @@
-//! Proposals: what is proposed, its effect on later cases, and what publishing changes.
+//! Proposals: what is proposed, its effect on later cases, and what they change.
 
 use super::{model, near, outcome};
 use crate::key::{Pack, Settings, tests::landscape};
-use crate::learn::{LearnSettings, Model, Outcome, Place, Proposal, publish, split_by_time};
+use crate::learn::{LearnSettings, Model, Outcome, Place, Proposal, applied, split_by_time};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
@@ -145,7 +145,7 @@ fn a_pack_with_wrong_words_is_put_right_by_its_cases() {
     assert!(effect.after.log_loss < effect.before.log_loss, "{found}");
     assert!(effect.after.brier < effect.before.brier, "{found}");
 
-    let published = publish(&wrong, &found, true).unwrap();
+    let published = applied(&wrong, &found.changes);
     for change in links {
         let Place::Link { cause, character, state } = &change.place else { continue };
         let at = published.characters.iter().position(|k| k.id == *character).unwrap();
