@@ -11,6 +11,8 @@ use askama::Template;
 use jiff::{ToSpan, civil::Date};
 use words::Words;
 
+pub use words::day;
+
 /// What the office knows beside the advice.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Occasion {
@@ -182,7 +184,7 @@ impl View {
 fn later(step: &Step, w: &Words, language: Language) -> String {
     let text = step.text.get(language);
     match step.from {
-        Some(from) => format!("{} {}: {text}", w.from, words::day(from, language)),
+        Some(from) => format!("{} {}: {text}", w.from, day(from, language)),
         None => text.to_owned(),
     }
 }

@@ -141,20 +141,20 @@ const MONTHS: [(&str, &str); 12] = [
     ("December", "diciembre"),
 ];
 
-/// `22 July`, `22 de julio`.
-pub(super) fn day((month, day): (u8, u8), language: Language) -> String {
+/// A day (month, day) as people write it: `July 22`, `22 de julio`.
+pub fn day((month, day): (u8, u8), language: Language) -> String {
     let (en, es) = MONTHS[usize::from(month.clamp(1, 12)) - 1];
     match language {
-        Language::En => format!("{day} {en}"),
+        Language::En => format!("{en} {day}"),
         Language::Es => format!("{day} de {es}"),
     }
 }
 
-/// `22 July 2026`, `22 de julio de 2026`.
+/// `July 22, 2026`, `22 de julio de 2026`.
 pub(super) fn date(date: Date, language: Language) -> String {
     let day = day((date.month().unsigned_abs(), date.day().unsigned_abs()), language);
     match language {
-        Language::En => format!("{day} {}", date.year()),
+        Language::En => format!("{day}, {}", date.year()),
         Language::Es => format!("{day} de {}", date.year()),
     }
 }

@@ -5,12 +5,15 @@
 
 mod bundle;
 mod key;
+mod key_letter;
 mod key_score;
 mod notebook;
 mod office;
 mod refusal;
 mod save;
+mod speak;
 mod tell;
+mod walk;
 
 use std::process::ExitCode;
 

@@ -42,7 +42,7 @@ pub use history::kinds_words;
 pub use inquiries::sealed_words;
 pub use intake::{missing, waiting};
 pub use names::Names;
-pub use reasons::{Reasons, observations, reasons};
+pub use reasons::{Reasons, observations, percent, reasons};
 pub use routes::router;
 pub use serve::serve;
 pub use words::{When, count, instant_ms, number};
