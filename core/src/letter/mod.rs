@@ -64,6 +64,7 @@ struct View {
     question: String,
     stops: Vec<(String, String)>,
     seen: Vec<String>,
+    sound: Vec<String>,
     absent: Vec<String>,
     unsure: Vec<String>,
     official: bool,
@@ -86,6 +87,13 @@ struct View {
     reviewed: String,
     version: String,
     notice: Option<&'static str>,
+    aid: Option<&'static str>,
+}
+
+impl View {
+    fn found_nothing(&self) -> bool {
+        [&self.seen, &self.sound, &self.absent, &self.unsure].iter().all(|list| list.is_empty())
+    }
 }
 
 /// Looks that a letter asks for.
@@ -131,7 +139,9 @@ impl View {
         let shown = |s: &&RaisedStop| s.kind != StopKind::Note;
         let notes = advice.stops.iter().filter(|s| !shown(s)).map(|s| s.text.get(language));
         let notes = notes.chain(advice.notes(pack, language)).map(str::to_owned).collect();
-        let found = |status: Status| findings(pack, observations, status, language);
+        let found = |status: Status| findings(pack, observations, status, Which::Any, language);
+        let seen = |which: Which| findings(pack, observations, Status::Seen, which, language);
+        let mut told = Told::default();
         let (official, no_advice) = (blocked(Blocks::Diagnosis), blocked(Blocks::Advice));
         let silent = official || no_advice;
         let looks = if silent || next.enough { 0 } else { LOOKS };
@@ -151,7 +161,8 @@ impl View {
                 .filter(shown)
                 .map(|s| (s.title.get(language).to_owned(), s.text.get(language).to_owned()))
                 .collect(),
-            seen: found(Status::Seen),
+            seen: seen(Which::Trouble),
+            sound: seen(Which::Sound),
             absent: found(Status::Absent),
             unsure: found(Status::Unsure),
             official,
@@ -161,12 +172,12 @@ impl View {
             together: advice.causes.len() > 1,
             stress: advice.stress_unknown,
             escalate: words::escalate(advice.escalate, language),
-            checks: texts(BlockKind::Check),
-            now: texts(BlockKind::Now),
-            later: of(BlockKind::When).map(|s| later(s, w, language)).collect(),
-            do_not: texts(BlockKind::WhenNot),
-            cautions: texts(BlockKind::Caution),
-            call: texts(BlockKind::CallBack),
+            checks: told.once(texts(BlockKind::Check)),
+            now: told.once(texts(BlockKind::Now)),
+            later: told.once(of(BlockKind::When).map(|s| later(s, w, language)).collect()),
+            do_not: told.once(texts(BlockKind::WhenNot)),
+            cautions: told.once(texts(BlockKind::Caution)),
+            call: told.once(texts(BlockKind::CallBack)),
             looks: asks(pack, next, looks, language),
             ask_again,
             notes,
@@ -177,6 +188,7 @@ impl View {
             },
             version: advice.content_version.clone(),
             notice: pack.notice(language),
+            aid: pack.stop("model_limits").is_none().then_some(w.aid),
         }
     }
 }
@@ -195,19 +207,77 @@ fn asks(pack: &Pack, next: &NextLooks, looks: usize, language: Language) -> Vec<
     best.map(|c| c.ask.get(language).to_owned()).collect()
 }
 
+/// Which of the states seen.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Which {
+    Any,
+    /// Those that mean that nothing is wrong there.
+    Sound,
+    Trouble,
+}
+
 /// What was found, `Leaf spots: bull's-eye rings`, in the order of the pack.
-fn findings(pack: &Pack, observations: &Observations, status: Status, language: Language) -> Vec<String> {
+fn findings(
+    pack: &Pack,
+    observations: &Observations,
+    status: Status,
+    which: Which,
+    language: Language,
+) -> Vec<String> {
     let mut lines = Vec::new();
     for character in &pack.characters {
         let of = observations.findings.iter().filter(|f| f.status == status && f.character == character.id);
         let states: Vec<Option<&str>> = of.map(|f| f.state.as_deref()).collect();
-        let named = character.states.iter().filter(|s| states.contains(&Some(&s.id)));
-        let named: Vec<&str> = named.map(|s| s.text.get(language)).collect();
+        let fits = |at: usize| match which {
+            Which::Any => true,
+            Which::Sound => at == character.normal,
+            Which::Trouble => at != character.normal,
+        };
+        let found = character.states.iter().enumerate().filter(|(at, s)| states.contains(&Some(&s.id)) && fits(*at));
+        let named: Vec<&str> = found.map(|(_, s)| s.text.get(language)).collect();
         if !named.is_empty() {
             lines.push(format!("{}: {}", character.label.get(language), named.join("; ")));
-        } else if !states.is_empty() {
+        } else if !states.is_empty() && which == Which::Any {
             lines.push(character.label.get(language).to_owned());
         }
     }
     lines
+}
+
+/// Sentences that the letter has said.
+#[derive(Default)]
+struct Told(Vec<String>);
+
+impl Told {
+    /// The lines without sentences that were said before; a line of which nothing is left is left out.
+    fn once(&mut self, lines: Vec<String>) -> Vec<String> {
+        let mut left = Vec::new();
+        for line in lines {
+            let mut kept: Vec<&str> = Vec::new();
+            for sentence in line.split_inclusive(". ") {
+                let same = sentence.trim().trim_end_matches('.').to_lowercase();
+                if !self.0.contains(&same) {
+                    self.0.push(same);
+                    kept.push(sentence);
+                }
+            }
+            if !kept.is_empty() {
+                left.push(kept.concat().trim().to_owned());
+            }
+        }
+        left
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sentence_stands_once_in_a_letter() {
+        let mut told = Told::default();
+        let first = told.once(vec!["Rake the leaves. Water slowly.".into(), "Water slowly.".into()]);
+        assert_eq!(first, ["Rake the leaves. Water slowly."]);
+        assert_eq!(told.once(vec!["Do not spray. Rake the leaves.".into()]), ["Do not spray."]);
+    }
 }

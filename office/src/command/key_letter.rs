@@ -93,7 +93,10 @@ pub fn advise(cases: &Path, id: &str, writing: &Writing, pack: &Pack, tell: &Tel
     let given: Observations = case.observations()?;
     let advice = Advice::new(pack, &given, &Situation::default())?;
     let language = writing.language.unwrap_or_default();
-    let occasion = Occasion { inquiry: case.id.clone(), ..occasion(language, writing) };
+    let mut occasion = Occasion { inquiry: case.id.clone(), ..occasion(language, writing) };
+    // A described case has a day and no year: its letter is of that day of this year.
+    let (month, day) = (given.date.0.cast_signed(), given.date.1.cast_signed());
+    occasion.date = occasion.date.with().month(month).day(day).build().unwrap_or(occasion.date);
     let written = Letter::new(pack, &given, &advice, &pack.next_looks(&given)?, &occasion, language)?;
     if tell.is_json() {
         tell.say(String::new, || json!({ "id": case.id, "advice": advice }));
@@ -130,7 +133,18 @@ fn tell_letter(letter: &Letter, writing: &Writing, tell: &Tell) -> Result<()> {
         );
     }
     if writing.html.is_none() && writing.text.is_none() {
-        tell.say(|| letter.text.clone(), || json!({ "text": letter.text, "html": letter.html }));
+        if tell.is_json() {
+            tell.say(String::new, || json!({ "text": letter.text, "html": letter.html }));
+            return Ok(());
+        }
+        let mut screen = Screen::new(std::io::stdout().lock(), textwrap::termwidth(), false, false);
+        for line in letter.text.lines() {
+            match line.strip_prefix("- ") {
+                Some(item) => screen.item("- ", item)?,
+                None if line.is_empty() => screen.gap()?,
+                None => screen.say(line)?,
+            }
+        }
     }
     Ok(())
 }

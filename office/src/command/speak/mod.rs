@@ -70,7 +70,8 @@ impl<W: Write> Screen<W> {
 
     /// The end of a question: the next line belongs to the person.
     pub fn prompt(&mut self, text: &str) -> io::Result<()> {
-        let lines = self.wrapped("", &format!("{text}>"));
+        let sign = if text.is_empty() { ">" } else { ":" };
+        let lines = self.wrapped("", &format!("{text}{sign}"));
         write!(self.out, "{} ", lines.join("\n"))?;
         self.out.flush()
     }

@@ -104,16 +104,15 @@ table! {
         "Una plaga o enfermedad que vigilan las autoridades (no se nombra aquí)";
     advice: "What to tell", "Qué decir";
     causes: "Can be named:", "Se puede nombrar:";
-    cause_none: "Nothing can be named yet. Tell general care only.",
-        "Todavía no se puede nombrar nada. Diga solo el cuidado general.";
+    cause_none: "Nothing can be named yet.", "Todavía no se puede nombrar nada.";
     possible: "May also be said to be possible:", "También se puede decir que es posible:";
     check: "Find out first", "Averiguar primero";
     now: "Now", "Ahora";
     later: "Later", "Después";
     from: "from", "desde el";
-    do_not: "Do not", "No hacer";
+    do_not: "What not to do", "Qué no hacer";
     careful: "Take care", "Cuidado";
-    call: "Call back if", "Llamar si";
+    call: "When to call back", "Cuándo llamar";
     blocked: "A stop stands: no advice beyond its own words.", "Hay un alto: ningún consejo más allá de sus propias palabras.";
     contradiction: "Left out, because it contradicts itself until this is found out:",
         "Se dejó fuera porque se contradice hasta averiguarlo:";

@@ -242,7 +242,7 @@ impl<'p, R: BufRead, W: Write> Dialog<'p, R, W> {
             };
             if turn.next.enough {
                 self.screen.gap()?;
-                self.screen.item("* ", self.w.enough)?;
+                self.screen.item("! ", self.w.enough)?;
             }
             view::look(&mut self.screen, self.w, &self.session, character)?;
             if self.one(&turn, character)? == Flow::End {
