@@ -217,13 +217,7 @@ enum Which {
 }
 
 /// What was found, `Leaf spots: bull's-eye rings`, in the order of the pack.
-fn findings(
-    pack: &Pack,
-    observations: &Observations,
-    status: Status,
-    which: Which,
-    language: Language,
-) -> Vec<String> {
+fn findings(pack: &Pack, observations: &Observations, status: Status, which: Which, language: Language) -> Vec<String> {
     let mut lines = Vec::new();
     for character in &pack.characters {
         let of = observations.findings.iter().filter(|f| f.status == status && f.character == character.id);

@@ -156,7 +156,9 @@ fn one_plant<'w>(whole: &'w Whole, wanted: Option<&str>) -> Result<&'w Record> {
         return plants.into_iter().find(|p| p.id == id).context("the inquiry has no plant with this number");
     }
     match plants.as_slice() {
-        [] => bail!("no plant is written down in this inquiry yet. Save a plant with its host, and what was seen on it"),
+        [] => {
+            bail!("no plant is written down in this inquiry yet. Save a plant with its host, and what was seen on it")
+        }
         [one] => Ok(*one),
         several => {
             let line = |p: &&Record| format!("{} ({})", p.id, p.text("host").unwrap_or_default());

@@ -45,4 +45,4 @@ pub use names::Names;
 pub use reasons::{Reasons, observations, percent, reasons};
 pub use routes::router;
 pub use serve::serve;
-pub use words::{When, count, instant_ms, number};
+pub use words::{When, count, instant_ms, number, sentence_case};

@@ -9,6 +9,7 @@ use dooryard_core::{
 };
 
 use super::{Screen, Words, differential::name};
+use crate::page::sentence_case;
 
 /// A stop as it is shown: kind and title, then its words.
 ///
@@ -70,7 +71,7 @@ fn named<W: Write>(screen: &mut Screen<W>, w: &Words, pack: &Pack, told: &Advice
         }
     }
     if let Some(who) = w.escalate(told.escalate) {
-        screen.say(&format!("! {who}."))?;
+        screen.item("! ", &format!("{}.", sentence_case(who)))?;
     }
     if told.stress_unknown {
         screen.say(w.stress)?;
@@ -94,7 +95,9 @@ fn steps<W: Write>(screen: &mut Screen<W>, w: &Words, told: &Advice) -> io::Resu
         }
         for step in of_kind {
             let text = step.text.get(w.language);
-            let text = step.from.map_or_else(|| text.to_owned(), |from| format!("{} {}: {text}", w.from, day(from, w.language)));
+            let text = step
+                .from
+                .map_or_else(|| text.to_owned(), |from| format!("{} {}: {text}", w.from, day(from, w.language)));
             screen.item("  - ", &text)?;
         }
     }

@@ -6,8 +6,11 @@ use dooryard_core::key::{Band, Differential, Escalate, Pack, RankedCause, Reason
 
 use super::{Screen, Words};
 
-/// Causes of the short list.
+/// Causes of the short list, and how many of them stand there whatever their chance.
 const SHORT: usize = 6;
+const ALWAYS: usize = 3;
+/// The least chance of the others.
+const LEAST: f64 = 0.05;
 /// Reasons shown of each side.
 const REASONS: usize = 5;
 /// A change of chance that is told.
@@ -25,8 +28,9 @@ pub struct Move {
 }
 
 /// The causes of the short list.
-pub fn shown(found: &Differential) -> impl Iterator<Item = &RankedCause> {
-    found.ranked.iter().filter(|r| r.band != Band::Idle).take(SHORT)
+fn shown(found: &Differential) -> impl Iterator<Item = &RankedCause> {
+    let raised = found.ranked.iter().filter(|r| r.band != Band::Idle).take(SHORT).enumerate();
+    raised.filter(|(at, r)| *at < ALWAYS || r.probability >= LEAST).map(|(_, r)| r)
 }
 
 /// The causes whose chance moved enough to be told, most moved first.

@@ -91,7 +91,9 @@ table! {
     as_main: "as the main cause", "como causa principal";
     moves_nothing: "changes little", "cambia poco";
     list: "Other looks", "Otras cosas que ver";
-    list_ask: "Number of a look, or Enter to stay", "Número, o Enter para seguir igual";
+    list_ask: "Its number; or a word to find others, such as bark; or Enter to stay",
+        "Su número; o una palabra para buscar otras, como corteza; o Enter para seguir igual";
+    no_look: "No look that is left has this word:", "Ninguna de las que faltan tiene esta palabra:";
     full: "All causes with reasons", "Todas las causas, con razones";
     for_it: "for", "a favor";
     against_it: "against", "en contra";
@@ -141,7 +143,7 @@ table! {
            s          skip: you did not look\n\
            why        why this is asked, and what each answer would do\n\
            u          undo the last answer\n\
-           l          list other looks and choose one\n\
+           l          list other looks, or find one by a word, and choose it\n\
            d          all causes with what speaks for and against them\n\
            a          what to tell, as it stands now\n\
            q          end: summary, advice, letter",
@@ -151,7 +153,7 @@ table! {
          s          saltar: no miró\n\
          porque     por qué se pregunta y qué haría cada respuesta\n\
          u          deshacer la última respuesta\n\
-         l          lista de otras cosas que ver, para elegir\n\
+         l          lista de otras cosas que ver, o buscar con una palabra, para elegir\n\
          d          todas las causas, con lo que habla a favor y en contra\n\
          a          qué decir, según lo que hay ahora\n\
          q          terminar: resumen, consejo, carta";
@@ -223,9 +225,9 @@ impl Words {
         match who {
             Escalate::None => None,
             Escalate::Educator => Some(self.pick("the educator confirms first", "primero confirma la oficina")),
-            Escalate::Lab => {
-                Some(self.pick("a laboratory sample before more than general care", "primero una muestra al laboratorio"))
-            }
+            Escalate::Lab => Some(
+                self.pick("a laboratory sample before more than general care", "primero una muestra al laboratorio"),
+            ),
             Escalate::Arborist => {
                 Some(self.pick("a qualified arborist on site", "un arborista calificado en el lugar"))
             }

@@ -1,17 +1,17 @@
-//! The conversation: asks, listens, shows. All it knows stands in the session; all that is kept goes through the saver.
+//! The conversation up to the first look: safety, the question, the plant. All it knows stands in the session; all that is kept goes through the saver.
 //!
 //! A question that is not answered because the input ended gives nothing, and the walk goes to its end from wherever it is.
 
 use std::io::{BufRead, Write};
 
 use anyhow::Result;
-use dooryard_core::key::{Blocks, Character, Differential};
+use dooryard_core::key::Blocks;
 
 use super::{
     finish::Ending,
-    input::{self, Command, Input, Mistake},
+    input::{self, Command},
     save::Saver,
-    session::{Found, Session, Turn},
+    session::Session,
     view,
 };
 use crate::command::speak::{self, Screen, Words, words};
@@ -28,10 +28,13 @@ pub struct Dialog<'p, R, W> {
     ended: bool,
 }
 
-/// Whether the walk goes on.
+/// How the walk goes on.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Flow {
+pub(super) enum Flow {
+    /// On, with the same causes.
     On,
+    /// On, and the causes may have moved.
+    Moved,
     End,
 }
 
@@ -139,7 +142,7 @@ impl<'p, R: BufRead, W: Write> Dialog<'p, R, W> {
     }
 
     /// Shows every new stop at once. Each is on record before it is shown, and has to be acknowledged.
-    fn stops(&mut self) -> Result<Flow> {
+    pub(super) fn stops(&mut self) -> Result<Flow> {
         let new = self.session.show_stops();
         if !new.is_empty() {
             self.save()?;
@@ -223,178 +226,6 @@ impl<'p, R: BufRead, W: Write> Dialog<'p, R, W> {
                 }
             }
         }
-        Ok(())
-    }
-
-    fn looks(&mut self) -> Result<Flow> {
-        if self.stops()? == Flow::End {
-            return Ok(Flow::End);
-        }
-        let Some(mut turn) = self.session.turn()? else { return Ok(Flow::End) };
-        if !self.session.findings().is_empty() {
-            self.causes(&turn, None)?;
-        }
-        loop {
-            let Some(character) = turn.look.as_deref().and_then(|c| self.session.pack.character(c)) else {
-                self.screen.gap()?;
-                self.screen.say(self.w.none_left)?;
-                return Ok(Flow::End);
-            };
-            if turn.next.enough {
-                self.screen.gap()?;
-                self.screen.item("! ", self.w.enough)?;
-            }
-            view::look(&mut self.screen, self.w, &self.session, character)?;
-            if self.one(&turn, character)? == Flow::End {
-                return Ok(Flow::End);
-            }
-            let Some(now) = self.session.turn()? else { return Ok(Flow::End) };
-            if self.session.answers().is_empty() || now.look != turn.look || now.found != turn.found {
-                self.causes(&now, Some(&turn.found))?;
-            }
-            turn = now;
-        }
-    }
-
-    /// Listens until this look is answered or another one is to be asked.
-    fn one(&mut self, turn: &Turn, character: &Character) -> Result<Flow> {
-        // The whole prompt until the first answer, then a short one.
-        let prompt = match (self.session.answers().is_empty(), character.multi) {
-            (false, _) => self.w.answer_short,
-            (true, true) => self.w.answer_many,
-            (true, false) => self.w.answer_one,
-        };
-        loop {
-            let Some(typed) = self.line(prompt)? else { return Ok(Flow::End) };
-            let found = match input::answer(&typed, character) {
-                Err(mistake) => {
-                    self.explain(&mistake)?;
-                    continue;
-                }
-                Ok(Input::Command(command)) => match self.command(command, turn, character)? {
-                    Some(flow) => return Ok(flow),
-                    None => continue,
-                },
-                Ok(Input::Unsure) => Found::Unsure,
-                Ok(Input::Skip) => Found::Skipped,
-                Ok(Input::Looked { seen, absent }) => {
-                    let ids = |list: Vec<usize>| list.into_iter().map(|s| character.states[s].id.clone()).collect();
-                    Found::Looked { seen: ids(seen), absent: ids(absent) }
-                }
-            };
-            self.noted(self.w.noted, character, &found)?;
-            self.session.answer(&character.id, found);
-            self.save()?;
-            return self.stops();
-        }
-    }
-
-    fn noted(&mut self, head: &str, character: &Character, found: &Found) -> Result<()> {
-        let language = self.session.language;
-        let texts = |ids: &[String]| {
-            let states = character.states.iter().filter(|s| ids.contains(&s.id));
-            states.map(|s| s.text.get(language)).collect::<Vec<_>>().join("; ")
-        };
-        let said = match found {
-            Found::Unsure => self.w.unsure.to_owned(),
-            Found::Skipped => self.w.skipped.to_owned(),
-            Found::Looked { seen, absent } => {
-                let parts = [(seen, self.w.seen), (absent, self.w.absent)];
-                let parts = parts.iter().filter(|(ids, _)| !ids.is_empty());
-                parts.map(|(ids, word)| format!("{} ({word})", texts(ids))).collect::<Vec<_>>().join("; ")
-            }
-        };
-        self.screen.say(&format!("{head} {}: {said}", character.label.get(language)))?;
-        Ok(())
-    }
-
-    /// Does what was asked for. Nothing when the same look goes on.
-    fn command(&mut self, command: Command, turn: &Turn, character: &Character) -> Result<Option<Flow>> {
-        let silent = self.session.is_blocked(Blocks::Diagnosis);
-        match command {
-            Command::Quit => return Ok(Some(Flow::End)),
-            Command::Help => {
-                self.screen.gap()?;
-                self.screen.say(self.w.help)?;
-            }
-            Command::Undo => match self.session.undo() {
-                None => self.screen.say(self.w.nothing_to_undo)?,
-                Some(last) => {
-                    if let Some(was) = self.session.pack.character(&last.character) {
-                        self.noted(self.w.undone, was, &last.found)?;
-                    }
-                    if !self.session.pack.raise_stops(&last.observations()).is_empty() {
-                        self.screen.say(self.w.stop_stays)?;
-                    }
-                    self.save()?;
-                    return Ok(Some(Flow::On));
-                }
-            },
-            Command::List => return self.list(turn),
-            Command::Why | Command::Differential if silent => self.screen.say(self.w.held_back)?,
-            Command::Why => view::why(&mut self.screen, self.w, &self.session, turn, character)?,
-            Command::Differential => {
-                self.screen.head(self.w.full)?;
-                speak::reasons(&mut self.screen, self.w, self.session.pack, &turn.found)?;
-            }
-            Command::Advice => {
-                if let Some(advice) = self.session.advice()? {
-                    speak::advice(&mut self.screen, self.w, self.session.pack, &advice)?;
-                }
-            }
-        }
-        Ok(None)
-    }
-
-    fn list(&mut self, turn: &Turn) -> Result<Option<Flow>> {
-        let ids = view::other_looks(&mut self.screen, self.w, &self.session, &turn.next)?;
-        loop {
-            let Some(typed) = self.line(self.w.list_ask)? else { return Ok(Some(Flow::End)) };
-            let typed = typed.trim();
-            if typed.is_empty() {
-                return Ok(Some(Flow::On));
-            }
-            if input::command(typed) == Some(Command::Quit) {
-                return Ok(Some(Flow::End));
-            }
-            match typed.parse::<usize>().ok().and_then(|n| ids.get(n.wrapping_sub(1))) {
-                Some(id) => {
-                    self.session.choose(id);
-                    return Ok(Some(Flow::On));
-                }
-                None => self.screen.say(&format!("{} {typed}", self.w.no_number))?,
-            }
-        }
-    }
-
-    fn explain(&mut self, mistake: &Mistake) -> Result<()> {
-        let w = self.w;
-        let said = match mistake {
-            Mistake::Empty => w.nothing_typed.to_owned(),
-            Mistake::Word(word) => format!("{} {word}", w.no_word),
-            Mistake::Number(number) => format!("{} {number}", w.no_number),
-            Mistake::Both(number) => format!("{} {number}", w.both),
-            Mistake::OnlyOne => w.only_one.to_owned(),
-            Mistake::NormalAlone(number) => format!("{} {number}", w.normal_alone),
-        };
-        self.screen.say(&said)?;
-        Ok(())
-    }
-
-    /// The short list of causes, and what the last answer changed.
-    fn causes(&mut self, turn: &Turn, before: Option<&Differential>) -> Result<()> {
-        if self.session.is_blocked(Blocks::Diagnosis) {
-            self.screen.gap()?;
-            self.screen.say(self.w.held_back)?;
-            return Ok(());
-        }
-        let moves = before.map(|before| speak::moved(before, &turn.found)).unwrap_or_default();
-        if before.is_some() && moves.is_empty() {
-            self.screen.say(self.w.as_before)?;
-            return Ok(());
-        }
-        self.screen.head(self.w.so_far)?;
-        speak::causes(&mut self.screen, self.w, self.session.pack, &turn.found, &moves)?;
         Ok(())
     }
 }

@@ -12,7 +12,7 @@ use dooryard_core::{
     letter::{Letter, Occasion},
 };
 
-use super::{dialog::Dialog, save::Saver, view};
+use super::{dialog::Dialog, input, save::Saver, view};
 use crate::command::{refusal::Refusal, speak};
 
 /// What is done at the end without asking.
@@ -67,8 +67,8 @@ impl<R: BufRead, W: Write> Dialog<'_, R, W> {
 
     fn offer_notebook(&mut self) -> Result<()> {
         while self.saver.is_none() {
-            let Some(folder) = self.line(self.w.notebook_ask)?.filter(|f| !f.trim().is_empty()) else { return Ok(()) };
-            let opened = Saver::open(Path::new(folder.trim())).and_then(|mut saver| {
+            let Some(folder) = self.path(self.w.notebook_ask)? else { return Ok(()) };
+            let opened = Saver::open(&folder).and_then(|mut saver| {
                 saver.sync(&self.session)?;
                 Ok(saver)
             });
@@ -98,13 +98,12 @@ impl<R: BufRead, W: Write> Dialog<'_, R, W> {
             self.screen.say(&format!("{} {}", self.w.letter_done, file.display()))?;
             return Ok(());
         }
-        while let Some(typed) = self.line(self.w.letter_ask)?.filter(|f| !f.trim().is_empty()) {
-            let file = Path::new(typed.trim());
+        while let Some(file) = self.path(self.w.letter_ask)? {
             if file.exists() {
                 self.screen.say(self.w.letter_there)?;
                 continue;
             }
-            match self.write_letter(advice, file) {
+            match self.write_letter(advice, &file) {
                 Err(e) => self.refused(&e)?,
                 Ok(()) => {
                     self.screen.say(&format!("{} {}", self.w.letter_done, file.display()))?;
@@ -113,6 +112,18 @@ impl<R: BufRead, W: Write> Dialog<'_, R, W> {
             }
         }
         Ok(())
+    }
+
+    /// A file or folder; nothing for an empty line, a no, or an ended input. A bare yes is no name: it is asked again.
+    fn path(&mut self, prompt: &str) -> Result<Option<PathBuf>> {
+        while let Some(typed) = self.line(prompt)? {
+            match (typed.trim(), input::yes_no(&typed)) {
+                ("", _) | (_, Some(false)) => return Ok(None),
+                (_, Some(true)) => {}
+                (name, None) => return Ok(Some(PathBuf::from(name))),
+            }
+        }
+        Ok(None)
     }
 
     fn refused(&mut self, e: &anyhow::Error) -> Result<()> {

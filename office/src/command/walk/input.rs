@@ -139,9 +139,8 @@ mod tests {
     fn numbers_mean_seen_and_numbers_with_a_minus_mean_looked_and_not_there() {
         let pack = sample::pack();
         let spots = pack.character("spots").unwrap();
-        let looked = |seen: &[usize], absent: &[usize]| {
-            Ok(Input::Looked { seen: seen.to_vec(), absent: absent.to_vec() })
-        };
+        let looked =
+            |seen: &[usize], absent: &[usize]| Ok(Input::Looked { seen: seen.to_vec(), absent: absent.to_vec() });
         assert_eq!(answer("2, 3", spots), looked(&[1, 2], &[]));
         assert_eq!(answer(" 2 -3 2 ", spots), looked(&[1], &[2]));
         assert_eq!(answer("-2", spots), looked(&[], &[1]));
@@ -168,7 +167,10 @@ mod tests {
 
     #[test]
     fn yes_and_no_are_understood_in_both_languages() {
-        assert_eq!(["y", "Sí", "S", "no", "maybe", ""].map(yes_no), [Some(true), Some(true), Some(true), Some(false), None, None]);
+        assert_eq!(
+            ["y", "Sí", "S", "no", "maybe", ""].map(yes_no),
+            [Some(true), Some(true), Some(true), Some(false), None, None]
+        );
         assert!(is_read("OK") && is_read("leído") && !is_read(""));
     }
 }

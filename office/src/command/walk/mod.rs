@@ -3,6 +3,7 @@
 //! What comes in: lines. What goes out: lines, and with a notebook the records of the walk, each as soon as it is known.
 //! The session is pure state; the dialog asks and shows; the saver keeps.
 
+mod ask;
 mod dialog;
 mod finish;
 mod input;
@@ -25,8 +26,8 @@ use clap::Args;
 use dooryard_core::key::{Language, Pack};
 use jiff::civil::Date;
 
-use self::{dialog::Dialog, finish::Ending, save::Saver, session::Session};
 pub use self::save::stops_of;
+use self::{dialog::Dialog, finish::Ending, save::Saver, session::Session};
 use super::{notebook::record_id, speak::Screen, tell::Tell};
 use crate::page::When;
 

@@ -5,7 +5,7 @@ use dooryard_core::{
     advice::{Advice, Situation},
     key::{
         Blocks, Cost, Differential, Host, Language, NextLooks, Observation, Observations, Pack, RaisedStop, Status,
-        StopKind,
+        StopKind, Text,
     },
 };
 use jiff::civil::Date;
@@ -47,9 +47,7 @@ impl Answer {
         };
         let whole = |status| vec![Observation { character: self.character.clone(), state: None, status }];
         match &self.found {
-            Found::Looked { seen, absent } => {
-                [states(seen, Status::Seen), states(absent, Status::Absent)].concat()
-            }
+            Found::Looked { seen, absent } => [states(seen, Status::Seen), states(absent, Status::Absent)].concat(),
             Found::Unsure => whole(Status::Unsure),
             Found::Skipped => whole(Status::NotLooked),
         }
@@ -212,6 +210,22 @@ impl<'p> Session<'p> {
         self.chosen = Some(character.to_owned());
     }
 
+    /// Whether a look can be asked: nobody took it, and no stop forbids it.
+    fn can_ask(&self, character: &str) -> bool {
+        let taken = |f: &Observation| f.character == character && f.status != Status::NotLooked;
+        let digs = self.pack.character(character).is_none_or(|c| c.cost == Cost::Dig);
+        let forbidden = digs && self.is_blocked(Blocks::Digging);
+        !forbidden && !self.findings().iter().any(taken)
+    }
+
+    /// Ids of the looks that can be asked with these words in their label or question, in the order of the pack.
+    pub fn looks_with(&self, typed: &str) -> Vec<String> {
+        let typed = fold(typed);
+        let says = |text: &Text| [text.get(self.language), text.en()].iter().any(|t| fold(t).contains(&typed));
+        let found = self.pack.characters.iter().filter(|c| says(&c.label) || says(&c.ask));
+        found.filter(|c| self.can_ask(&c.id)).map(|c| c.id.clone()).collect()
+    }
+
     /// Where the walk stands; nothing before the host is chosen.
     ///
     /// # Errors
@@ -219,13 +233,10 @@ impl<'p> Session<'p> {
     pub fn turn(&self) -> Result<Option<Turn>> {
         let Some(given) = self.observations() else { return Ok(None) };
         let (found, mut next) = (self.pack.differential(&given)?, self.pack.next_looks(&given)?);
-        if self.is_blocked(Blocks::Digging) {
-            let digs = |id: &str| self.pack.character(id).is_some_and(|c| c.cost == Cost::Dig);
-            next.first.retain(|c| !digs(c));
-            next.looks.retain(|l| !digs(&l.character));
-        }
+        next.first.retain(|c| self.can_ask(c));
+        next.looks.retain(|l| self.can_ask(&l.character));
         let skipped = |id: &str| self.answers.iter().any(|a| a.character == id && a.found == Found::Skipped);
-        let chosen = self.chosen.as_deref().filter(|c| looks(&next).any(|l| l == *c));
+        let chosen = self.chosen.as_deref().filter(|c| self.can_ask(c));
         let look = chosen.or_else(|| looks(&next).find(|c| !skipped(c))).map(str::to_owned);
         Ok(Some(Turn { found, next, look }))
     }

@@ -3,15 +3,13 @@
 use std::io::{self, Write};
 
 use dooryard_core::{
-    key::{Character, Differential, Effect, NextLooks, Status},
+    key::{Character, Differential, Effect, Status},
     letter::day,
 };
 
-use super::session::{Found, Session, Turn, looks};
+use super::session::{Found, Session, Turn};
 use crate::command::speak::{Screen, Words, name};
 
-/// Looks of the list.
-pub const LISTED: usize = 12;
 /// A move of a cause that is told.
 const TOLD: f64 = 0.02;
 
@@ -59,7 +57,8 @@ fn answer<W: Write>(
 ) -> io::Result<()> {
     let Some(at) = character.state_index(&effect.state) else { return Ok(()) };
     let text = character.states[at].text.get(w.language);
-    screen.item(&format!("  {:>2}  ", at + 1), &format!("{} \"{text}\" ({})", w.if_so, w.in_100(effect.chance).trim()))?;
+    screen
+        .item(&format!("  {:>2}  ", at + 1), &format!("{} \"{text}\" ({})", w.if_so, w.in_100(effect.chance).trim()))?;
     let told: Vec<String> = effect
         .moves
         .iter()
@@ -91,22 +90,16 @@ fn answer<W: Write>(
     }
 }
 
-/// The looks that can be chosen, with their numbers. Gives their ids.
-pub fn other_looks<W: Write>(
-    screen: &mut Screen<W>,
-    w: &Words,
-    s: &Session,
-    next: &NextLooks,
-) -> io::Result<Vec<String>> {
-    screen.head(w.list)?;
-    let left: Vec<&Character> = looks(next).filter_map(|id| s.pack.character(id)).take(LISTED).collect();
-    for (at, character) in left.iter().enumerate() {
+/// Looks that can be chosen, with their numbers.
+pub fn other_looks<W: Write>(screen: &mut Screen<W>, w: &Words, s: &Session, ids: &[String]) -> io::Result<()> {
+    for (at, character) in ids.iter().filter_map(|id| s.pack.character(id)).enumerate() {
         let minutes = w.minutes(s.pack.settings.look_cost(character.cost).0);
         let skipped = s.answers().iter().any(|a| a.character == character.id && a.found == Found::Skipped);
         let note = if skipped { format!("; {}", w.skipped) } else { String::new() };
-        screen.item(&format!("  {:>2}  ", at + 1), &format!("{} ({minutes}{note})", character.label.get(w.language)))?;
+        screen
+            .item(&format!("  {:>2}  ", at + 1), &format!("{} ({minutes}{note})", character.label.get(w.language)))?;
     }
-    Ok(left.into_iter().map(|c| c.id.clone()).collect())
+    Ok(())
 }
 
 /// All hosts by group, with their numbers.
