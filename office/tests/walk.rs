@@ -208,7 +208,8 @@ fn what_is_typed_is_saved_as_it_is_typed_and_reads_back() {
     assert_eq!(deleted.len(), 5, "what was taken back is hidden and not lost");
 
     // Going on: the findings are there, the stop is shown again, a new visit begins.
-    let words = walk(dir, &format!("--notebook phone --inquiry {inquiry}"), "n\nok\nn\n1\nq\nn\n\n");
+    let words = walk(dir, &format!("--notebook phone --inquiry {inquiry}"), "ok\nn\nn\n1\nq\nn\n\n");
+    assert!(words.find("STOP: It may fall").unwrap() < words.find("Is anything about to fall").unwrap());
     has(&words, &["The question in the notebook: My tree is thin.", "Base of the trunk: Straight like a pole (seen)"]);
     assert_eq!((records(dir, "inquiry").len(), records(dir, "plant").len(), records(dir, "visit").len()), (1, 1, 2));
 }
