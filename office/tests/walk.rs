@@ -3,7 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a test")]
 
 use std::{
-    io::Write,
+    io::{BufRead, BufReader, Write},
     path::Path,
     process::{Command, Stdio},
 };
@@ -212,6 +212,30 @@ fn what_is_typed_is_saved_as_it_is_typed_and_reads_back() {
     assert!(words.find("STOP: It may fall").unwrap() < words.find("Is anything about to fall").unwrap());
     has(&words, &["The question in the notebook: My tree is thin.", "Base of the trunk: Straight like a pole (seen)"]);
     assert_eq!((records(dir, "inquiry").len(), records(dir, "plant").len(), records(dir, "visit").len()), (1, 1, 2));
+}
+
+#[test]
+fn a_walk_that_is_killed_has_kept_every_answer() {
+    let folder = county();
+    let dir = folder.path();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_dooryard"))
+        .current_dir(dir)
+        .args(format!("key walk --notebook phone --host maple --pack {PACK}").split_whitespace())
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut stdin = child.stdin.take().unwrap();
+    stdin.write_all(b"n\nn\nThin.\n\n2\n").unwrap();
+    // The next look is asked only after the answer before it was saved.
+    let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
+    assert!(lines.any(|line| line.unwrap() == "Look: Leaf spots"));
+    child.kill().unwrap();
+    child.wait().unwrap();
+    assert_eq!(records(dir, "inquiry")[0].1["question"], "Thin.");
+    let found = records(dir, "finding");
+    assert_eq!(found.len(), 1);
+    assert_eq!((&found[0].1["state"], &found[0].1["status"]), (&Json::from("pole_like"), &Json::from("seen")));
 }
 
 #[test]

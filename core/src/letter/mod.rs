@@ -132,16 +132,18 @@ impl View {
         let w = words::of(language);
         let blocked = |what: Blocks| advice.stops.iter().any(|s| s.blocks.contains(&what));
         let of = |kind: BlockKind| advice.steps.iter().filter(move |s| s.kind == kind);
-        let texts = |kind: BlockKind| of(kind).map(|s| s.text.get(language).to_owned()).collect::<Vec<_>>();
+        let texts = |kind: BlockKind| of(kind).map(|s| advice.words(s, language)).collect::<Vec<_>>();
         let named = |c: &AdvisedCause| {
             (c.name.get(language).to_owned(), words::chance(c.word.text(language), c.probability, language))
         };
         let shown = |s: &&RaisedStop| s.kind != StopKind::Note;
         let notes = advice.stops.iter().filter(|s| !shown(s)).map(|s| s.text.get(language));
-        let notes = notes.chain(advice.notes(pack, language)).map(str::to_owned).collect();
+        let notes: Vec<String> = notes.chain(advice.notes(pack, language)).map(str::to_owned).collect();
         let found = |status: Status| findings(pack, observations, status, Which::Any, language);
         let seen = |which: Which| findings(pack, observations, Status::Seen, which, language);
+        // Notes keep all their words: a step does not say again what a note says.
         let mut told = Told::default();
+        told.once(notes.clone());
         let (official, no_advice) = (blocked(Blocks::Diagnosis), blocked(Blocks::Advice));
         let silent = official || no_advice;
         let looks = if silent || next.enough { 0 } else { LOOKS };
@@ -174,7 +176,7 @@ impl View {
             escalate: words::escalate(advice.escalate, language),
             checks: told.once(texts(BlockKind::Check)),
             now: told.once(texts(BlockKind::Now)),
-            later: told.once(of(BlockKind::When).map(|s| later(s, w, language)).collect()),
+            later: told.once(of(BlockKind::When).map(|s| later(s, advice, w, language)).collect()),
             do_not: told.once(texts(BlockKind::WhenNot)),
             cautions: told.once(texts(BlockKind::Caution)),
             call: told.once(texts(BlockKind::CallBack)),
@@ -193,11 +195,11 @@ impl View {
     }
 }
 
-fn later(step: &Step, w: &Words, language: Language) -> String {
-    let text = step.text.get(language);
+fn later(step: &Step, advice: &Advice, w: &Words, language: Language) -> String {
+    let text = advice.words(step, language);
     match step.from {
         Some(from) => format!("{} {}: {text}", w.from, day(from, language)),
-        None => text.to_owned(),
+        None => text,
     }
 }
 
@@ -269,7 +271,9 @@ mod tests {
 
     #[test]
     fn a_sentence_stands_once_in_a_letter() {
+        // Notes keep all their words: a step does not say again what a note says.
         let mut told = Told::default();
+        told.once(notes.clone());
         let first = told.once(vec!["Rake the leaves. Water slowly.".into(), "Water slowly.".into()]);
         assert_eq!(first, ["Rake the leaves. Water slowly."]);
         assert_eq!(told.once(vec!["Do not spray. Rake the leaves.".into()]), ["Do not spray."]);

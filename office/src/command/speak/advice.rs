@@ -94,10 +94,10 @@ fn steps<W: Write>(screen: &mut Screen<W>, w: &Words, told: &Advice) -> io::Resu
             screen.say(&format!("{head}:"))?;
         }
         for step in of_kind {
-            let text = step.text.get(w.language);
-            let text = step
-                .from
-                .map_or_else(|| text.to_owned(), |from| format!("{} {}: {text}", w.from, day(from, w.language)));
+            let mut text = told.words(step, w.language);
+            if let Some(from) = step.from {
+                text = format!("{} {}: {text}", w.from, day(from, w.language));
+            }
             screen.item("  - ", &text)?;
         }
     }
