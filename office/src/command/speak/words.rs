@@ -93,6 +93,8 @@ table! {
     list: "Other looks", "Otras cosas que ver";
     list_ask: "Its number; or a word to find others, such as bark; or Enter to stay",
         "Su número; o una palabra para buscar otras, como corteza; o Enter para seguir igual";
+    many_looks: "looks have this word; here are the first. A longer word finds fewer.",
+        "tienen esta palabra; aquí están las primeras. Una palabra más larga encuentra menos.";
     no_look: "No look that is left has this word:", "Ninguna de las que faltan tiene esta palabra:";
     full: "All causes with reasons", "Todas las causas, con razones";
     for_it: "for", "a favor";

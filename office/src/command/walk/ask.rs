@@ -149,7 +149,8 @@ impl<R: BufRead, W: Write> Dialog<'_, R, W> {
     /// Lists the best other looks, or those with the words typed, until one is chosen.
     fn list(&mut self, turn: &Turn) -> Result<Option<Flow>> {
         self.screen.head(self.w.list)?;
-        let mut ids: Vec<String> = looks(&turn.next).take(LISTED).map(str::to_owned).collect();
+        let best: Vec<String> = looks(&turn.next).take(LISTED).map(str::to_owned).collect();
+        let mut ids = best.clone();
         loop {
             view::other_looks(&mut self.screen, self.w, &self.session, &ids)?;
             let Some(typed) = self.line(self.w.list_ask)? else { return Ok(Some(Flow::End)) };
@@ -157,8 +158,13 @@ impl<R: BufRead, W: Write> Dialog<'_, R, W> {
             if typed.is_empty() {
                 return Ok(Some(Flow::On));
             }
-            if input::command(typed) == Some(Command::Quit) {
-                return Ok(Some(Flow::End));
+            match input::command(typed) {
+                Some(Command::Quit) => return Ok(Some(Flow::End)),
+                Some(_) => {
+                    ids.clone_from(&best);
+                    continue;
+                }
+                None => {}
             }
             if let Ok(number) = typed.parse::<usize>() {
                 if let Some(id) = ids.get(number.wrapping_sub(1)) {
@@ -168,12 +174,16 @@ impl<R: BufRead, W: Write> Dialog<'_, R, W> {
                 self.screen.say(&format!("{} {typed}", self.w.no_number))?;
                 continue;
             }
-            let found = self.session.looks_with(typed);
+            let mut found = self.session.looks_with(typed);
             if found.is_empty() {
                 self.screen.say(&format!("{} {typed}", self.w.no_look))?;
-            } else {
-                ids = found;
+                continue;
             }
+            if found.len() > LISTED {
+                self.screen.say(&format!("{} {}", found.len(), self.w.many_looks))?;
+                found.truncate(LISTED);
+            }
+            ids = found;
         }
     }
 

@@ -218,12 +218,13 @@ impl<'p> Session<'p> {
         !forbidden && !self.findings().iter().any(taken)
     }
 
-    /// Ids of the looks that can be asked with these words in their label or question, in the order of the pack.
+    /// Ids of the looks that can be asked with these words in their label, then those with them in their question.
     pub fn looks_with(&self, typed: &str) -> Vec<String> {
         let typed = fold(typed);
         let says = |text: &Text| [text.get(self.language), text.en()].iter().any(|t| fold(t).contains(&typed));
-        let found = self.pack.characters.iter().filter(|c| says(&c.label) || says(&c.ask));
-        found.filter(|c| self.can_ask(&c.id)).map(|c| c.id.clone()).collect()
+        let open = || self.pack.characters.iter().filter(|c| self.can_ask(&c.id));
+        let (label, ask) = (open().filter(|c| says(&c.label)), open().filter(|c| !says(&c.label) && says(&c.ask)));
+        label.chain(ask).map(|c| c.id.clone()).collect()
     }
 
     /// Where the walk stands; nothing before the host is chosen.
