@@ -139,6 +139,16 @@ impl Advice {
         }
     }
 
+    /// The words of a step. Where several causes are told, a cause's own words begin with its name.
+    pub fn words(&self, step: &Step, language: Language) -> String {
+        let text = step.text.get(language);
+        let own = |c: &&AdvisedCause| step.id.split_once('.').is_some_and(|(cause, _)| cause == c.cause);
+        match self.causes.iter().find(own).filter(|_| self.causes.len() > 1) {
+            Some(cause) => format!("{}: {text}", cause.name.get(language)),
+            None => text.to_owned(),
+        }
+    }
+
     /// The notes that stand on every letter with these steps, in the order in which they are shown.
     pub fn notes<'p>(&self, pack: &'p Pack, language: Language) -> Vec<&'p str> {
         let about_label = |s: &Step| {

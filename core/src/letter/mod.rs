@@ -11,6 +11,8 @@ use askama::Template;
 use jiff::{ToSpan, civil::Date};
 use words::Words;
 
+pub use words::day;
+
 /// What the office knows beside the advice.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Occasion {
@@ -62,6 +64,7 @@ struct View {
     question: String,
     stops: Vec<(String, String)>,
     seen: Vec<String>,
+    sound: Vec<String>,
     absent: Vec<String>,
     unsure: Vec<String>,
     official: bool,
@@ -84,6 +87,12 @@ struct View {
     reviewed: String,
     version: String,
     notice: Option<&'static str>,
+}
+
+impl View {
+    fn found_nothing(&self) -> bool {
+        [&self.seen, &self.sound, &self.absent, &self.unsure].iter().all(|list| list.is_empty())
+    }
 }
 
 /// Looks that a letter asks for.
@@ -122,14 +131,18 @@ impl View {
         let w = words::of(language);
         let blocked = |what: Blocks| advice.stops.iter().any(|s| s.blocks.contains(&what));
         let of = |kind: BlockKind| advice.steps.iter().filter(move |s| s.kind == kind);
-        let texts = |kind: BlockKind| of(kind).map(|s| s.text.get(language).to_owned()).collect::<Vec<_>>();
+        let texts = |kind: BlockKind| of(kind).map(|s| advice.words(s, language)).collect::<Vec<_>>();
         let named = |c: &AdvisedCause| {
             (c.name.get(language).to_owned(), words::chance(c.word.text(language), c.probability, language))
         };
         let shown = |s: &&RaisedStop| s.kind != StopKind::Note;
         let notes = advice.stops.iter().filter(|s| !shown(s)).map(|s| s.text.get(language));
-        let notes = notes.chain(advice.notes(pack, language)).map(str::to_owned).collect();
-        let found = |status: Status| findings(pack, observations, status, language);
+        let notes: Vec<String> = notes.chain(advice.notes(pack, language)).map(str::to_owned).collect();
+        let found = |status: Status| findings(pack, observations, status, Which::Any, language);
+        let seen = |which: Which| findings(pack, observations, Status::Seen, which, language);
+        // Notes keep all their words: a step does not say again what a note says.
+        let mut told = Told::default();
+        told.once(notes.clone());
         let (official, no_advice) = (blocked(Blocks::Diagnosis), blocked(Blocks::Advice));
         let silent = official || no_advice;
         let looks = if silent || next.enough { 0 } else { LOOKS };
@@ -149,7 +162,8 @@ impl View {
                 .filter(shown)
                 .map(|s| (s.title.get(language).to_owned(), s.text.get(language).to_owned()))
                 .collect(),
-            seen: found(Status::Seen),
+            seen: seen(Which::Trouble),
+            sound: seen(Which::Sound),
             absent: found(Status::Absent),
             unsure: found(Status::Unsure),
             official,
@@ -159,12 +173,12 @@ impl View {
             together: advice.causes.len() > 1,
             stress: advice.stress_unknown,
             escalate: words::escalate(advice.escalate, language),
-            checks: texts(BlockKind::Check),
-            now: texts(BlockKind::Now),
-            later: of(BlockKind::When).map(|s| later(s, w, language)).collect(),
-            do_not: texts(BlockKind::WhenNot),
-            cautions: texts(BlockKind::Caution),
-            call: texts(BlockKind::CallBack),
+            checks: told.once(texts(BlockKind::Check)),
+            now: told.once(texts(BlockKind::Now)),
+            later: told.once(of(BlockKind::When).map(|s| later(s, advice, w, language)).collect()),
+            do_not: told.once(texts(BlockKind::WhenNot)),
+            cautions: told.once(texts(BlockKind::Caution)),
+            call: told.once(texts(BlockKind::CallBack)),
             looks: asks(pack, next, looks, language),
             ask_again,
             notes,
@@ -179,11 +193,11 @@ impl View {
     }
 }
 
-fn later(step: &Step, w: &Words, language: Language) -> String {
-    let text = step.text.get(language);
+fn later(step: &Step, advice: &Advice, w: &Words, language: Language) -> String {
+    let text = advice.words(step, language);
     match step.from {
-        Some(from) => format!("{} {}: {text}", w.from, words::day(from, language)),
-        None => text.to_owned(),
+        Some(from) => format!("{} {}: {text}", w.from, day(from, language)),
+        None => text,
     }
 }
 
@@ -193,19 +207,73 @@ fn asks(pack: &Pack, next: &NextLooks, looks: usize, language: Language) -> Vec<
     best.map(|c| c.ask.get(language).to_owned()).collect()
 }
 
+/// Which of the states seen.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Which {
+    Any,
+    /// Those that mean that nothing is wrong there.
+    Sound,
+    Trouble,
+}
+
 /// What was found, `Leaf spots: bull's-eye rings`, in the order of the pack.
-fn findings(pack: &Pack, observations: &Observations, status: Status, language: Language) -> Vec<String> {
+fn findings(pack: &Pack, observations: &Observations, status: Status, which: Which, language: Language) -> Vec<String> {
     let mut lines = Vec::new();
     for character in &pack.characters {
         let of = observations.findings.iter().filter(|f| f.status == status && f.character == character.id);
         let states: Vec<Option<&str>> = of.map(|f| f.state.as_deref()).collect();
-        let named = character.states.iter().filter(|s| states.contains(&Some(&s.id)));
-        let named: Vec<&str> = named.map(|s| s.text.get(language)).collect();
+        let fits = |at: usize| match which {
+            Which::Any => true,
+            Which::Sound => at == character.normal,
+            Which::Trouble => at != character.normal,
+        };
+        let found = character.states.iter().enumerate().filter(|(at, s)| states.contains(&Some(&s.id)) && fits(*at));
+        let named: Vec<&str> = found.map(|(_, s)| s.text.get(language)).collect();
         if !named.is_empty() {
             lines.push(format!("{}: {}", character.label.get(language), named.join("; ")));
-        } else if !states.is_empty() {
+        } else if !states.is_empty() && which == Which::Any {
             lines.push(character.label.get(language).to_owned());
         }
     }
     lines
+}
+
+/// Sentences that the letter has said.
+#[derive(Default)]
+struct Told(Vec<String>);
+
+impl Told {
+    /// The lines without sentences that were said before; a line of which nothing is left is left out.
+    fn once(&mut self, lines: Vec<String>) -> Vec<String> {
+        let mut left = Vec::new();
+        for line in lines {
+            let mut kept: Vec<&str> = Vec::new();
+            for sentence in line.split_inclusive(". ") {
+                let same = sentence.trim().trim_end_matches('.').to_lowercase();
+                if !self.0.contains(&same) {
+                    self.0.push(same);
+                    kept.push(sentence);
+                }
+            }
+            if !kept.is_empty() {
+                left.push(kept.concat().trim().to_owned());
+            }
+        }
+        left
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sentence_stands_once_in_a_letter() {
+        // Notes keep all their words: a step does not say again what a note says.
+        let mut told = Told::default();
+        told.once(notes.clone());
+        let first = told.once(vec!["Rake the leaves. Water slowly.".into(), "Water slowly.".into()]);
+        assert_eq!(first, ["Rake the leaves. Water slowly."]);
+        assert_eq!(told.once(vec!["Do not spray. Rake the leaves.".into()]), ["Do not spray."]);
+    }
 }

@@ -12,12 +12,14 @@ pub(super) struct Words {
     pub you_asked: &'static str,
     pub opening: &'static str,
     pub saw: &'static str,
+    pub sound: &'static str,
     pub not_found: &'static str,
     pub could_not_tell: &'static str,
     pub nothing_seen: &'static str,
     pub think: &'static str,
     pub do_not_know: &'static str,
     pub may_be: &'static str,
+    pub may_also_be: &'static str,
     pub official: &'static str,
     pub no_advice: &'static str,
     pub stress: &'static str,
@@ -32,6 +34,7 @@ pub(super) struct Words {
     pub call: &'static str,
     pub change_our_mind: &'static str,
     pub please_look: &'static str,
+    pub next: &'static str,
     pub we_will_ask: &'static str,
     pub keep_in_mind: &'static str,
     pub regards: &'static str,
@@ -53,16 +56,18 @@ const EN: Words = Words {
     lang: "en",
     title: "About your plant",
     inquiry: "Inquiry",
-    name_it: "Please name it when you call",
+    name_it: "Have this number ready when you call",
     you_asked: "You asked us:",
     opening: "Here is what we saw, what we think, and what to do.",
     saw: "What we saw",
+    sound: "We looked here and saw nothing unusual:",
     not_found: "We looked for this and did not find it:",
     could_not_tell: "We could not tell:",
     nothing_seen: "We have no findings yet.",
     think: "What we think, and how sure we are",
     do_not_know: "We do not know yet what it is. What we saw fits more than one cause.",
     may_be: "It may be:",
+    may_also_be: "It could also be:",
     official: "This needs an official look. We cannot say what it is until then.",
     no_advice: "Please do what it says at the top of this letter first. We will tell you more after that.",
     stress: "Something weakened the plant first. We do not know yet what it was.",
@@ -72,11 +77,12 @@ const EN: Words = Words {
     now: "Now",
     later: "Later",
     from: "From",
-    do_not: "Please do not",
+    do_not: "What not to do",
     careful: "Take care",
-    call: "Call us if",
+    call: "When to call us",
     change_our_mind: "What would change our mind",
     please_look: "These looks would tell us the most:",
+    next: "What comes next",
     we_will_ask: "We will ask you again on",
     keep_in_mind: "Please keep in mind",
     regards: "With kind regards,",
@@ -90,16 +96,18 @@ const ES: Words = Words {
     lang: "es",
     title: "Sobre su planta",
     inquiry: "Consulta",
-    name_it: "Por favor dé este número cuando llame",
+    name_it: "Tenga este número a la mano al llamar",
     you_asked: "Usted nos preguntó:",
     opening: "Aquí le decimos lo que vimos, lo que pensamos y qué hacer.",
     saw: "Lo que vimos",
+    sound: "Aquí miramos y no vimos nada raro:",
     not_found: "Buscamos esto y no lo encontramos:",
     could_not_tell: "No pudimos saber:",
     nothing_seen: "Todavía no tenemos observaciones.",
     think: "Lo que pensamos, y qué tan seguros estamos",
     do_not_know: "Todavía no sabemos qué es. Lo que vimos puede tener más de una causa.",
     may_be: "Puede ser:",
+    may_also_be: "También podría ser:",
     official: "Esto lo tiene que ver una oficina oficial. Hasta entonces no podemos decir qué es.",
     no_advice: "Por favor haga primero lo que dice al principio de esta carta. Después le diremos más.",
     stress: "Algo debilitó la planta primero. Todavía no sabemos qué fue.",
@@ -109,11 +117,12 @@ const ES: Words = Words {
     now: "Ahora",
     later: "Después",
     from: "Desde el",
-    do_not: "Por favor no haga esto",
+    do_not: "Qué no hacer",
     careful: "Tenga cuidado",
-    call: "Llámenos si",
-    change_our_mind: "Qué nos haría cambiar de opinión",
+    call: "Cuándo llamarnos",
+    change_our_mind: "Qué nos haría cambiar de idea",
     please_look: "Esto es lo que más nos ayudaría ver:",
+    next: "Qué sigue",
     we_will_ask: "Le volveremos a preguntar el",
     keep_in_mind: "Tenga esto en cuenta",
     regards: "Atentamente,",
@@ -138,20 +147,20 @@ const MONTHS: [(&str, &str); 12] = [
     ("December", "diciembre"),
 ];
 
-/// `22 July`, `22 de julio`.
-pub(super) fn day((month, day): (u8, u8), language: Language) -> String {
+/// A day (month, day) as people write it: `July 22`, `22 de julio`.
+pub fn day((month, day): (u8, u8), language: Language) -> String {
     let (en, es) = MONTHS[usize::from(month.clamp(1, 12)) - 1];
     match language {
-        Language::En => format!("{day} {en}"),
+        Language::En => format!("{en} {day}"),
         Language::Es => format!("{day} de {es}"),
     }
 }
 
-/// `22 July 2026`, `22 de julio de 2026`.
+/// `July 22, 2026`, `22 de julio de 2026`.
 pub(super) fn date(date: Date, language: Language) -> String {
     let day = day((date.month().unsigned_abs(), date.day().unsigned_abs()), language);
     match language {
-        Language::En => format!("{day} {}", date.year()),
+        Language::En => format!("{day}, {}", date.year()),
         Language::Es => format!("{day} de {}", date.year()),
     }
 }

@@ -7,7 +7,12 @@ use clap::Subcommand;
 use dooryard_core::{key::Pack, record::Kind};
 use serde_json::json;
 
-use super::{key_score, messages, notebook, tell::Tell};
+use super::{
+    key_letter::{self, Writing},
+    key_score, messages, notebook,
+    tell::Tell,
+    walk::Walk,
+};
 use crate::page::{Names, Reasons, Whole, day_of, observations, reasons, reference};
 
 /// Commands on the key.
@@ -31,6 +36,30 @@ pub enum Key {
         #[arg(long)]
         csv: PathBuf,
     },
+    /// Walk through the key in a conversation: safety questions, looks, causes as they move, advice, letter.
+    Walk(Walk),
+    /// Write the letter for the resident of an inquiry.
+    Letter {
+        /// Folder of a notebook; of an office, its folder "notebook".
+        dir: PathBuf,
+        /// The inquiry's number.
+        inquiry: String,
+        /// Number of the plant, when the inquiry has several.
+        #[arg(long)]
+        plant: Option<String>,
+        #[command(flatten)]
+        writing: Writing,
+    },
+    /// Say what to tell in a described case, and write its letter.
+    Advise {
+        /// Cases in YAML.
+        cases: PathBuf,
+        /// Id of the case.
+        #[arg(long)]
+        case: String,
+        #[command(flatten)]
+        writing: Writing,
+    },
 }
 
 /// Runs one of them.
@@ -39,6 +68,18 @@ pub fn run(command: Key, tell: &Tell) -> Result<()> {
         Key::First { dir, inquiry, pack } => first(&dir, &inquiry, &crate::pack::load(pack.as_deref())?, tell),
         Key::Score(score) => key_score::run(&score, tell),
         Key::Stops { csv } => messages::read(&csv, tell),
+        Key::Walk(walk) => {
+            let pack = crate::pack::load(walk.pack.as_deref())?;
+            super::walk::walk(walk, &pack, tell)
+        }
+        Key::Letter { dir, inquiry, plant, writing } => {
+            let pack = crate::pack::load(writing.pack.as_deref())?;
+            key_letter::letter(&dir, &inquiry, plant.as_deref(), &writing, &pack, tell)
+        }
+        Key::Advise { cases, case, writing } => {
+            let pack = crate::pack::load(writing.pack.as_deref())?;
+            key_letter::advise(&cases, &case, &writing, &pack, tell)
+        }
     }
 }
 

@@ -5,6 +5,7 @@
 
 mod bundle;
 mod key;
+mod key_letter;
 mod key_score;
 mod messages;
 mod notebook;
@@ -14,8 +15,10 @@ mod pack_learn;
 mod pack_publish;
 mod refusal;
 mod save;
+mod speak;
 mod table_score;
 mod tell;
+mod walk;
 
 use std::process::ExitCode;
 

@@ -29,6 +29,17 @@ impl When {
         self.now.date()
     }
 
+    /// Now, as records hold instants: with zone, to the second.
+    pub fn instant(&self) -> String {
+        self.instant_on(self.today())
+    }
+
+    /// The same time of another day, as records hold instants.
+    pub fn instant_on(&self, day: Date) -> String {
+        let on = self.now.with().date(day).subsec_nanosecond(0).build();
+        on.unwrap_or_else(|_| self.now.clone()).to_string()
+    }
+
     /// `20 July`; with the year when it is another one than now.
     pub fn date(&self, day: Date) -> String {
         let form = if day.year() == self.now.year() { "%-d %B" } else { "%-d %B %Y" };
