@@ -1,6 +1,7 @@
 //! `cargo xtask bench key`: the differential and the next look, on the pack and on a made-up one ten times as large.
 //!
-//! Every figure is the median over rounds, in one thread, for the host with the most causes and the findings that say
+//! Every figure is the median over rounds of the time that one core worked (waiting for other programs is no part of it),
+//! for the host with the most causes and the findings that say
 //! something about most of them: nothing a person finds is harder. `--pack DIR` takes another pack than the starter pack;
 //! `--json` prints one object a line: `{name, value, unit, goal, holds}`. Exits 1 when a goal does not hold.
 
@@ -10,9 +11,9 @@ use std::{
     collections::BTreeMap,
     path::{Path, PathBuf},
     process::ExitCode,
-    time::Instant,
 };
 
+use cpu_time::ThreadTime;
 use dooryard_core::key::{Nature, Observation, Observations, Pack, Status};
 use peak_alloc::PeakAlloc;
 use serde_json::json;
@@ -50,10 +51,8 @@ impl Report {
 fn main() -> ExitCode {
     let args: Vec<String> = std::env::args().collect();
     let folder = args.iter().position(|a| a == "--pack").and_then(|at| args.get(at + 1));
-    let folder = folder.map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("../fixtures/packs/landscape"),
-        PathBuf::from,
-    );
+    let folder =
+        folder.map_or_else(|| Path::new(env!("CARGO_MANIFEST_DIR")).join("../fixtures/packs/landscape"), PathBuf::from);
     let mut report = Report { json: args.iter().any(|a| a == "--json"), holds: true };
 
     let pack = Pack::from_folder(&folder).expect("a pack");
@@ -96,7 +95,7 @@ fn median(rounds: usize, mut work: impl FnMut()) -> f64 {
     work();
     let mut took: Vec<f64> = (0..rounds)
         .map(|_| {
-            let start = Instant::now();
+            let start = ThreadTime::now();
             work();
             1e3 * start.elapsed().as_secs_f64()
         })

@@ -109,7 +109,9 @@ impl Code {
         match self {
             Self::BadMagic => "It is not a pack. Ask for the file that ends in .pack.",
             Self::Cut => "Its end is missing. Nothing of it was used; ask for the file again.",
-            Self::BadSignature => "Its signature does not hold. Nothing of it was read; ask the office for the file again.",
+            Self::BadSignature => {
+                "Its signature does not hold. Nothing of it was read; ask the office for the file again."
+            }
             Self::UnknownDevice => {
                 "It is signed by a key that is not trusted here. Ask the office which key its packs are signed by."
             }

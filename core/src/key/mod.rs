@@ -14,6 +14,7 @@ mod characters;
 pub mod check;
 mod circumstance;
 mod differential;
+mod distribution;
 mod evidence;
 pub mod file;
 pub mod guidance;

@@ -7,7 +7,7 @@ use clap::Subcommand;
 use dooryard_core::{key::Pack, record::Kind};
 use serde_json::json;
 
-use super::{key_score, notebook, tell::Tell};
+use super::{key_score, notebook, pack_choice::PackChoice, tell::Tell};
 use crate::page::{Names, Reasons, Whole, day_of, observations, reasons, reference};
 
 /// Commands on the key.
@@ -19,9 +19,8 @@ pub enum Key {
         dir: PathBuf,
         /// The inquiry's number.
         inquiry: String,
-        /// Folder of a pack; without it the starter pack.
-        #[arg(long)]
-        pack: Option<PathBuf>,
+        #[command(flatten)]
+        pack: PackChoice,
     },
     /// Answer every described case of a file: ranked causes, what would be named, next looks, stops.
     Score {
@@ -30,17 +29,16 @@ pub enum Key {
         /// Also what speaks for and against each cause (with --json).
         #[arg(long)]
         why: bool,
-        /// Folder of a pack; without it the starter pack.
-        #[arg(long)]
-        pack: Option<PathBuf>,
+        #[command(flatten)]
+        pack: PackChoice,
     },
 }
 
 /// Runs one of them.
 pub fn run(command: Key, tell: &Tell) -> Result<()> {
     match command {
-        Key::First { dir, inquiry, pack } => first(&dir, &inquiry, &crate::pack::load(pack.as_deref())?, tell),
-        Key::Score { cases, why, pack } => key_score::score(&cases, &crate::pack::load(pack.as_deref())?, why, tell),
+        Key::First { dir, inquiry, pack } => first(&dir, &inquiry, &pack.load()?, tell),
+        Key::Score { cases, why, pack } => key_score::score(&cases, &pack.load()?, why, tell),
     }
 }
 

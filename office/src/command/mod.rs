@@ -8,6 +8,11 @@ mod key;
 mod key_score;
 mod notebook;
 mod office;
+mod pack;
+mod pack_check;
+mod pack_choice;
+mod pack_file;
+mod pack_take;
 mod refusal;
 mod save;
 mod tell;
@@ -57,6 +62,9 @@ enum Group {
     /// The symptom key: from what was seen to what may be the cause.
     #[command(subcommand)]
     Key(key::Key),
+    /// Packs of the key: sign them, check them, keep them.
+    #[command(subcommand)]
+    Pack(pack::Pack),
 }
 
 /// Runs the command of this process.
@@ -75,6 +83,7 @@ pub fn run() -> ExitCode {
         Group::Notebook(command) => notebook::run(command, &tell),
         Group::Bundle(command) => bundle::run(command, &tell),
         Group::Key(command) => key::run(command, &tell),
+        Group::Pack(command) => pack::run(command, &tell),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

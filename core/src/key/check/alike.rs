@@ -30,7 +30,8 @@ pub fn separability(pack: &Pack, a: &Cause, b: &Cause) -> f64 {
 /// Chance of every state under one cause alone; of the normal one only where a single state holds.
 fn chances(cause: &Cause, (at, character): (usize, &Character), settings: &Settings) -> Vec<f64> {
     let mut hazards = base_hazards(character, settings);
-    for (hazard, added) in hazards.iter_mut().zip(added_hazards(cause, (at, character), settings).into_iter().flatten()) {
+    for (hazard, added) in hazards.iter_mut().zip(added_hazards(cause, (at, character), settings).into_iter().flatten())
+    {
         *hazard += added;
     }
     let chance = |state: usize| {

@@ -15,7 +15,7 @@ mod texts;
 
 pub use alike::{ALIKE_BELOW, separability};
 
-use super::{Pack, Source};
+use super::{Pack, PackProblems, Source};
 use serde::Serialize;
 
 /// How much a finding weighs.
@@ -142,13 +142,18 @@ pub fn check(source: &Source) -> Vec<Finding> {
             stops::check(&pack, &mut findings);
             texts::check(&pack, source, &mut findings);
         }
-        Err(problems) => {
-            for problem in problems.0 {
-                findings.error(Kind::Unreadable, "", problem.to_string());
-            }
-        }
+        Err(problems) => return of_problems(problems),
     }
     findings.0.sort();
     findings.0.dedup();
+    findings.0
+}
+
+/// The problems of content that cannot be read, as findings.
+pub fn of_problems(problems: PackProblems) -> Vec<Finding> {
+    let mut findings = Findings::default();
+    for problem in problems.0 {
+        findings.error(Kind::Unreadable, "", problem.to_string());
+    }
     findings.0
 }

@@ -30,7 +30,11 @@ pub(super) fn check(pack: &Pack, findings: &mut Findings) {
             }
             let keyed = pack.causes.iter().any(|c| c.chance(at, s).is_some());
             if character.nature == Nature::Circumstance && keyed && state.leak.is_none() {
-                findings.warning(Kind::NoBaseRate, place(), "causes name it, and nothing says how often it is so anyway");
+                findings.warning(
+                    Kind::NoBaseRate,
+                    place(),
+                    "causes name it, and nothing says how often it is so anyway",
+                );
             }
         }
     }

@@ -6,8 +6,23 @@ use crate::key::{Pack, Source, Text};
 /// Rates, kitchen measures and marks of brands: what to spray and how much of it stands on the label alone. Words are
 /// compared in lower case; a mark may stand anywhere.
 const WORDS: [&str; 17] = [
-    "tsp", "tbsp", "teaspoon", "teaspoons", "tablespoon", "tablespoons", "oz", "ppm", "ounce", "ounces", "onza", "onzas",
-    "cucharada", "cucharadas", "cucharadita", "cucharaditas", "ml",
+    "tsp",
+    "tbsp",
+    "teaspoon",
+    "teaspoons",
+    "tablespoon",
+    "tablespoons",
+    "oz",
+    "ppm",
+    "ounce",
+    "ounces",
+    "onza",
+    "onzas",
+    "cucharada",
+    "cucharadas",
+    "cucharadita",
+    "cucharaditas",
+    "ml",
 ];
 const PHRASES: [&str; 8] =
     ["per gallon", "per acre", "per 1,000 square", "por galón", "por acre", "por litro", "per liter", "per quart"];
@@ -37,7 +52,8 @@ pub(super) fn check(pack: &Pack, source: &Source, findings: &mut Findings) {
 fn forbidden(text: &str) -> Vec<String> {
     let text = text.to_lowercase();
     let words = || text.split(|c: char| !c.is_alphanumeric());
-    let mut found: Vec<String> = WORDS.iter().filter(|w| words().any(|word| word == **w)).map(|w| (*w).into()).collect();
+    let mut found: Vec<String> =
+        WORDS.iter().filter(|w| words().any(|word| word == **w)).map(|w| (*w).into()).collect();
     found.extend(PHRASES.iter().filter(|p| text.contains(**p)).map(|p| (*p).into()));
     found.extend(MARKS.iter().filter(|m| text.contains(**m)).map(|m| m.to_string()));
     found

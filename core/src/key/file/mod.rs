@@ -199,7 +199,10 @@ impl PackFile {
     pub fn source(&self) -> Result<Source> {
         let Manifest { core: (lowest, highest), content_len, content_hash, .. } = &self.manifest;
         if *lowest > Pack::FORM {
-            return Err(Error::pack(Code::TooNew, format!("content of form {lowest}, this program knows {}", Pack::FORM)));
+            return Err(Error::pack(
+                Code::TooNew,
+                format!("content of form {lowest}, this program knows {}", Pack::FORM),
+            ));
         }
         if *highest < Pack::FORM {
             return Err(Error::pack(Code::Schema, format!("content of form {highest}, which is read no more")));

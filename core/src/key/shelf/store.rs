@@ -1,9 +1,6 @@
 //! How a shelf lies in its folder.
 
-use crate::{
-    Code, Error, Result,
-    key::file::PackFile,
-};
+use crate::{Code, Error, Result, key::file::PackFile};
 use serde::{Deserialize, Serialize};
 use std::{
     collections::BTreeMap,

@@ -130,13 +130,8 @@ fn whatever_a_kill_leaves_the_shelf_is_as_before_or_after() {
     let bytes = new.bytes();
     let name = new.hash().to_hex();
     // The steps of taking it, stopped in and after each: part of the file, the file, part of the list.
-    let states: [(&str, &[u8]); 5] = [
-        ("part", &[]),
-        ("part", &bytes[..bytes.len() / 2]),
-        ("part", bytes),
-        ("pack", bytes),
-        ("pack", &bytes[..10]),
-    ];
+    let states: [(&str, &[u8]); 5] =
+        [("part", &[]), ("part", &bytes[..bytes.len() / 2]), ("part", bytes), ("pack", bytes), ("pack", &bytes[..10])];
     for (extension, left) in states {
         fs::write(dir.path().join(format!("{name}.{extension}")), left).unwrap();
         fs::write(dir.path().join("shelf.part"), b"{\"trus").unwrap();
@@ -146,7 +141,7 @@ fn whatever_a_kill_leaves_the_shelf_is_as_before_or_after() {
         assert_eq!(versions(&shelf), [Some(2), Some(1)]);
         assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 3, "nothing is left over");
         fs::remove_dir_all(dir.path()).unwrap();
-        super::tests::shelf(dir.path()).take(&file(1, &[1], &[])).unwrap();
+        tests::shelf(dir.path()).take(&file(1, &[1], &[])).unwrap();
     }
 }
 

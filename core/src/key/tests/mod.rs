@@ -6,6 +6,7 @@ mod cases;
 mod content;
 mod looks;
 mod networks;
+mod schema;
 
 use super::{Observation, Observations, Pack, PackProblems, Source, Status};
 use std::{collections::BTreeMap, path::Path};
