@@ -103,6 +103,28 @@ impl Code {
         self.row().2
     }
 
+    /// What happened to a pack file and what to do, in a plain sentence; as [`Code::sentence`] where packs are no case of
+    /// their own.
+    pub fn pack_sentence(self) -> &'static str {
+        match self {
+            Self::BadMagic => "It is not a pack. Ask for the file that ends in .pack.",
+            Self::Cut => "Its end is missing. Nothing of it was used; ask for the file again.",
+            Self::BadSignature => {
+                "Its signature does not hold. Nothing of it was read; ask the office for the file again."
+            }
+            Self::UnknownDevice => {
+                "It is signed by a key that is not trusted here. Ask the office which key its packs are signed by."
+            }
+            Self::TooNew => "It was made for a newer version of this program. Upgrade the program, then take it again.",
+            Self::TooBig => "It is larger than packs may be.",
+            Self::Schema => "It is not in the form that packs have. Ask whoever made it to check it.",
+            Self::StaleReply => {
+                "It is older than a pack already taken. Nothing was changed; to go back to the pack before, say so."
+            }
+            other => other.sentence(),
+        }
+    }
+
     fn row(self) -> (&'static str, Retry, &'static str) {
         use Retry::{AfterPerson, AfterUpgrade, Later, Never};
         match self {
@@ -220,6 +242,14 @@ pub enum Error {
         /// What was looked at, without anyone's words.
         detail: String,
     },
+    /// A pack file was refused.
+    #[error("{code}: {detail}. {}", code.pack_sentence())]
+    Pack {
+        /// Why.
+        code: Code,
+        /// What was looked at.
+        detail: String,
+    },
     /// One or more fields cannot be saved as given.
     #[error("not saved: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "))]
     Invalid(Vec<FieldProblem>),
@@ -268,6 +298,11 @@ impl Error {
         Self::Refused { code, detail: detail.into() }
     }
 
+    /// A refusal of a pack file with a code.
+    pub fn pack(code: Code, detail: impl Into<String>) -> Self {
+        Self::Pack { code, detail: detail.into() }
+    }
+
     /// Wraps an error of the file system with what was tried; a full disk becomes `NO_SPACE`.
     pub fn io(what: impl Into<String>) -> impl FnOnce(std::io::Error) -> Self {
         let what = what.into();
@@ -280,7 +315,7 @@ impl Error {
     /// The wire code, where the error has one.
     pub fn code(&self) -> Option<Code> {
         match self {
-            Self::Refused { code, .. } => Some(*code),
+            Self::Refused { code, .. } | Self::Pack { code, .. } => Some(*code),
             _ => None,
         }
     }
@@ -303,7 +338,7 @@ mod tests {
     fn every_code_is_found_by_its_own_name_and_says_what_to_do() {
         for code in Code::ALL {
             assert_eq!(Code::from_name(code.name()), Some(code));
-            assert!(code.sentence().ends_with('.'), "{code}");
+            assert!(code.sentence().ends_with('.') && code.pack_sentence().ends_with('.'), "{code}");
         }
     }
 

@@ -34,6 +34,8 @@ pub enum Purpose {
     Receipt,
     /// A device's request to be enrolled, signed by itself.
     Request,
+    /// The manifest of a pack file.
+    Pack,
 }
 
 impl Purpose {
@@ -45,6 +47,7 @@ impl Purpose {
             Self::Card => "dooryard/card",
             Self::Receipt => "dooryard/receipt",
             Self::Request => "dooryard/request",
+            Self::Pack => "dooryard/pack",
         }
     }
 }

@@ -1,20 +1,75 @@
-//! The pack an office works with: the one in a folder, or the starter pack that comes with the program.
+//! The pack an office works with: a folder, a signed file, a shelf, or the starter pack that comes with the program.
 
 use std::{collections::BTreeMap, path::Path};
 
-use anyhow::{Result, anyhow};
-use dooryard_core::key::{Pack, Source};
+use anyhow::{Context, Result, anyhow, bail};
+use dooryard_core::key::{
+    Language, Pack, Source,
+    file::{Key, Manifest, PackFile},
+    shelf::Shelf,
+};
 use include_dir::{Dir, include_dir};
 
 static STARTER: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../fixtures/packs/landscape");
 
-/// The pack in `folder`, or the starter pack.
+/// The pack in a folder, in a file or on a shelf, or the starter pack.
 ///
 /// # Errors
-/// A file that is missing, and everything that is wrong with the pack.
-pub fn load(folder: Option<&Path>) -> Result<Pack> {
-    let Some(folder) = folder else { return starter() };
-    Pack::from_folder(folder).map_err(|e| anyhow!("{}: {e}", folder.display()))
+/// As [`load_signed`].
+pub fn load(place: Option<&Path>) -> Result<Pack> {
+    load_signed(place, &[])
+}
+
+/// The same; a file must be signed by one of these keys. Without keys its signature must hold all the same, and it is said
+/// that nobody checked whose it is. What is to be known of a pack is said on standard error.
+///
+/// # Errors
+/// A file that is missing or refused, keys for something that nobody signed, everything that is wrong with the pack.
+pub fn load_signed(place: Option<&Path>, keys: &[Key]) -> Result<Pack> {
+    let signed = place.is_some_and(Path::is_file);
+    if !keys.is_empty() && !signed {
+        bail!("--pack-key is for a pack file: nobody signed this pack");
+    }
+    let Some(place) = place else { return starter() };
+    let whole = |file: &PackFile| {
+        notices(&file.manifest).iter().for_each(|notice| eprintln!("{notice}"));
+        file.pack().with_context(|| place.display().to_string())
+    };
+    if Shelf::is_there(place) {
+        let current = Shelf::open(place, &[]).and_then(|shelf| shelf.current());
+        let current = current.with_context(|| place.display().to_string())?;
+        return whole(&current.ok_or_else(|| anyhow!("{}: no pack on this shelf yet", place.display()))?);
+    }
+    if !signed {
+        return Pack::from_folder(place).map_err(|e| anyhow!("{}: {e}", place.display()));
+    }
+    let file = PackFile::read(place).with_context(|| place.display().to_string())?;
+    if keys.is_empty() {
+        let signers: Vec<String> = file.manifest.signers.iter().map(hex::encode).collect();
+        eprintln!(
+            "{}: signed by key {}, not checked against a trusted key. --pack-key checks it.",
+            place.display(),
+            signers.join(" and ")
+        );
+    } else {
+        file.check_signer(keys).with_context(|| place.display().to_string())?;
+    }
+    whole(&file)
+}
+
+/// What has to be told with a pack file today.
+pub fn notices(manifest: &Manifest) -> Vec<String> {
+    manifest.age_notice(jiff::ZonedDateTime::now().date(), Language::En).into_iter().collect()
+}
+
+/// A key as people give it: 64 hexadecimal digits.
+///
+/// # Errors
+/// Anything else.
+pub fn key(text: &str) -> Result<Key> {
+    let mut key = [0; 32];
+    hex::decode_to_slice(text, &mut key).map_err(|_| anyhow!("a key is 64 hexadecimal digits"))?;
+    Ok(key)
 }
 
 /// The starter pack.
@@ -43,7 +98,7 @@ mod tests {
     #[test]
     fn the_starter_pack_is_whole_and_says_that_nobody_reviewed_it() {
         let pack = starter().unwrap();
-        assert!(pack.notice(dooryard_core::key::Language::En).unwrap().contains("Unreviewed starter content"));
+        assert!(pack.notice(Language::En).unwrap().contains("Unreviewed starter content"));
         assert!(pack.causes.len() >= 130);
     }
 
@@ -51,5 +106,11 @@ mod tests {
     fn a_folder_without_a_pack_is_named() {
         let e = load(Some(Path::new("/nowhere"))).unwrap_err();
         assert!(format!("{e:#}").starts_with("/nowhere: "));
+    }
+
+    #[test]
+    fn keys_are_for_files_only() {
+        assert!(load_signed(Some(Path::new("/nowhere")), &[[0; 32]]).unwrap_err().to_string().contains("--pack-key"));
+        assert!(key("00").is_err() && key(&"0f".repeat(32)).is_ok());
     }
 }

@@ -2,6 +2,7 @@
 
 use super::{
     Escalate, Language, Observations, Pack, ProbabilityWord, RaisedStop, Reason, Role, Settings, reasons,
+    sets::Set,
     solve::{Shares, Solved},
 };
 use crate::Result;
@@ -110,7 +111,7 @@ impl Differential {
         let mut ranked = Vec::with_capacity(candidates.len());
         for (i, cause) in candidates.iter().enumerate() {
             let reasons = reasons::reasons(pack, i, &shifts, &terms, settings);
-            let (probability, lift) = (after.marginal[i], after.marginal[i] / before.marginal[i]);
+            let (probability, lift) = (after.marginal[i], after.marginal[i] / before[i]);
             ranked.push(RankedCause {
                 cause: cause.id.clone(),
                 share: after.share[i],
@@ -127,7 +128,7 @@ impl Differential {
         }
         ranked.sort_by(|a, b| b.share.total_cmp(&a.share).then_with(|| a.cause.cmp(&b.cause)));
         let named = named(&ranked);
-        let ids = |set: Vec<usize>| set.into_iter().map(|i| candidates[i].id.clone()).collect();
+        let ids = |set: Set| set.members().iter().map(|i| candidates[*i].id.clone()).collect();
         Ok(Self {
             content_version: pack.content_version(),
             notice: pack.notice(Language::En),

@@ -1,7 +1,7 @@
 //! What the findings on effects say about sets of causes.
 
 use super::causes::find;
-use super::hazard::{added_hazards, base_hazards, base_rate, chance};
+use super::hazard::{added_hazards, base_hazards, base_rate, chance_where};
 use super::{Cause, Character, Nature, Pack, Said, Settings, observe::Looked};
 
 /// One statement about a character's states, and how its chance depends on the causes present.
@@ -16,18 +16,34 @@ pub(super) struct Term {
     /// By position among the candidates: what speaks against a cause beyond what [`Term::gain`] takes; natural log, below 0.
     pub against: Vec<(usize, f64)>,
     shape: Shape,
-    base: Push,
+    base: Load,
     /// Natural log of the chance without any cause.
     base_ln: f64,
     mistake: f64,
 }
 
-/// Hazards of the picked and of all competing states.
+/// What one cause adds to the hazards.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Push {
     pub candidate: usize,
+    load: Load,
+}
+
+/// Hazards of the picked and of all competing states.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Load {
     picked: f64,
     all: f64,
+    /// Chance that no competing state strikes, `exp(-all)`.
+    none: f64,
+}
+
+impl Load {
+    /// With what this cause adds.
+    pub fn with(self, push: &Push) -> Self {
+        let Load { picked, all, none } = push.load;
+        Self { picked: self.picked + picked, all: self.all + all, none: self.none * none }
+    }
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -42,22 +58,31 @@ struct Shape {
 }
 
 impl Term {
+    /// The hazards without any cause and with these.
+    pub fn load(&self, present: &[&Push]) -> Load {
+        present.iter().fold(self.base, |load, push| load.with(push))
+    }
+
     /// Natural log of the factor by which these causes together change the chance of the statement, against no cause.
     pub fn gain(&self, present: &[&Push]) -> f64 {
-        let picked = self.base.picked + present.iter().map(|p| p.picked).sum::<f64>();
-        let all = self.base.all + present.iter().map(|p| p.all).sum::<f64>();
-        self.shape.weight * (self.ln_chance(picked, all) - self.base_ln).max(self.shape.floor)
+        self.gain_under(self.load(present))
     }
 
-    /// Natural log of the chance of the statement with these causes, raised to the statement's weight.
-    pub fn ln_chance_with(&self, present: &[&Push]) -> f64 {
-        let picked = self.base.picked + present.iter().map(|p| p.picked).sum::<f64>();
-        let all = self.base.all + present.iter().map(|p| p.all).sum::<f64>();
-        self.shape.weight * self.ln_chance(picked, all)
+    /// The same, of these hazards.
+    pub fn gain_under(&self, load: Load) -> f64 {
+        self.shape.weight * (self.ln_chance(load) - self.base_ln).max(self.shape.floor)
     }
 
-    fn ln_chance(&self, picked: f64, all: f64) -> f64 {
-        ((1.0 - self.mistake) * chance(self.shape.normal, picked, all) + self.mistake * self.shape.noise).ln()
+    /// Natural log of the chance of the statement under these hazards, raised to the statement's weight; and what
+    /// [`Term::gain_under`] gives.
+    pub fn chance_and_gain(&self, load: Load) -> (f64, f64) {
+        let ln = self.ln_chance(load);
+        (self.shape.weight * ln, self.shape.weight * (ln - self.base_ln).max(self.shape.floor))
+    }
+
+    fn ln_chance(&self, Load { picked, all, none }: Load) -> f64 {
+        let chance = chance_where(none, self.shape.normal, picked, all);
+        ((1.0 - self.mistake) * chance + self.mistake * self.shape.noise).ln()
     }
 }
 
@@ -132,18 +157,20 @@ impl<'a> Builder<'a> {
     }
 
     fn term(&self, said: Said, states: Vec<usize>, shape: Shape, picked: &[usize], competing: &[usize]) -> Term {
-        let push = |candidate: usize, hazards: &[f64]| {
+        let load = |hazards: &[f64]| {
             let sum = |states: &[usize]| states.iter().map(|s| hazards[*s]).sum::<f64>();
-            Push { candidate, picked: sum(picked), all: sum(competing) }
+            let all = sum(competing);
+            Load { picked: sum(picked), all, none: (-all).exp() }
         };
-        let pushes = self.added.iter().map(|(i, hazards)| push(*i, hazards)).filter(|p| p.all > 0.0).collect();
-        let base = push(0, &self.base);
+        let pushes = self.added.iter().map(|(candidate, hazards)| Push { candidate: *candidate, load: load(hazards) });
+        let pushes = pushes.filter(|p| p.load.all > 0.0).collect();
+        let base = load(&self.base);
         let sign = self.character.nature == Nature::Sign;
         let mistake = if sign { self.settings.sign_mistake } else { self.settings.mistake };
         let character = self.looked.character;
         let mut term =
             Term { character, said, states, pushes, against: Vec::new(), shape, base, base_ln: 0.0, mistake };
-        term.base_ln = term.ln_chance(base.picked, base.all);
+        term.base_ln = term.ln_chance(base);
         term.against = self.against(&term);
         term
     }

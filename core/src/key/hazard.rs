@@ -58,7 +58,11 @@ pub(super) fn added_hazards(
 /// Chance that one of the picked states is there: `picked` is their hazard together, `all` that of every competing state
 /// (above 0), and `normal` tells whether the normal state is among the picked ones.
 pub(super) fn chance(normal: bool, picked: f64, all: f64) -> f64 {
-    let none = (-all).exp();
+    chance_where((-all).exp(), normal, picked, all)
+}
+
+/// The same where the chance that no state strikes, `exp(-all)`, is known.
+pub(super) fn chance_where(none: f64, normal: bool, picked: f64, all: f64) -> f64 {
     (if normal { none } else { 0.0 }) + (1.0 - none) * picked / all
 }
 

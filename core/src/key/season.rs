@@ -51,6 +51,11 @@ impl Window {
         (first.month().unsigned_abs(), first.day().unsigned_abs())
     }
 
+    /// Whether it begins and ends on the same day.
+    pub fn is_one_day(self) -> bool {
+        self.first == self.last
+    }
+
     /// The factor on the odds of the cause on `day` (of a leap year, 1 to 366).
     pub(super) fn factor(self, day: i16, settings: &Settings) -> f64 {
         match self.days_outside(day).unsigned_abs() {

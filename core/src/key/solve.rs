@@ -3,19 +3,20 @@
 use super::{
     Cause, Host, Observations, Pack, Role, Settings, circumstance,
     circumstance::Shift,
+    distribution::{Distribution, marginals},
     evidence,
     evidence::Term,
     observe,
     observe::Looked,
     prior, season,
-    sets::{Distribution, Weights},
+    sets::Weights,
 };
 use crate::{
     Error, Result,
     error::{FieldCode, FieldProblem},
 };
 
-/// Candidates, evidence and the distributions before and after it.
+/// Candidates, evidence and how probable the causes are before and after it.
 pub(super) struct Solved<'a> {
     pub host: &'a Host,
     /// The causes that the host can have, in the order of the pack.
@@ -26,7 +27,8 @@ pub(super) struct Solved<'a> {
     pub shifts: Vec<Shift>,
     pub terms: Vec<Term>,
     pub weights: Weights,
-    pub before: Distribution,
+    /// Probability of each candidate before any finding.
+    pub before: Vec<f64>,
     pub after: Distribution,
 }
 
@@ -48,7 +50,7 @@ impl<'a> Solved<'a> {
         let mut weights = Weights::of_singles(prior::log_odds(&candidates, day, settings));
         let group: Vec<usize> = candidates.iter().map(|c| c.group).collect();
         let (of, groups) = ((main.as_slice(), group.as_slice()), pack.guidance.groups.len());
-        let before = weights.distribution(&settings.size_weights, of, groups, 0);
+        let before = marginals(&weights.single, &settings.size_weights);
         let shifts = circumstance::shifts(pack, &candidates, &looked, settings);
         for (i, factor) in shifts.iter().flat_map(|s| &s.factors) {
             weights.single[*i] += factor;
@@ -60,16 +62,8 @@ impl<'a> Solved<'a> {
                 weights.single[*i] += settings.tempering * against;
             }
         }
-        let after = weights.distribution(&settings.size_weights, of, groups, settings.top_sets);
+        let after = Distribution::new(&weights, &settings.size_weights, of, groups, settings.top_sets);
         Ok(Self { host: &pack.hosts[host], candidates, main, looked, shifts, terms, weights, before, after })
-    }
-
-    /// Parts the probability of a set out among its causes: each counts as the main one by its role.
-    pub fn share_out(&self, set: &[usize], p: f64, mut share: impl FnMut(usize, f64)) {
-        let all: f64 = set.iter().map(|i| self.main[*i]).sum();
-        for i in set {
-            share(*i, p * self.main[*i] / all);
-        }
     }
 }
 
@@ -91,17 +85,6 @@ impl Shares {
         }
         let none = (1.0 - causes.iter().sum::<f64>()).max(0.0);
         Self { causes, advice, none }
-    }
-
-    /// From sets and their probabilities, scaled to add up to 1.
-    pub fn of<'s>(pack: &Pack, solved: &Solved<'_>, sets: impl Iterator<Item = (&'s [usize], f64)>) -> Self {
-        let (mut causes, mut total) = (vec![0.0; solved.candidates.len()], 0.0);
-        for (set, p) in sets {
-            total += p;
-            solved.share_out(set, p, |i, share| causes[i] += share);
-        }
-        causes.iter_mut().for_each(|c| *c /= total);
-        Self::new(pack, solved, causes)
     }
 
     /// Entropy over the causes and "none" (nats).

@@ -7,7 +7,7 @@ use clap::Subcommand;
 use dooryard_core::bundle::look_inside;
 use serde_json::json;
 
-use super::{notebook, office, tell::Tell};
+use super::{notebook, office, pack_choice::PackChoice, tell::Tell};
 use crate::{
     desk::Outcome,
     page::{Names, When, count, number},
@@ -39,9 +39,8 @@ pub enum Bundle {
         /// Try again what was kept in quarantine.
         #[arg(long)]
         set_aside: bool,
-        /// Folder of a pack; without it the starter pack.
-        #[arg(long)]
-        pack: Option<PathBuf>,
+        #[command(flatten)]
+        pack: PackChoice,
     },
     /// Make the office's reply for one phone: what the office has, and what the phone may hold.
     Reply {
@@ -96,9 +95,7 @@ pub fn run(command: Bundle, tell: &Tell) -> Result<()> {
                 || serde_json::to_value(&made).unwrap_or_default(),
             );
         }
-        Bundle::TakeIn { office, files, set_aside, pack } => {
-            take_in(&office, &files, set_aside, pack.as_deref(), tell)?
-        }
+        Bundle::TakeIn { office, files, set_aside, pack } => take_in(&office, &files, set_aside, &pack, tell)?,
         Bundle::Reply { office: dir, device, out } => {
             let desk = office::open(&dir)?;
             let (job, bar) = tell.job("Sealing the reply");
@@ -169,14 +166,8 @@ pub fn run(command: Bundle, tell: &Tell) -> Result<()> {
     Ok(())
 }
 
-fn take_in(
-    dir: &std::path::Path,
-    files: &[PathBuf],
-    set_aside: bool,
-    pack: Option<&std::path::Path>,
-    tell: &Tell,
-) -> Result<()> {
-    let names = Names::of(&crate::pack::load(pack)?);
+fn take_in(dir: &std::path::Path, files: &[PathBuf], set_aside: bool, pack: &PackChoice, tell: &Tell) -> Result<()> {
+    let names = Names::of(&pack.load()?);
     let desk = office::open(dir)?;
     let mut refused = 0u64;
     let mut said = |taken: &crate::desk::Taken| {

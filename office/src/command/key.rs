@@ -10,6 +10,7 @@ use serde_json::json;
 use super::{
     key_letter::{self, Writing},
     key_score, messages, notebook,
+    pack_choice::PackChoice,
     tell::Tell,
     walk::Walk,
 };
@@ -24,9 +25,8 @@ pub enum Key {
         dir: PathBuf,
         /// The inquiry's number.
         inquiry: String,
-        /// Folder of a pack; without it the starter pack.
-        #[arg(long)]
-        pack: Option<PathBuf>,
+        #[command(flatten)]
+        pack: PackChoice,
     },
     /// Answer every described case of a file, or every row of a table: ranked causes, what would be named, next looks, stops.
     Score(key_score::Score),
@@ -65,19 +65,19 @@ pub enum Key {
 /// Runs one of them.
 pub fn run(command: Key, tell: &Tell) -> Result<()> {
     match command {
-        Key::First { dir, inquiry, pack } => first(&dir, &inquiry, &crate::pack::load(pack.as_deref())?, tell),
+        Key::First { dir, inquiry, pack } => first(&dir, &inquiry, &pack.load()?, tell),
         Key::Score(score) => key_score::run(&score, tell),
         Key::Stops { csv } => messages::read(&csv, tell),
         Key::Walk(walk) => {
-            let pack = crate::pack::load(walk.pack.as_deref())?;
+            let pack = walk.pack.load()?;
             super::walk::walk(walk, &pack, tell)
         }
         Key::Letter { dir, inquiry, plant, writing } => {
-            let pack = crate::pack::load(writing.pack.as_deref())?;
+            let pack = writing.pack.load()?;
             key_letter::letter(&dir, &inquiry, plant.as_deref(), &writing, &pack, tell)
         }
         Key::Advise { cases, case, writing } => {
-            let pack = crate::pack::load(writing.pack.as_deref())?;
+            let pack = writing.pack.load()?;
             key_letter::advise(&cases, &case, &writing, &pack, tell)
         }
     }

@@ -17,6 +17,7 @@ use serde_json::json;
 
 use super::{
     notebook,
+    pack_choice::PackChoice,
     speak::{self, Screen, words},
     tell::Tell,
     walk::{language, stops_of},
@@ -38,9 +39,8 @@ pub struct Writing {
     /// Role of the person who reviewed the letter, such as educator; without it the letter says that nobody has.
     #[arg(long, value_name = "ROLE")]
     reviewed_by: Option<String>,
-    /// Folder of a pack; without it the starter pack.
-    #[arg(long)]
-    pub pack: Option<PathBuf>,
+    #[command(flatten)]
+    pub pack: PackChoice,
 }
 
 /// The letter for an inquiry.

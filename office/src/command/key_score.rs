@@ -24,7 +24,7 @@ pub struct Score {
     /// Put questions one by one, until one class has this chance or no question brings more.
     #[arg(long, requires = "table")]
     ask: Option<f64>,
-    /// Pack; without it the starter pack.
+    /// A pack: its folder, its file, or a shelf; without it the starter pack. For a table, what `pack learn` wrote.
     #[arg(long)]
     pack: Option<PathBuf>,
     /// Also what speaks for and against each cause (with --json).

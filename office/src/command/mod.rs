@@ -11,8 +11,12 @@ mod messages;
 mod notebook;
 mod office;
 mod pack;
+mod pack_check;
+mod pack_choice;
+mod pack_file;
 mod pack_learn;
 mod pack_publish;
+mod pack_take;
 mod refusal;
 mod save;
 mod speak;
@@ -65,7 +69,7 @@ enum Group {
     /// The symptom key: from what was seen to what may be the cause.
     #[command(subcommand)]
     Key(key::Key),
-    /// Packs of the key: learning for them from cases.
+    /// Packs of the key: write them, check and sign them, keep them, and learn for them from cases.
     #[command(subcommand)]
     Pack(pack::Pack),
 }

@@ -15,7 +15,7 @@ use dooryard_core::{
 };
 use serde_json::json;
 
-use super::{notebook::record_id, tell::Tell};
+use super::{notebook::record_id, pack_choice::PackChoice, tell::Tell};
 use crate::{
     desk::Office as Desk,
     page::{Names, When, count, serve},
@@ -67,9 +67,8 @@ pub enum Office {
     Status {
         /// The office's folder.
         dir: PathBuf,
-        /// Folder of a pack; without it the starter pack.
-        #[arg(long)]
-        pack: Option<PathBuf>,
+        #[command(flatten)]
+        pack: PackChoice,
     },
     /// Serve the office page on this machine, until Ctrl-C.
     Serve {
@@ -78,9 +77,8 @@ pub enum Office {
         /// Port; 0 takes a free one and prints it.
         #[arg(long, default_value_t = 8080)]
         port: u16,
-        /// Folder of a pack; without it the starter pack.
-        #[arg(long)]
-        pack: Option<PathBuf>,
+        #[command(flatten)]
+        pack: PackChoice,
     },
     /// Erase a record's words here, on every phone with its next reply, and in every copy that comes later. For good.
     Erase {
@@ -150,9 +148,9 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
                 || json!({ "revoked": device }),
             );
         }
-        Office::Status { dir, pack } => status(&open(&dir)?, pack.as_deref(), tell)?,
+        Office::Status { dir, pack } => status(&open(&dir)?, &pack, tell)?,
         Office::Serve { dir, port, pack } => {
-            let pack = crate::pack::load(pack.as_deref())?;
+            let pack = pack.load()?;
             serve(Arc::new(open(&dir)?), Arc::new(pack), port)?;
         }
         Office::Erase { dir, record, yes } => {
@@ -232,8 +230,8 @@ fn devices(office: &Desk, tell: &Tell) -> Result<()> {
     Ok(())
 }
 
-fn status(office: &Desk, pack: Option<&Path>, tell: &Tell) -> Result<()> {
-    let names = Names::of(&crate::pack::load(pack)?);
+fn status(office: &Desk, pack: &PackChoice, tell: &Tell) -> Result<()> {
+    let names = Names::of(&pack.load()?);
     let whole = Whole::of(office, &names, &When::now())?;
     if tell.is_json() {
         for object in whole.objects() {

@@ -33,7 +33,7 @@ pub struct Learn {
     /// Confirmed cases, one JSON object a line.
     #[arg(long, conflicts_with = "table")]
     outcomes: Option<PathBuf>,
-    /// Folder of the pack that the proposal is for; without it the starter pack.
+    /// The pack that the proposal is for: its folder, its file, or a shelf; without it the starter pack.
     #[arg(long, requires = "outcomes")]
     pack: Option<PathBuf>,
     /// Where the learned pack or the proposal goes.

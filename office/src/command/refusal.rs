@@ -26,6 +26,11 @@ impl Refusal {
             Error::Refused { code, detail } => {
                 Self { why: with(format!("{detail}.")), code: Some(code.name()), to_do: code.sentence().to_owned() }
             }
+            Error::Pack { code, detail } => Self {
+                why: with(format!("{detail}.")),
+                code: Some(code.name()),
+                to_do: code.pack_sentence().to_owned(),
+            },
             Error::Invalid(problems) => {
                 let said: Vec<String> =
                     problems.iter().map(|p| format!("{} {}", p.field, field_words(p.code))).collect();

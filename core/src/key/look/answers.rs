@@ -1,13 +1,14 @@
 //! The answers that a look can give: how probable each is, and how it would leave the causes.
 
-use super::patterns::Patterns;
+use super::{patterns::Patterns, weighed::Weighed};
 use crate::key::{
     Pack, Settings, circumstance,
     circumstance::Shift,
     evidence,
-    evidence::{Push, Term},
+    evidence::{Load, Push, Term},
     hazard::{base_hazards, base_rate},
     observe::Looked,
+    sets::Set,
     solve::{Shares, Solved},
 };
 
@@ -22,19 +23,23 @@ pub(super) struct Answer {
 }
 
 /// A look in the mind. Sets of causes that are alike in the causes the character is tied to are told together: their
-/// answers have the same chances.
-pub(super) struct Question {
+/// answers have the same chances. Most sets hold none of these causes, and are never walked.
+pub(super) struct Question<'w> {
+    weighed: &'w Weighed,
     /// Indices of the states that can be the answer.
     states: Vec<usize>,
-    groups: Vec<Alike>,
+    /// Sets that are alike; the first ones hold none of the tied causes.
+    alike: Vec<Alike>,
+    /// The sets that hold a tied cause, with the place of those alike to it.
+    holding: Vec<(u32, u32)>,
+    /// Share of each candidate as the main cause in the sets that hold none.
+    others: Vec<f64>,
 }
 
 /// Sets of causes that are alike for the character.
 struct Alike {
     /// Probability of all of them together.
     weight: f64,
-    /// Share of each candidate as main cause in them, by position; adds up to `weight` with none.
-    shares: Vec<f64>,
     /// For each answer: its chance, and the factor by which it changes the weight of these sets.
     answers: Vec<(f64, f64)>,
 }
@@ -45,13 +50,13 @@ enum Says {
     Circumstance { shift: Option<Shift>, base_ln: f64 },
 }
 
-impl Question {
+impl<'w> Question<'w> {
     /// Nothing if the character is tied to none of the host's causes, or cannot be answered in two ways.
     pub fn new(
         pack: &Pack,
         settings: &Settings,
         solved: &Solved<'_>,
-        sets: &[(Vec<usize>, f64)],
+        weighed: &'w Weighed,
         character: usize,
     ) -> Option<Self> {
         let states: Vec<usize> = possible(pack, character);
@@ -63,30 +68,39 @@ impl Question {
         }
         let mut patterns = Patterns::new(&tied);
         let says: Vec<Reach<'_>> = says.iter().map(|s| Reach::new(s, solved.candidates.len())).collect();
-        let mut groups: Vec<Alike> = Vec::new();
-        for (set, p) in sets {
-            let (key, place) = patterns.place(set, groups.len());
-            if place == groups.len() {
-                let answers = answers(&says, key.members(), settings);
-                groups.push(Alike { weight: 0.0, shares: vec![0.0; solved.candidates.len()], answers });
+        patterns.place(Set::EMPTY, 0);
+        let mut alike = vec![Alike { weight: weighed.total, answers: answers(&says, &[], settings) }];
+        let (mut holding, mut others) = (Vec::new(), weighed.shares.clone());
+        weighed.each_holding(&tied, |at, one| {
+            let (held, place) = patterns.place(one.set, alike.len());
+            if place == alike.len() {
+                alike.push(Alike { weight: 0.0, answers: answers(&says, held.members(), settings) });
             }
-            let alike = &mut groups[place];
-            alike.weight += p;
-            solved.share_out(set, *p, |i, share| alike.shares[i] += share);
-        }
-        Some(Self { states, groups })
+            alike[place].weight += one.p;
+            alike[0].weight -= one.p;
+            for (i, share) in one.set.members().iter().zip(one.shares) {
+                others[*i] -= share;
+            }
+            holding.push((at, place as u32));
+        });
+        alike[0].weight = alike[0].weight.max(0.0);
+        others.iter_mut().for_each(|share| *share = share.max(0.0));
+        Some(Self { weighed, states, alike, holding, others })
     }
 
     /// Every answer with its chance and what it would leave.
     pub fn answers(&self, pack: &Pack, solved: &Solved<'_>) -> Vec<Answer> {
-        let total: f64 = self.groups.iter().map(|g| g.weight).sum();
         let answer = |(at, state): (usize, &usize)| {
-            let chance = self.groups.iter().map(|g| g.weight * g.answers[at].0).sum::<f64>() / total;
-            let left: f64 = self.groups.iter().map(|g| g.weight * g.answers[at].1).sum();
-            let mut causes = vec![0.0; solved.candidates.len()];
-            for group in &self.groups {
-                let factor = group.answers[at].1 / left;
-                causes.iter_mut().zip(&group.shares).for_each(|(cause, share)| *cause += share * factor);
+            let chance = self.alike.iter().map(|a| a.weight * a.answers[at].0).sum::<f64>() / self.weighed.total;
+            let left: f64 = self.alike.iter().map(|a| a.weight * a.answers[at].1).sum();
+            let factor = |place: usize| self.alike[place].answers[at].1 / left;
+            let factors: Vec<f64> = (0..self.alike.len()).map(factor).collect();
+            let mut causes: Vec<f64> = self.others.iter().map(|share| share * factors[0]).collect();
+            for (set, place) in &self.holding {
+                let one = &self.weighed.sets[*set as usize];
+                for (i, share) in one.set.members().iter().zip(one.shares) {
+                    causes[*i] += share * factors[*place as usize];
+                }
             }
             Answer { state: *state, chance, shares: Shares::new(pack, solved, causes) }
         };
@@ -161,12 +175,11 @@ impl<'a> Reach<'a> {
         match self.says {
             Says::Effect(terms) => {
                 let (mut chance, mut gain) = (0.0, factor);
-                let mut present = Vec::with_capacity(set.len());
                 for (term, pushes) in terms.iter().zip(&self.pushes) {
-                    present.clear();
-                    present.extend(set.iter().filter_map(|i| pushes[*i]));
-                    chance += term.ln_chance_with(&present);
-                    gain += term.gain(&present);
+                    let present = set.iter().filter_map(|i| pushes[*i]);
+                    let (own_chance, own_gain) = term.chance_and_gain(present.fold(term.load(&[]), Load::with));
+                    chance += own_chance;
+                    gain += own_gain;
                 }
                 (chance, settings.tempering * gain)
             }

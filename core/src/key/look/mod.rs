@@ -6,6 +6,7 @@
 
 mod answers;
 mod patterns;
+mod weighed;
 
 use super::{
     Cost, Observations, Pack, Settings,
@@ -14,6 +15,7 @@ use super::{
 use crate::Result;
 use answers::{Answer, Question};
 use serde::Serialize;
+use weighed::Weighed;
 
 /// What to look at, best first.
 #[derive(Clone, PartialEq, Debug, Serialize)]
@@ -92,10 +94,16 @@ fn next_looks(pack: &Pack, settings: &Settings, solved: &Solved<'_>) -> NextLook
     for one in &solved.looked {
         tried[one.character] = one.tried;
     }
-    let mind = Mind::new(pack, settings, solved);
-    let untried = (0..tried.len()).filter(|c| !tried[*c]);
-    let mut looks: Vec<Look> = untried.filter_map(|c| mind.look(c)).collect();
-    looks.retain(|l| l.gain > settings.smallest_gain);
+    let weighed = Weighed::new(solved, &solved.after.weightiest(&solved.weights, settings.look_rest));
+    let now = weighed.shares.iter().map(|share| share / weighed.total).collect();
+    let now = Shares::new(pack, solved, now);
+    let spread = (now.advice_entropy(), now.cause_entropy());
+    let mut looks: Vec<Look> = Vec::new();
+    for (character, _) in pack.characters.iter().enumerate().filter(|(c, _)| !tried[*c]) {
+        let Some(question) = Question::new(pack, settings, solved, &weighed, character) else { continue };
+        let answers: Vec<Answer> = question.answers(pack, solved);
+        looks.extend(look(pack, settings, solved, character, &now, spread, &answers));
+    }
     looks.sort_by(|a, b| b.score.total_cmp(&a.score).then_with(|| a.character.cmp(&b.character)));
     let asked_of = |groups: &[String]| groups.is_empty() || groups.contains(&solved.host.group);
     let first = pack.ask_first.iter().filter(|(c, groups)| !tried[*c] && asked_of(groups));
@@ -106,31 +114,7 @@ fn next_looks(pack: &Pack, settings: &Settings, solved: &Solved<'_>) -> NextLook
     }
 }
 
-/// What is needed to try looks in the mind.
-struct Mind<'a> {
-    pack: &'a Pack,
-    settings: &'a Settings,
-    solved: &'a Solved<'a>,
-    sets: Vec<(Vec<usize>, f64)>,
-    now: Shares,
-}
-
-impl<'a> Mind<'a> {
-    fn new(pack: &'a Pack, settings: &'a Settings, solved: &'a Solved<'a>) -> Self {
-        let sets = solved.weights.weightiest(&settings.size_weights, settings.look_rest);
-        let now = Shares::of(pack, solved, sets.iter().map(|(set, p)| (set.as_slice(), *p)));
-        Self { pack, settings, solved, sets, now }
-    }
-
-    /// The look at a character; nothing if it is tied to none of the host's causes.
-    fn look(&self, character: usize) -> Option<Look> {
-        let question = Question::new(self.pack, self.settings, self.solved, &self.sets, character)?;
-        let answers: Vec<Answer> = question.answers(self.pack, self.solved);
-        let spread = (self.now.advice_entropy(), self.now.cause_entropy());
-        Some(look(self.pack, self.settings, self.solved, character, &self.now, spread, &answers))
-    }
-}
-
+/// Nothing if it gains too little.
 fn look(
     pack: &Pack,
     settings: &Settings,
@@ -139,18 +123,21 @@ fn look(
     now: &Shares,
     spread: (f64, f64),
     answers: &[Answer],
-) -> Look {
+) -> Option<Look> {
     let expected =
         |entropy: &dyn Fn(&Shares) -> f64| answers.iter().map(|a| a.chance * entropy(&a.shares)).sum::<f64>();
     let advice_gain = (spread.0 - expected(&Shares::advice_entropy)).max(0.0);
     let cause_gain = (spread.1 - expected(&Shares::cause_entropy)).max(0.0);
     let gain = advice_gain + settings.cause_gain_share * cause_gain;
+    if gain <= settings.smallest_gain {
+        return None;
+    }
     let leads = now.advice_leader();
     let changes_advice = answers.iter().filter(|a| a.shares.advice_leader() != leads).map(|a| a.chance).sum();
     let cost = pack.characters[character].cost;
     let (minutes, harm) = settings.look_cost(cost);
     let effects = answers.iter().map(|a| effect(pack, solved, character, now, a));
-    Look {
+    Some(Look {
         character: pack.characters[character].id.clone(),
         cost,
         gain,
@@ -159,7 +146,7 @@ fn look(
         score: gain * harm / (1.0 + minutes).sqrt(),
         changes_advice,
         answers: effects.collect(),
-    }
+    })
 }
 
 fn effect(pack: &Pack, solved: &Solved<'_>, character: usize, now: &Shares, answer: &Answer) -> Effect {

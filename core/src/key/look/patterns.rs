@@ -1,20 +1,6 @@
 //! Which of the causes that a character is tied to a set holds: sets with the same ones answer alike.
 
-use crate::key::sets::{pair_at, triple_at};
-
-/// The tied causes of a set.
-#[derive(Clone, Copy)]
-pub(super) struct Held {
-    members: [usize; 3],
-    count: usize,
-}
-
-impl Held {
-    /// Positions among the candidates, ascending.
-    pub fn members(&self) -> &[usize] {
-        &self.members[..self.count]
-    }
-}
+use crate::key::sets::{Set, pair_at, triple_at};
 
 /// A table of the patterns met so far.
 pub(super) struct Patterns {
@@ -40,18 +26,17 @@ impl Patterns {
         Self { number, tied: count, places: vec![NOWHERE; all] }
     }
 
-    /// The tied members of a set (ascending, at most three), and where their pattern was put; `next` if it is new.
-    pub fn place(&mut self, set: &[usize], next: usize) -> (Held, usize) {
-        let (mut held, mut numbers) = (Held { members: [0; 3], count: 0 }, [0; 3]);
-        for i in set {
+    /// The tied members of a set, and where their pattern was put; `next` if it is new.
+    pub fn place(&mut self, set: Set, next: usize) -> (Set, usize) {
+        let (mut held, mut numbers) = (Set::EMPTY, [0; 3]);
+        for i in set.members() {
             if let Some(number) = self.number[*i] {
-                held.members[held.count] = *i;
-                numbers[held.count] = number;
-                held.count += 1;
+                numbers[held.members().len()] = number;
+                held.push(*i);
             }
         }
         let [a, b, c] = numbers;
-        let at = match held.count {
+        let at = match held.members().len() {
             0 => 0,
             1 => 1 + a,
             2 => 1 + self.tied + pair_at(a, b),
@@ -88,13 +73,18 @@ mod tests {
             &[0, 3, 4],
             &[2, 3, 4],
         ];
+        let set_of = |members: &[usize]| {
+            let mut set = Set::EMPTY;
+            members.iter().for_each(|m| set.push(*m));
+            set
+        };
         for (next, set) in sets.iter().enumerate() {
-            let (held, place) = patterns.place(set, next);
+            let (held, place) = patterns.place(set_of(set), next);
             assert_eq!((held.members(), place), (*set, next));
         }
         // The untied candidate 1 changes nothing.
-        assert_eq!(patterns.place(&[0, 1, 4], 99).1, 8);
-        assert_eq!(patterns.place(&[1], 99).1, 0);
+        assert_eq!(patterns.place(set_of(&[0, 1, 4]), 99).1, 8);
+        assert_eq!(patterns.place(set_of(&[1]), 99).1, 0);
         assert_eq!(patterns.places.len(), sets.len());
     }
 }

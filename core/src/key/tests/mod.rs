@@ -6,6 +6,7 @@ mod cases;
 mod content;
 mod looks;
 mod networks;
+mod schema;
 
 use super::{Observation, Observations, Pack, PackProblems, Source, Status};
 use std::{collections::BTreeMap, path::Path};
@@ -26,7 +27,7 @@ pub(crate) fn landscape() -> Pack {
 }
 
 /// The texts of a small pack: one host, `tree`, with these characters and causes, and two advice groups, `a` and `b`.
-fn small_files(characters: &str, causes: &str) -> BTreeMap<String, String> {
+pub(crate) fn small_files(characters: &str, causes: &str) -> BTreeMap<String, String> {
     let words = "nearly_always: 0.95, usually: 0.8, often: 0.6, sometimes: 0.35, occasionally: 0.15, rarely: 0.05, almost_never: 0.01";
     let pack = format!(
         "{{id: small, version: 3, date: 2026-01-02, not_after: 2027-01-02, status: reviewed, title: {{en: Small}}, core: [1, 1], \

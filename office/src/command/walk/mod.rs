@@ -28,7 +28,7 @@ use jiff::civil::Date;
 
 pub use self::save::stops_of;
 use self::{dialog::Dialog, finish::Ending, save::Saver, session::Session};
-use super::{notebook::record_id, speak::Screen, tell::Tell};
+use super::{notebook::record_id, pack_choice::PackChoice, speak::Screen, tell::Tell};
 use crate::page::When;
 
 /// What a walk begins with.
@@ -55,9 +55,8 @@ pub struct Walk {
     /// Words and numbers only, without bars, rules and bold type.
     #[arg(long)]
     plain: bool,
-    /// Folder of a pack; without it the starter pack.
-    #[arg(long)]
-    pub pack: Option<PathBuf>,
+    #[command(flatten)]
+    pub pack: PackChoice,
 }
 
 /// Reads a language by its tag.
