@@ -99,7 +99,7 @@ fn reasons_say_what_moved_a_cause_weightiest_first() {
     let wilt = &found.ranked[0];
     assert_eq!(wilt.cause, "verticillium_wilt");
     let names: Vec<_> = wilt.for_.iter().map(|r| (r.character.as_str(), r.states[0].as_str())).collect();
-    assert_eq!(names[..2], [("dieback_pattern", "one_side"), ("sapwood_stain", "streaks_ring")]);
+    assert_eq!(names[..2], [("sapwood_stain", "streaks_ring"), ("dieback_pattern", "one_side")]);
     let borer = found.ranked.iter().find(|r| r.cause == "asian_longhorned_beetle").unwrap();
     let against = &borer.against[0];
     assert_eq!((against.character.as_str(), against.states[0].as_str()), ("exit_holes", "no_holes"));
