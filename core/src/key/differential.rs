@@ -128,7 +128,7 @@ impl Differential {
         }
         ranked.sort_by(|a, b| b.share.total_cmp(&a.share).then_with(|| a.cause.cmp(&b.cause)));
         let named = named(&ranked);
-        let ids = |set: Set| set.members().iter().map(|i| candidates[*i].id.clone()).collect();
+        let ids = |set: Set| set.members().map(|i| candidates[i].id.clone()).collect();
         Ok(Self {
             content_version: pack.content_version(),
             notice: pack.notice(Language::En),

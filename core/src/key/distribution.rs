@@ -101,7 +101,7 @@ impl Distribution {
             sizes,
         };
         let mut best = Best { top, sets: Vec::new() };
-        best.offer(found.none, Set::EMPTY);
+        best.offer(found.none, || Set::EMPTY);
         let mut total = found.none;
         for (i, log) in singles.enumerate() {
             let w = (log - highest).exp();
@@ -109,7 +109,7 @@ impl Distribution {
             found.marginal[i] += w;
             found.share[i] += w;
             found.group[group[i]] += w;
-            best.offer(w, Set::new([i, 0, 0], 1));
+            best.offer(w, || Set::of([i]));
         }
         for (row, row_highest) in weights.rows().zip(&found.rows) {
             if *row_highest < floor {
@@ -120,7 +120,7 @@ impl Distribution {
             // Of all sets with b and c together: their weight, and their weight by what counts as main in them.
             let mut with_both = (sizes.pair(&row) - highest).exp();
             let mut parts = with_both / mains;
-            best.offer(with_both, Set::new([b, c, 0], 2));
+            best.offer(with_both, || Set::of([b, c]));
             for (a, log) in sizes.triples(&row).enumerate() {
                 if log < floor {
                     continue;
@@ -134,7 +134,7 @@ impl Distribution {
                 if group[a] != group[b] && group[a] != group[c] {
                     found.group[group[a]] += w;
                 }
-                best.offer(w, Set::new([a, b, c], 3));
+                best.offer(w, || Set::of([a, b, c]));
             }
             total += with_both;
             for i in [b, c] {
@@ -159,32 +159,38 @@ impl Distribution {
         }
     }
 
-    /// Every set with its probability, most probable first, until what is left weighs less than `rest`.
+    /// The most probable sets with their probabilities, as many as it takes until what is left weighs no more than `rest`;
+    /// in no order that means anything.
     pub fn weightiest(&self, weights: &Weights, rest: f64) -> Vec<(Set, f64)> {
         let count: usize = 1 + self.marginal.len() + weights.rows().map(|row| 1 + row.b).sum::<usize>();
         // What lies below this floor weighs less than half of `rest`, all of it together.
         let floor = (0.5 * rest / count as f64).ln() + self.total;
         let mut sets = Vec::new();
-        let mut offer = |log: f64, members: [usize; 3], count: usize| {
-            if log >= floor {
-                sets.push((Set::new(members, count), (log - self.total).exp()));
+        let mut keep = |log: f64, set: Set| sets.push((set, (log - self.total).exp()));
+        let enough = |log: &f64| *log >= floor;
+        if enough(&self.sizes.0[0]) {
+            keep(self.sizes.0[0], Set::EMPTY);
+        }
+        let singles = weights.single.iter().map(|log| self.sizes.0[1] + log);
+        singles.enumerate().filter(|(_, log)| enough(log)).for_each(|(i, log)| keep(log, Set::of([i])));
+        for (row, _) in weights.rows().zip(&self.rows).filter(|(_, highest)| enough(highest)) {
+            let (b, c, pair) = (row.b, row.c, self.sizes.pair(&row));
+            if enough(&pair) {
+                keep(pair, Set::of([b, c]));
             }
-        };
-        offer(self.sizes.0[0], [0; 3], 0);
-        for (i, log) in weights.single.iter().enumerate() {
-            offer(self.sizes.0[1] + log, [i, 0, 0], 1);
+            let triples = self.sizes.triples(&row).enumerate();
+            triples.filter(|(_, log)| enough(log)).for_each(|(a, log)| keep(log, Set::of([a, b, c])));
         }
-        for (row, _) in weights.rows().zip(&self.rows).filter(|(_, highest)| **highest >= floor) {
-            offer(self.sizes.pair(&row), [row.b, row.c, 0], 2);
-            self.sizes.triples(&row).enumerate().for_each(|(a, log)| offer(log, [a, row.b, row.c], 3));
-        }
-        sets.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let mut every: Vec<f64> = sets.iter().map(|(_, p)| *p).collect();
+        every.sort_unstable_by(|a, b| b.total_cmp(a));
         let mut kept = 0.0;
-        let enough = sets.iter().position(|(_, p)| {
-            kept += p;
+        let least = every.iter().find(|p| {
+            kept += **p;
             kept >= 1.0 - rest
         });
-        sets.truncate(enough.map_or(sets.len(), |at| at + 1));
+        if let Some(least) = least {
+            sets.retain(|(_, p)| p >= least);
+        }
         sets
     }
 }
@@ -196,10 +202,11 @@ struct Best {
 }
 
 impl Best {
-    fn offer(&mut self, w: f64, set: Set) {
+    #[inline]
+    fn offer(&mut self, w: f64, set: impl FnOnce() -> Set) {
         if self.sets.len() < self.top || self.sets.last().is_some_and(|last| w > last.1) {
             let at = self.sets.partition_point(|(_, other)| *other >= w);
-            self.sets.insert(at, (set, w));
+            self.sets.insert(at, (set(), w));
             self.sets.truncate(self.top);
         }
     }
@@ -229,13 +236,15 @@ mod tests {
         let found = Distribution::new(&weights, &SIZES, (&[1.0; 5], &[0, 1, 1, 2, 0]), 3, 100);
         assert_eq!(found.top.len(), 1 + 5 + 10 + 10);
         assert!((found.top.iter().map(|(_, p)| p).sum::<f64>() - 1.0).abs() < 1e-14);
-        let every = found.weightiest(&weights, 0.0);
+        let mut every = found.weightiest(&weights, 0.0);
+        every.sort_by(|a, b| b.1.total_cmp(&a.1));
         assert_eq!(every.len(), found.top.len());
         for ((set, p), (listed, q)) in every.iter().zip(&found.top) {
             assert!(set == listed && (p - q).abs() < 1e-15, "{set:?} {listed:?}");
         }
         let most = found.weightiest(&weights, 0.3);
         let kept: f64 = most.iter().map(|(_, p)| p).sum();
-        assert!(kept >= 0.7 && kept - most[most.len() - 1].1 < 0.7, "{kept}");
+        let least = most.iter().map(|(_, p)| *p).fold(1.0, f64::min);
+        assert!(kept >= 0.7 && kept - least < 0.7, "{kept}");
     }
 }

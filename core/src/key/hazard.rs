@@ -36,14 +36,14 @@ pub(super) fn added_hazards(
     (index, character): (usize, &Character),
     settings: &Settings,
 ) -> Option<Vec<f64>> {
+    if !cause.key.iter().any(|l| l.character == index) {
+        return None;
+    }
     let mut chances = vec![0.0_f64; character.states.len()];
     let mut largest = 0.0_f64;
     for link in cause.key.iter().filter(|l| l.character == index) {
         chances[link.state] = link.chance.min(settings.highest_chance);
         largest = largest.max(chances[link.state]);
-    }
-    if largest == 0.0 {
-        return None;
     }
     if character.nature == Nature::Effect && !character.multi {
         for state in character.abnormal() {

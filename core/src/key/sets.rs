@@ -26,26 +26,27 @@ pub(super) fn triple_at(a: usize, b: usize, c: usize) -> usize {
 /// A set of at most three causes, as ascending positions among the candidates.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) struct Set {
-    members: [usize; 3],
-    count: usize,
+    members: [u32; 3],
+    count: u32,
 }
 
 impl Set {
     pub const EMPTY: Self = Self { members: [0; 3], count: 0 };
 
-    /// The set of the first `count` of these.
-    pub fn new(members: [usize; 3], count: usize) -> Self {
-        Self { members, count }
+    /// The set of these.
+    pub fn of<const N: usize>(members: [usize; N]) -> Self {
+        members.into_iter().fold(Self::EMPTY, Self::with)
     }
 
-    /// Adds a member after the others.
-    pub fn push(&mut self, member: usize) {
-        self.members[self.count] = member;
+    /// With one more, after the others.
+    pub fn with(mut self, member: usize) -> Self {
+        self.members[self.count as usize] = member as u32;
         self.count += 1;
+        self
     }
 
-    pub fn members(&self) -> &[usize] {
-        &self.members[..self.count]
+    pub fn members(&self) -> impl ExactSizeIterator<Item = usize> + Clone {
+        self.members[..self.count as usize].iter().map(|i| *i as usize)
     }
 }
 

@@ -5,7 +5,7 @@
 //! (the shares of the advice groups), then over the causes; entropies in nats. It is weighed against minutes and harm.
 
 mod answers;
-mod patterns;
+mod sayings;
 mod weighed;
 
 use super::{
@@ -13,7 +13,7 @@ use super::{
     solve::{Shares, Solved},
 };
 use crate::Result;
-use answers::{Answer, Question};
+use answers::{Answer, answers};
 use serde::Serialize;
 use weighed::Weighed;
 
@@ -95,13 +95,12 @@ fn next_looks(pack: &Pack, settings: &Settings, solved: &Solved<'_>) -> NextLook
         tried[one.character] = one.tried;
     }
     let weighed = Weighed::new(solved, &solved.after.weightiest(&solved.weights, settings.look_rest));
-    let now = weighed.shares.iter().map(|share| share / weighed.total).collect();
+    let now = weighed.all.shares.iter().map(|share| share / weighed.all.p).collect();
     let now = Shares::new(pack, solved, now);
     let spread = (now.advice_entropy(), now.cause_entropy());
     let mut looks: Vec<Look> = Vec::new();
     for (character, _) in pack.characters.iter().enumerate().filter(|(c, _)| !tried[*c]) {
-        let Some(question) = Question::new(pack, settings, solved, &weighed, character) else { continue };
-        let answers: Vec<Answer> = question.answers(pack, solved);
+        let Some(answers) = answers(pack, settings, solved, &weighed, character) else { continue };
         looks.extend(look(pack, settings, solved, character, &now, spread, &answers));
     }
     looks.sort_by(|a, b| b.score.total_cmp(&a.score).then_with(|| a.character.cmp(&b.character)));
@@ -153,8 +152,12 @@ fn effect(pack: &Pack, solved: &Solved<'_>, character: usize, now: &Shares, answ
     let ids = |i: usize| solved.candidates[i].id.clone();
     let moved = |i: &usize| (answer.shares.causes[*i] - now.causes[*i]).abs();
     let mut order: Vec<usize> = (0..solved.candidates.len()).collect();
-    order.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
-    order.truncate(MOVES);
+    let most_first = |a: &usize, b: &usize| moved(b).total_cmp(&moved(a)).then(a.cmp(b));
+    if order.len() > MOVES {
+        order.select_nth_unstable_by(MOVES, most_first);
+        order.truncate(MOVES);
+    }
+    order.sort_by(most_first);
     Effect {
         state: pack.characters[character].states[answer.state].id.clone(),
         chance: answer.chance,

@@ -1,56 +1,67 @@
-//! The weightiest sets of causes, ready to be walked for one character after the other.
+//! The weightiest sets of causes, summed up by single causes and by pairs.
 
-use crate::key::{sets::Set, solve::Solved};
+use crate::key::{
+    sets::{Set, pair_at},
+    solve::Solved,
+};
 
 /// One set.
+#[derive(Clone, Copy)]
 pub(super) struct One {
     pub set: Set,
     /// Its probability.
     pub p: f64,
-    /// The share of each member as the main cause, times `p`.
-    pub shares: [f64; 3],
+    /// Its probability by what counts as main in it: each member has so much of it, times what it counts as main.
+    pub part: f64,
 }
 
-/// The sets, and where each candidate is.
-pub(super) struct Weighed {
-    pub sets: Vec<One>,
-    /// By candidate, places of the sets that hold it.
-    holding: Vec<Vec<u32>>,
-    /// Probability of all of them together.
-    pub total: f64,
-    /// Share of each candidate as the main cause in all of them.
+/// All sets that hold one cause.
+#[derive(Clone)]
+pub(super) struct Holding {
+    /// Their probability together.
+    pub p: f64,
+    /// Share of each candidate as the main cause in them.
     pub shares: Vec<f64>,
+}
+
+/// The sets, summed up.
+pub(super) struct Weighed {
+    /// Of all of them.
+    pub all: Holding,
+    /// By candidate, of those that hold it.
+    pub holding: Vec<Holding>,
+    sets: Vec<One>,
+    /// By pair, places of the sets that hold both.
+    pairs: Vec<Vec<u32>>,
 }
 
 impl Weighed {
     pub fn new(solved: &Solved<'_>, weightiest: &[(Set, f64)]) -> Self {
         let n = solved.candidates.len();
-        let mut weighed = Self { sets: Vec::new(), holding: vec![Vec::new(); n], total: 0.0, shares: vec![0.0; n] };
-        weighed.sets.reserve_exact(weightiest.len());
+        let none = Holding { p: 0.0, shares: vec![0.0; n] };
+        let mut weighed = Self {
+            all: none.clone(),
+            holding: vec![none; n],
+            sets: Vec::with_capacity(weightiest.len()),
+            pairs: vec![Vec::new(); pair_at(0, n)],
+        };
         for (place, (set, p)) in (0..).zip(weightiest) {
-            let all: f64 = set.members().iter().map(|i| solved.main[*i]).sum();
-            let mut one = One { set: *set, p: *p, shares: [0.0; 3] };
-            for (i, share) in set.members().iter().zip(&mut one.shares) {
-                *share = p * solved.main[*i] / all;
-                weighed.shares[*i] += *share;
-                weighed.holding[*i].push(place);
+            let one = One { set: *set, p: *p, part: p / set.members().map(|i| solved.main[i]).sum::<f64>() };
+            weighed.all.p += p;
+            for (at, b) in set.members().enumerate() {
+                let share = one.part * solved.main[b];
+                weighed.all.shares[b] += share;
+                weighed.holding[b].p += p;
+                set.members().for_each(|i| weighed.holding[i].shares[b] += share);
+                set.members().take(at).for_each(|a| weighed.pairs[pair_at(a, b)].push(place));
             }
-            weighed.total += p;
             weighed.sets.push(one);
         }
         weighed
     }
 
-    /// Calls `visit` with each set that holds at least one of the tied candidates, and with its place.
-    pub fn each_holding(&self, tied: &[bool], mut visit: impl FnMut(u32, &One)) {
-        for (candidate, places) in self.holding.iter().enumerate().filter(|(c, _)| tied[*c]) {
-            for place in places {
-                let one = &self.sets[*place as usize];
-                // A set with several of them comes with the first.
-                if one.set.members().iter().find(|i| tied[**i]) == Some(&candidate) {
-                    visit(*place, one);
-                }
-            }
-        }
+    /// The sets that hold both of a < b.
+    pub fn with_both(&self, a: usize, b: usize) -> impl Iterator<Item = &One> {
+        self.pairs[pair_at(a, b)].iter().map(|place| &self.sets[*place as usize])
     }
 }
