@@ -18,7 +18,7 @@ const SLOWER: f64 = 5.0;
 fn main() -> ExitCode {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../fixtures/messages");
     let mut texts = Vec::new();
-    for file in ["first_40.csv", "written_a.csv"] {
+    for file in ["first_40.csv", "letters_1.csv", "letters_2.csv", "letters_4.csv"] {
         let mut table = csv::Reader::from_path(folder.join(file)).expect("a table of messages");
         texts.extend(table.records().map(|row| row.expect("a row")[2].to_owned()));
     }

@@ -1,29 +1,25 @@
 //! The likeness of a text to messages that raise a stop: a linear model over what a passage holds, trained on messages.
 //!
-//! The weights are one byte each, in `likeness.bin`: for each stop a scale, a bias and two thresholds as little-endian f32,
-//! then for each bucket the weight of each stop, at the end a fingerprint of what it was made from. `tests/train.rs` makes that
+//! The weights are one byte each, in `likeness.bin`: for each stop a scale, a bias and a threshold as little-endian f32, then
+//! for each bucket the weight of each stop, at the end a fingerprint of what it was made from. `tests/train.rs` makes that
 //! file from `fixtures/messages`.
 
 use std::{ops::Range, sync::OnceLock};
 
 use super::{
     Found, STOPS,
-    lexicon::Lexicon,
+    held::{Holding, values},
     passage::{Passage, Said},
 };
 
 /// Buckets into which what a passage holds is hashed.
-pub const BUCKETS: usize = 14_336;
+pub const BUCKETS: usize = 28_672;
 /// Bytes of what is particular to a stop.
-pub const HEAD: usize = 16;
+pub const HEAD: usize = 12;
 /// Most tokens that are shown as the words most like other messages.
 const SHOWN: usize = 5;
 /// Tokens on each side of what is said that are weighed with it.
 const AROUND: usize = 15;
-/// As many things a short text holds.
-const FEW: usize = 100;
-/// Tokens within which two things named are a pair.
-const PAIR: usize = 8;
 
 const WEIGHTS: &[u8] = include_bytes!("likeness.bin");
 
@@ -40,10 +36,8 @@ pub struct Head {
     pub scale: f32,
     /// What is added to every score.
     pub bias: f32,
-    /// The score from which the stop is raised where a pattern says it.
-    pub said: f32,
-    /// The score from which it is raised where none does.
-    pub alike: f32,
+    /// The score from which the stop is raised.
+    pub raised: f32,
 }
 
 impl Likeness {
@@ -60,42 +54,41 @@ impl Likeness {
         let heads = head.chunks_exact(HEAD).map(|h| {
             let mut numbers = h.chunks_exact(4).map(number);
             let mut next = || numbers.next().unwrap_or_default();
-            Head { scale: next(), bias: next(), said: next(), alike: next() }
+            Head { scale: next(), bias: next(), raised: next() }
         });
         Self { heads: heads.collect(), weights }
     }
 
     /// For each stop, the words that raise it: those said, or those most like messages that raise it.
     pub fn judge(&self, passage: &Passage, said: &Said) -> Vec<Option<(Range<usize>, Found)>> {
-        let held = held(passage, said);
-        let scores = self.scores(held.iter().map(|h| h.bucket));
-        // What is said is weighed with the words around it too: in a message about several things it would be lost.
+        let held = super::held::held(passage, said);
+        let scores = self.scores(&held);
         let near = |at: &Range<usize>, stop: usize| {
-            let around = at.start.saturating_sub(AROUND)..at.end + AROUND;
-            let scores = self.scores(held.iter().filter(|h| around.contains(&h.token)).map(|h| h.bucket));
-            scores.get(stop).copied().unwrap_or_default()
+            self.scores(&around(&held, at)).get(stop).copied().unwrap_or_default()
         };
-        let judged =
-            self.heads.iter().zip(scores).zip(said).enumerate().map(|(stop, ((head, score), said))| match said {
-                Some(at) if score >= head.said || near(at, stop) >= head.said => Some((at.clone(), Found::Said)),
-                None if score >= head.alike => Some((self.strongest(stop, &held, passage.tokens.len()), Found::Alike)),
+        let judged = self.heads.iter().zip(scores).zip(said).enumerate().map(|(stop, ((head, score), said))| {
+            let first = said.first().map(|(_, at)| at);
+            match first {
+                Some(at) if score >= head.raised || near(at, stop) >= head.raised => Some((at.clone(), Found::Said)),
+                None if score >= head.raised => {
+                    Some((self.strongest(stop, &held, passage.tokens.len()), Found::Alike))
+                }
                 _ => None,
-            });
+            }
+        });
         judged.collect()
     }
 
     /// The score of each stop.
-    pub fn scores(&self, buckets: impl Iterator<Item = usize>) -> Vec<f32> {
-        let buckets = distinct(buckets);
-        let mut sums = [0i32; STOPS.len()];
-        for bucket in &buckets {
+    pub fn scores(&self, held: &[Holding]) -> Vec<f32> {
+        let mut sums = [0.0f32; STOPS.len()];
+        for (bucket, value) in values(held) {
             let weights = self.weights.get(bucket * STOPS.len()..).unwrap_or_default();
             for (sum, weight) in sums.iter_mut().zip(weights) {
-                *sum += i32::from(weight.cast_signed());
+                *sum += value * f32::from(weight.cast_signed());
             }
         }
-        let share = share(buckets.len());
-        self.heads.iter().zip(sums).map(|(head, sum)| head.bias + head.scale * share * sum as f32).collect()
+        self.heads.iter().zip(sums).map(|(head, sum)| head.bias + head.scale * sum).collect()
     }
 
     /// The few words with most weight for a stop.
@@ -115,66 +108,9 @@ impl Likeness {
     }
 }
 
-/// What a token holds.
-pub struct Holding {
-    token: usize,
-    /// Its bucket.
-    pub bucket: usize,
-}
-
-/// Everything that a passage holds: its words, pairs of words, their beginnings, what they name, and what is said.
-pub fn held(passage: &Passage, said: &Said) -> Vec<Holding> {
-    let mut held = Vec::with_capacity(passage.tokens.len() * 8);
-    let mut add = |token: usize, parts: &[&[u8]]| held.push(Holding { token, bucket: bucket(parts) });
-    for (i, token) in passage.tokens.iter().enumerate() {
-        let word = token.word.as_bytes();
-        add(i, &[b"w", word]);
-        if let Some(next) = passage.tokens.get(i + 1).filter(|t| t.sentence == token.sentence) {
-            add(i, &[b"p", word, b" ", next.word.as_bytes()]);
-        }
-        if word.len() >= 5 {
-            add(i, &[b"b", word.get(..4).unwrap_or_default()]);
-        }
-    }
-    let named = passage.named(Lexicon::get());
-    for (name, hit) in &named {
-        // Twice, as two things: what a word means says more than the word.
-        add(hit.from, &[b"m", name.as_bytes()]);
-        add(hit.from, &[b"n", name.as_bytes()]);
-    }
-    let file = |name: &str| name.find('.');
-    for (i, (name, hit)) in named.iter().enumerate() {
-        for (other, after) in named.iter().skip(i + 1).take_while(|(_, after)| after.from <= hit.from + PAIR) {
-            if after.from > hit.from && name.get(..file(name).unwrap_or(0)) == other.get(..file(other).unwrap_or(0)) {
-                add(hit.from, &[b"q", name.as_bytes(), b" ", other.as_bytes()]);
-            }
-        }
-    }
-    for (stop, at) in said.iter().enumerate() {
-        if let Some(at) = at {
-            (0..4u8).for_each(|n| add(at.start, &[b"s", &stop.to_le_bytes(), &[n]]));
-        }
-    }
-    held
-}
-
-/// Buckets, each once.
-pub fn distinct(buckets: impl Iterator<Item = usize>) -> Vec<usize> {
-    let mut buckets: Vec<usize> = buckets.collect();
-    buckets.sort_unstable();
-    buckets.dedup();
-    buckets
-}
-
-/// The share of one bucket among so many: their squares sum up to one, and to less in a text of a few words, of which
-/// each would say too much.
-pub fn share(count: usize) -> f32 {
-    1.0 / (count.max(FEW) as f32).sqrt()
-}
-
-/// FNV-1a over some parts, folded into a bucket.
-fn bucket(parts: &[&[u8]]) -> usize {
-    let hash =
-        parts.iter().copied().flatten().fold(0x811c_9dc5u32, |h, b| (h ^ u32::from(*b)).wrapping_mul(0x0100_0193));
-    ((hash ^ (hash >> 15)) as usize) % BUCKETS
+/// What is held around some tokens. What is said is weighed with the words around it too: in a message about several things
+/// it would be lost.
+pub fn around(held: &[Holding], at: &Range<usize>) -> Vec<Holding> {
+    let around = at.start.saturating_sub(AROUND)..at.end + AROUND;
+    held.iter().filter(|h| around.contains(&h.token)).copied().collect()
 }

@@ -10,6 +10,7 @@
 
 mod concepts;
 mod grammar;
+mod held;
 mod lexicon;
 mod likeness;
 mod passage;

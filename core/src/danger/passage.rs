@@ -5,11 +5,12 @@ use std::ops::Range;
 use super::{
     concepts::{Concept, Hit},
     lexicon::{Lexicon, Rules},
+    patterns::Pattern,
     words::Token,
 };
 
-/// For each stop, the tokens that a pattern found, if any.
-pub type Said = Vec<Option<Range<usize>>>;
+/// For each stop, the patterns that hold, by their number, each with the tokens it found.
+pub type Said = Vec<Vec<(usize, Range<usize>)>>;
 
 /// A passage.
 pub struct Passage<'a> {
@@ -51,18 +52,19 @@ impl<'a> Passage<'a> {
         named
     }
 
-    /// For each stop, the tokens that say it, if any do.
+    /// For each stop, what says it.
     pub fn said(&self, lexicon: &Lexicon) -> Said {
         lexicon.rules.iter().map(|rules| self.says(rules, lexicon)).collect()
     }
 
-    fn says(&self, rules: &Rules, lexicon: &Lexicon) -> Option<Range<usize>> {
+    fn says(&self, rules: &Rules, lexicon: &Lexicon) -> Vec<(usize, Range<usize>)> {
         let mut hidden = self.figures.clone();
         for other in &rules.hides {
             let places: Vec<_> = other.places(self, &[]).collect();
             places.into_iter().for_each(|at| hide(&mut hidden, at));
         }
-        rules.raises.iter().find_map(|pattern| pattern.find(self, &hidden, lexicon.no))
+        let found = |pattern: &Pattern| pattern.find(self, &hidden, lexicon.no);
+        rules.raises.iter().enumerate().filter_map(|(i, pattern)| Some((i, found(pattern)?))).collect()
     }
 
     /// How far apart two tokens are.

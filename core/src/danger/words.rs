@@ -4,13 +4,15 @@ use std::ops::Range;
 
 use unicode_normalization::{UnicodeNormalization, char::is_combining_mark};
 
-use super::lexicon::Lexicon;
+use super::{lexicon::Lexicon, spelling::sound};
 
 /// A word or a number.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Token {
     /// Small letters without accents, spelled as the lexicon spells it where that is close enough.
     pub word: String,
+    /// How it sounds as it was written.
+    pub heard: String,
     /// Its place in the text, bytes.
     pub from: usize,
     /// Its end in the text, bytes.
@@ -55,6 +57,7 @@ impl Words {
         reader.end_token(text.len());
         let mut tokens = reader.tokens;
         for token in &mut tokens {
+            token.heard = sound(&token.word);
             if let Some(known) = lexicon.spelling.known_as(&token.word) {
                 token.word = known;
             }
@@ -160,7 +163,8 @@ impl Reader {
         if !self.word.is_empty() {
             let may_be = MayBe { english: true, spanish: true };
             let (word, from, at, sentence) = (std::mem::take(&mut self.word), self.from, self.at, self.sentence);
-            self.tokens.push(Token { word, from, to, at, sentence, may_be });
+            let heard = String::new();
+            self.tokens.push(Token { word, heard, from, to, at, sentence, may_be });
             self.at += 1;
         }
     }

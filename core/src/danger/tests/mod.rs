@@ -1,6 +1,9 @@
 //! Tests of the reading as a whole.
 
+mod choose;
 mod hostile;
+mod learn;
+mod lessons;
 mod quiet;
 mod raised;
 mod train;
