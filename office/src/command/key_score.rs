@@ -7,7 +7,7 @@ use clap::Args;
 use dooryard_core::key::{Case, Differential, NextLooks, Pack};
 use serde_json::{Value, json};
 
-use super::{table_score, tell::Tell};
+use super::{pack_choice::PackChoice, table_score, tell::Tell};
 
 /// What to answer.
 #[derive(Args)]
@@ -24,9 +24,8 @@ pub struct Score {
     /// Put questions one by one, until one class has this chance or no question brings more.
     #[arg(long, requires = "table")]
     ask: Option<f64>,
-    /// A pack: its folder, its file, or a shelf; without it the starter pack. For a table, what `pack learn` wrote.
-    #[arg(long)]
-    pack: Option<PathBuf>,
+    #[command(flatten)]
+    pack: PackChoice,
     /// Also what speaks for and against each cause (with --json).
     #[arg(long, conflicts_with = "table")]
     why: bool,
@@ -37,8 +36,8 @@ pub struct Score {
 /// # Errors
 /// A file that cannot be read or is not in its form; a case with a name that the pack does not have.
 pub fn run(score: &Score, tell: &Tell) -> Result<()> {
-    match (&score.cases, &score.table, &score.pack) {
-        (Some(cases), ..) => described(cases, &crate::pack::load(score.pack.as_deref())?, score.why, tell),
+    match (&score.cases, &score.table, score.pack.place()) {
+        (Some(cases), ..) => described(cases, &score.pack.load()?, score.why, tell),
         (None, Some(table), Some(pack)) => table_score::run(table, score.class.as_deref(), pack, score.ask, tell),
         _ => bail!("nothing to answer: give a file of cases, or --table with --pack"),
     }

@@ -1,6 +1,6 @@
 //! Which pack a command works with.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use anyhow::Result;
 use clap::Args;
@@ -18,6 +18,11 @@ pub struct PackChoice {
 }
 
 impl PackChoice {
+    /// Where it is; nothing for the starter pack.
+    pub fn place(&self) -> Option<&Path> {
+        self.pack.as_deref()
+    }
+
     /// The pack.
     ///
     /// # Errors
