@@ -137,7 +137,7 @@ fn growth(pack: &Pack, given: &Observations) -> f64 {
     let steps: Vec<Observations> = (1..=FINDINGS).map(|n| few(given, n)).collect();
     let update = |n: usize| {
         drop(pack.differential(&steps[n % FINDINGS]).expect("a differential"));
-        if n % 100 == 0 {
+        if n.is_multiple_of(100) {
             drop(pack.next_looks(&steps[n % FINDINGS]).expect("looks"));
         }
     };

@@ -143,7 +143,7 @@ fn a_check_lists_findings_and_refuses_errors_only() {
     assert_eq!(said(dir, 0, "pack check v2.pack"), words);
     let blocks = dir.join("v2/advice/blocks_cutting.yaml");
     let text = fs::read_to_string(&blocks).unwrap();
-    fs::write(&blocks, text.replacen("en: ", "en: Use 2 tsp per gallon. ", 1)).unwrap();
+    fs::write(&blocks, text.replacen("en: \"", "en: \"Use 2 tsp per gallon. ", 1)).unwrap();
     let lines = said(dir, 1, "--json pack check v2");
     let findings: Vec<Json> = lines.lines().filter_map(|l| serde_json::from_str(l).ok()).collect();
     let errors = findings.iter().filter(|f| f["severity"] == "error").count();

@@ -45,7 +45,7 @@ pub fn source(causes: usize, characters: usize) -> Source {
 }
 
 fn group(at: usize) -> String {
-    if at % GROUPS == 0 { Guidance::GENERAL.into() } else { format!("group_{}", at % GROUPS) }
+    if at.is_multiple_of(GROUPS) { Guidance::GENERAL.into() } else { format!("group_{}", at % GROUPS) }
 }
 
 fn character(at: usize, states: usize) -> Value {
@@ -63,7 +63,7 @@ fn character(at: usize, states: usize) -> Value {
 
 fn cause(at: usize, states: &[usize], random: &mut StdRng) -> Value {
     let every: Vec<String> = (0..HOSTS).map(|h| format!("host_{h}")).collect();
-    let hosts = if at % 8 == 0 {
+    let hosts = if at.is_multiple_of(8) {
         vec!["any".to_owned()]
     } else {
         every.choose_multiple(random, HOSTS_OF_A_CAUSE).cloned().collect()

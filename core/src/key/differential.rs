@@ -97,7 +97,7 @@ impl Differential {
     /// The differential of one plant.
     ///
     /// # Errors
-    /// [`Error::Invalid`] with every name the pack does not have (`UNKNOWN_FIELD` a character, `UNKNOWN_WORD` a
+    /// [`crate::Error::Invalid`] with every name the pack does not have (`UNKNOWN_FIELD` a character, `UNKNOWN_WORD` a
     /// `character.state` or the host), every seen or absent without a state, and a date that is none.
     pub fn new(pack: &Pack, settings: &Settings, observations: &Observations) -> Result<Self> {
         let solved = Solved::new(pack, settings, observations)?;
