@@ -10,6 +10,8 @@ use dooryard_core::key::{
 };
 use include_dir::{Dir, include_dir};
 
+use crate::page::When;
+
 static STARTER: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../fixtures/packs/landscape");
 
 /// The pack in a folder, in a file or on a shelf, or the starter pack.
@@ -59,7 +61,7 @@ pub fn load_signed(place: Option<&Path>, keys: &[Key]) -> Result<Pack> {
 
 /// What has to be told with a pack file today.
 pub fn notices(manifest: &Manifest) -> Vec<String> {
-    manifest.age_notice(jiff::ZonedDateTime::now().date(), Language::En).into_iter().collect()
+    manifest.age_notice(When::now().today(), Language::En).into_iter().collect()
 }
 
 /// A key as people give it: 64 hexadecimal digits.

@@ -7,8 +7,8 @@ use crate::key::{
 };
 
 /// Causes of one host whose [`separability`] is below this cannot be told apart: all that can be looked at together says
-/// less than a single look that answers differently in half of the cases.
-pub const ALIKE_BELOW: f64 = 0.5;
+/// less than a single look that always answers otherwise.
+pub const ALIKE_BELOW: f64 = 1.0;
 
 /// How far findings can tell two causes apart: the total variation between what each alone would show, summed over all
 /// characters. 0 is not at all; each character adds at most 1, or 1 for each state where several can be there.
