@@ -15,8 +15,7 @@ const TOGETHER: usize = 4;
 const SAID: usize = 5;
 /// For each kind, what all of it together weighs, and how many there are at least in a text that says as much: of a few
 /// words each would say too much.
-const KINDS: [(f32, f32); 6] =
-    [(1.0, 12.0), (1.0, 8.0), (1.0, 30.0), (1.0, 20.0), (0.7, 20.0), (0.4, 3.0)];
+const KINDS: [(f32, f32); 6] = [(1.0, 12.0), (1.0, 8.0), (1.0, 30.0), (1.0, 20.0), (0.7, 20.0), (0.4, 3.0)];
 /// Letters of a piece of a word, its edges counted.
 const PIECE_LETTERS: usize = 4;
 /// Tokens within which two things named are together.

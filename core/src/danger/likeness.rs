@@ -21,7 +21,7 @@ pub const HEAD: usize = 12;
 /// Most tokens that are shown as the words most like other messages.
 const SHOWN: usize = 5;
 /// Tokens on each side of what is said that are weighed with it.
-const AROUND: usize = 15;
+const AROUND: usize = 5;
 
 const WEIGHTS: &[u8] = include_bytes!("likeness.bin");
 
@@ -69,16 +69,13 @@ impl Likeness {
     pub fn judge(&self, passage: &Passage, said: &Said) -> Vec<Option<(Range<usize>, Found)>> {
         let held = super::held::held(passage, said);
         let scores = self.scores(&held);
-        let near = |at: &Range<usize>, stop: usize| {
-            self.scores(&around(&held, at)).get(stop).copied().unwrap_or_default()
-        };
+        let near =
+            |at: &Range<usize>, stop: usize| self.scores(&around(&held, at)).get(stop).copied().unwrap_or_default();
         let judged = self.heads.iter().zip(scores).zip(said).enumerate().map(|(stop, ((head, score), said))| {
             let first = said.first().map(|(_, at)| at);
             match first {
                 Some(at) if score >= head.raised || near(at, stop) >= head.raised => Some((at.clone(), Found::Said)),
-                None if score >= head.raised => {
-                    Some((self.strongest(stop, &held, passage.tokens.len()), Found::Alike))
-                }
+                None if score >= head.raised => Some((self.strongest(stop, &held, passage.tokens.len()), Found::Alike)),
                 _ => None,
             }
         });

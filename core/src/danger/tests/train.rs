@@ -11,8 +11,8 @@ use super::{
         likeness::{HEAD, Head, Likeness, PRINT, THING},
     },
     choose::thresholds,
-    lessons::{Lesson, Values, held_by, know, lessons},
     learn::{LEARNING, Learned, learn},
+    lessons::{Lesson, Values, held_by, know, lessons},
 };
 
 /// What every stop learns from some lessons.
@@ -41,10 +41,8 @@ pub fn score(learned: &Learned, lesson: &Lesson, stop: usize) -> f32 {
 
 /// The file.
 fn to_bytes(learned: &[Learned], known: &[u32], thresholds: &[f32]) -> Vec<u8> {
-    let scales: Vec<f32> = learned
-        .iter()
-        .map(|l| l.weights.iter().map(|w| w.abs()).fold(0.0f32, f32::max).max(1e-6) / 127.0)
-        .collect();
+    let scales: Vec<f32> =
+        learned.iter().map(|l| l.weights.iter().map(|w| w.abs()).fold(0.0f32, f32::max).max(1e-6) / 127.0).collect();
     let mut bytes = Vec::with_capacity(STOPS.len() * HEAD + known.len() * (THING + STOPS.len()) + PRINT);
     for ((learned, scale), raised) in learned.iter().zip(&scales).zip(thresholds) {
         let head = Head { scale: *scale, bias: learned.bias, raised: *raised };
