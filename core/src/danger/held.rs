@@ -3,7 +3,6 @@
 
 use super::{
     lexicon::Lexicon,
-    likeness::BUCKETS,
     passage::{Passage, Said},
 };
 
@@ -16,8 +15,7 @@ const TOGETHER: usize = 4;
 const SAID: usize = 5;
 /// For each kind, what all of it together weighs, and how many there are at least in a text that says as much: of a few
 /// words each would say too much.
-const KINDS: [(f32, f32); 6] =
-    [(1.0, 12.0), (1.0, 8.0), (1.0, 30.0), (1.0, 20.0), (0.7, 20.0), (0.4, 3.0)];
+const KINDS: [(f32, f32); 6] = [(1.0, 12.0), (1.0, 8.0), (1.0, 30.0), (1.0, 20.0), (0.7, 20.0), (0.4, 3.0)];
 /// Letters of a piece of a word, its edges counted.
 const PIECE_LETTERS: usize = 4;
 /// Tokens within which two things named are together.
@@ -26,8 +24,8 @@ const CLOSE: usize = 12;
 /// What a token holds.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub struct Holding {
-    /// Its bucket.
-    pub bucket: usize,
+    /// What it is, as a number.
+    pub thing: u32,
     kind: usize,
     /// The token.
     pub token: usize,
@@ -37,7 +35,7 @@ pub struct Holding {
 pub fn held(passage: &Passage, said: &Said) -> Vec<Holding> {
     let mut held = Vec::with_capacity(passage.tokens.len() * 32);
     let mut add = |kind: usize, token: usize, a: &[u8], b: &[u8]| {
-        held.push(Holding { bucket: bucket(kind, a, b), kind, token });
+        held.push(Holding { thing: thing(kind, a, b), kind, token });
     };
     let mut edged = Vec::new();
     for (i, token) in passage.tokens.iter().enumerate() {
@@ -73,13 +71,15 @@ pub fn held(passage: &Passage, said: &Said) -> Vec<Holding> {
     held
 }
 
-/// Each bucket once, with its value: of a kind the squares sum up to a constant, to less where there is little of it.
-pub fn values(held: &[Holding]) -> Vec<(usize, f32)> {
-    let mut buckets: Vec<(usize, usize)> = held.iter().map(|h| (h.bucket, h.kind)).collect();
-    buckets.sort_unstable();
-    buckets.dedup();
+/// Each known thing once, by its place among those known, with its value: of a kind the squares sum up to a constant, to
+/// less where there is little of it.
+pub fn values(held: &[Holding], known: impl Fn(u32) -> Option<usize>) -> Vec<(usize, f32)> {
+    let mut things: Vec<(u32, usize)> = held.iter().map(|h| (h.thing, h.kind)).collect();
+    things.sort_unstable();
+    things.dedup();
+    let places: Vec<(usize, usize)> = things.iter().filter_map(|(t, kind)| Some((known(*t)?, *kind))).collect();
     let mut counts = [0.0f32; KINDS.len()];
-    for (_, kind) in &buckets {
+    for (_, kind) in &places {
         if let Some(count) = counts.get_mut(*kind) {
             *count += 1.0;
         }
@@ -88,12 +88,11 @@ pub fn values(held: &[Holding]) -> Vec<(usize, f32)> {
     for ((worth, count), (weight, least)) in worth.iter_mut().zip(counts).zip(KINDS) {
         *worth = weight / count.max(least).sqrt();
     }
-    buckets.iter().map(|(bucket, kind)| (*bucket, worth.get(*kind).copied().unwrap_or_default())).collect()
+    places.iter().map(|(place, kind)| (*place, worth.get(*kind).copied().unwrap_or_default())).collect()
 }
 
-/// FNV-1a over a kind and two parts, folded into a bucket.
-fn bucket(kind: usize, a: &[u8], b: &[u8]) -> usize {
+/// FNV-1a over a kind and two parts.
+fn thing(kind: usize, a: &[u8], b: &[u8]) -> u32 {
     let parts = [kind.to_le_bytes().as_slice(), a, b" ", b].concat();
-    let hash = parts.iter().fold(0x811c_9dc5u32, |h, b| (h ^ u32::from(*b)).wrapping_mul(0x0100_0193));
-    ((hash ^ (hash >> 15)) as usize) % BUCKETS
+    parts.iter().fold(0x811c_9dc5u32, |h, b| (h ^ u32::from(*b)).wrapping_mul(0x0100_0193))
 }

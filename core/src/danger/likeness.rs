@@ -1,7 +1,7 @@
 //! The likeness of a text to messages that raise a stop: a linear model over what a passage holds, trained on messages.
 //!
 //! The weights are one byte each, in `likeness.bin`: for each stop a scale, a bias and a threshold as little-endian f32, then
-//! for each bucket the weight of each stop, at the end a fingerprint of what it was made from. `tests/train.rs` makes that
+//! the things that are known, in order, as little-endian u32, then for each the weight of each stop, at the end a fingerprint of what it was made from. `tests/train.rs` makes that
 //! file from `fixtures/messages`.
 
 use std::{ops::Range, sync::OnceLock};
@@ -12,20 +12,23 @@ use super::{
     passage::{Passage, Said},
 };
 
-/// Buckets into which what a passage holds is hashed.
-pub const BUCKETS: usize = 28_672;
+/// Bytes of one known thing.
+pub const THING: usize = 4;
+/// Bytes of the fingerprint.
+pub const PRINT: usize = 32;
 /// Bytes of what is particular to a stop.
 pub const HEAD: usize = 12;
 /// Most tokens that are shown as the words most like other messages.
 const SHOWN: usize = 5;
 /// Tokens on each side of what is said that are weighed with it.
-const AROUND: usize = 15;
+const AROUND: usize = 5;
 
 const WEIGHTS: &[u8] = include_bytes!("likeness.bin");
 
 /// The model.
 pub struct Likeness {
     heads: Vec<Head>,
+    known: Vec<u32>,
     weights: &'static [u8],
 }
 
@@ -49,41 +52,45 @@ impl Likeness {
 
     /// Reads the file. What is missing counts as nothing: such a model raises no stop, and a test sees that it is whole.
     pub fn from_bytes(bytes: &'static [u8]) -> Self {
-        let (head, weights) = bytes.split_at_checked(STOPS.len() * HEAD).unwrap_or_default();
+        let (head, rest) = bytes.split_at_checked(STOPS.len() * HEAD).unwrap_or_default();
+        let count = rest.len().saturating_sub(PRINT) / (THING + STOPS.len());
+        let (known, weights) = rest.split_at_checked(count * THING).unwrap_or_default();
+        let known = known.chunks_exact(THING).map(|k| k.try_into().map_or(0, u32::from_le_bytes)).collect();
         let number = |b: &[u8]| b.try_into().map_or(0.0, f32::from_le_bytes);
         let heads = head.chunks_exact(HEAD).map(|h| {
             let mut numbers = h.chunks_exact(4).map(number);
             let mut next = || numbers.next().unwrap_or_default();
             Head { scale: next(), bias: next(), raised: next() }
         });
-        Self { heads: heads.collect(), weights }
+        Self { heads: heads.collect(), known, weights }
     }
 
     /// For each stop, the words that raise it: those said, or those most like messages that raise it.
     pub fn judge(&self, passage: &Passage, said: &Said) -> Vec<Option<(Range<usize>, Found)>> {
         let held = super::held::held(passage, said);
         let scores = self.scores(&held);
-        let near = |at: &Range<usize>, stop: usize| {
-            self.scores(&around(&held, at)).get(stop).copied().unwrap_or_default()
-        };
+        let near =
+            |at: &Range<usize>, stop: usize| self.scores(&around(&held, at)).get(stop).copied().unwrap_or_default();
         let judged = self.heads.iter().zip(scores).zip(said).enumerate().map(|(stop, ((head, score), said))| {
             let first = said.first().map(|(_, at)| at);
             match first {
                 Some(at) if score >= head.raised || near(at, stop) >= head.raised => Some((at.clone(), Found::Said)),
-                None if score >= head.raised => {
-                    Some((self.strongest(stop, &held, passage.tokens.len()), Found::Alike))
-                }
+                None if score >= head.raised => Some((self.strongest(stop, &held, passage.tokens.len()), Found::Alike)),
                 _ => None,
             }
         });
         judged.collect()
     }
 
+    fn place(&self, thing: u32) -> Option<usize> {
+        self.known.binary_search(&thing).ok()
+    }
+
     /// The score of each stop.
     pub fn scores(&self, held: &[Holding]) -> Vec<f32> {
         let mut sums = [0.0f32; STOPS.len()];
-        for (bucket, value) in values(held) {
-            let weights = self.weights.get(bucket * STOPS.len()..).unwrap_or_default();
+        for (place, value) in values(held, |t| self.place(t)) {
+            let weights = self.weights.get(place * STOPS.len()..).unwrap_or_default();
             for (sum, weight) in sums.iter_mut().zip(weights) {
                 *sum += value * f32::from(weight.cast_signed());
             }
@@ -95,8 +102,8 @@ impl Likeness {
     fn strongest(&self, stop: usize, held: &[Holding], tokens: usize) -> Range<usize> {
         let mut by_token = vec![0i32; tokens];
         for holding in held {
-            let weight =
-                self.weights.get(holding.bucket * STOPS.len() + stop).map_or(0, |w| i32::from(w.cast_signed()));
+            let weight = self.place(holding.thing).and_then(|place| self.weights.get(place * STOPS.len() + stop));
+            let weight = weight.map_or(0, |w| i32::from(w.cast_signed()));
             if let Some(sum) = by_token.get_mut(holding.token) {
                 *sum += weight;
             }

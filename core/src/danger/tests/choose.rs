@@ -12,7 +12,7 @@ const PARTS: usize = 8;
 const DEADLY: usize = 4;
 /// What it costs to miss all of the deadly ones, all of the others, to raise something in all harmless letters, and to
 /// raise all that letters only sound like.
-const COSTS: [f32; 4] = [5.0, 2.0, 2.5, 0.5];
+const COSTS: [f32; 4] = [6.0, 1.5, 3.0, 0.5];
 /// Letters that were at hand when the lexicon was written: they say too little of others.
 const KNOWN: [&str; 2] = ["first_40", "letters_1"];
 
@@ -23,13 +23,13 @@ struct Scored<'a> {
 }
 
 /// Scores of all letters that choose.
-fn scored(lessons: &[Lesson]) -> Vec<Scored<'_>> {
+fn scored(lessons: &[Lesson], known: usize) -> Vec<Scored<'_>> {
     let part = |i: usize, l: &Lesson| l.is_letter().then_some((i * 7_919) % 1_009 % PARTS);
     let mut scored = Vec::new();
     for now in 0..PARTS {
         let others: Vec<&Lesson> =
             lessons.iter().enumerate().filter(|(i, l)| part(*i, l) != Some(now)).map(|(_, l)| l).collect();
-        let learned = learn_all(&others);
+        let learned = learn_all(&others, known);
         for (_, lesson) in lessons.iter().enumerate().filter(|(i, l)| part(*i, l) == Some(now)) {
             if !KNOWN.contains(&lesson.table.as_str()) {
                 let scores = learned.iter().enumerate().map(|(stop, l)| score(l, lesson, stop)).collect();
@@ -41,8 +41,8 @@ fn scored(lessons: &[Lesson]) -> Vec<Scored<'_>> {
 }
 
 /// For each stop, the score with the least cost, given those of the others; some times over.
-pub fn thresholds(lessons: &[Lesson]) -> Vec<f32> {
-    let scored = scored(lessons);
+pub fn thresholds(lessons: &[Lesson], known: usize) -> Vec<f32> {
+    let scored = scored(lessons, known);
     let counts = Counts::of(&scored);
     let mut chosen = vec![-0.3f32; STOPS.len()];
     for _ in 0..3 {

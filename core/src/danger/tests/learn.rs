@@ -1,36 +1,36 @@
 //! How one stop is learned: a linear support vector machine with squared hinge loss, by dual coordinate descent (Hsieh et
 //! al. 2008, "A dual coordinate descent method for large-scale linear SVM").
 
-use super::{super::likeness::BUCKETS, lessons::Lesson};
+use super::lessons::Lesson;
 
 /// The sources that decide what is learned.
 pub const LEARNING: [&str; 4] =
     [include_str!("learn.rs"), include_str!("lessons.rs"), include_str!("choose.rs"), include_str!("../held.rs")];
 /// What a mistake costs, against large weights.
-const COST: f32 = 0.5;
+const COST: f32 = 1.0;
 /// How much a short made-up sentence counts against a letter.
-const SHORT: f32 = 0.3;
+const SHORT: f32 = 0.6;
 const ROUNDS: usize = 30;
 /// Steps smaller than this are the end.
 const ENOUGH: f32 = 1e-3;
 
 /// What is learned of a stop.
 pub struct Learned {
-    /// Of each bucket.
+    /// Of each known thing.
     pub weights: Vec<f32>,
     /// What is added.
     pub bias: f32,
 }
 
-/// Learns one stop.
-pub fn learn(lessons: &[&Lesson], stop: usize) -> Learned {
+/// Learns one stop, from so many known things.
+pub fn learn(lessons: &[&Lesson], known: usize, stop: usize) -> Learned {
     let order: Vec<(&Lesson, f32)> =
         lessons.iter().filter_map(|l| Some((*l, if l.raises[stop]? { 1.0 } else { -1.0 }))).collect();
     let raising = order.iter().filter(|(_, y)| *y > 0.0).count().max(1) as f32;
     // As rare as a stop is, its messages count more.
     let rare = (order.len() as f32 / raising - 1.0).max(1.0).sqrt();
     let mut doubts = vec![0.0f32; order.len()];
-    let mut learned = Learned { weights: vec![0.0; BUCKETS], bias: 0.0 };
+    let mut learned = Learned { weights: vec![0.0; known], bias: 0.0 };
     let mut places: Vec<usize> = (0..order.len()).collect();
     let mut chance = 12_345u64;
     for _ in 0..ROUNDS {

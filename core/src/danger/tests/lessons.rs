@@ -1,6 +1,6 @@
 //! Messages with their stops, as the likeness learns from them.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::{
     STOPS,
@@ -11,14 +11,16 @@ use super::super::{
     words::Words,
 };
 
-/// Buckets with their values.
+/// Known things, by their places, with their values.
 pub type Values = Vec<(usize, f32)>;
 
 /// A message that trains.
 pub struct Lesson {
     /// Its table.
     pub table: String,
-    /// What it holds.
+    held: Vec<Holding>,
+    said: Said,
+    /// What it holds of what is known.
     pub whole: Values,
     /// For each stop, what it holds around what is said, if anything is.
     pub near: Vec<Option<Values>>,
@@ -51,16 +53,38 @@ pub fn lessons(name: &str, table: &str) -> Vec<Lesson> {
             assert!(STOPS.contains(id) || OTHERS.contains(id), "{id}: no such stop, in {:?}", &row[text]);
         }
         let (held, said) = held_by(&row[text]);
-        let near = said.iter().map(|said| said.first().map(|(_, at)| values(&around(&held, at))));
         Lesson {
             table: name.to_owned(),
-            whole: values(&held),
-            near: near.collect(),
+            whole: Values::new(),
+            near: Vec::new(),
+            said,
+            held,
             raises: STOPS.map(|s| if must.contains(s) { Some(true) } else { (!may.contains(s)).then_some(false) }),
             sounds_like: STOPS.map(|s| not.contains(s)),
         }
     };
     reader.records().map(Result::unwrap).map(lesson).collect()
+}
+
+/// Fewest messages in which something is met that is worth knowing.
+const WORTH: usize = 3;
+
+/// The things that are known from some lessons, in order. What they hold of these is set in them.
+pub fn know(lessons: &mut [Lesson]) -> Vec<u32> {
+    let mut met: BTreeMap<u32, usize> = BTreeMap::new();
+    for lesson in lessons.iter() {
+        let things: BTreeSet<u32> = lesson.held.iter().map(|h| h.thing).collect();
+        things.into_iter().for_each(|thing| *met.entry(thing).or_default() += 1);
+    }
+    let worth = WORTH.min(lessons.len() / 3);
+    let known: Vec<u32> = met.into_iter().filter(|(_, n)| *n >= worth).map(|(thing, _)| thing).collect();
+    let place = |thing: u32| known.binary_search(&thing).ok();
+    for lesson in lessons.iter_mut() {
+        lesson.whole = values(&lesson.held, place);
+        let near = |said: &Vec<(usize, _)>| said.first().map(|(_, at)| values(&around(&lesson.held, at), place));
+        lesson.near = lesson.said.iter().map(near).collect();
+    }
+    known
 }
 
 /// What a text holds and says; of a long one, its first passage.

@@ -7,17 +7,16 @@ use std::{fs, path::Path};
 use super::{
     super::{
         STOPS,
-        held::values,
         lexicon::texts,
-        likeness::{BUCKETS, HEAD, Head, Likeness},
+        likeness::{HEAD, Head, Likeness, PRINT, THING},
     },
     choose::thresholds,
-    lessons::{Lesson, Values, held_by, lessons},
     learn::{LEARNING, Learned, learn},
+    lessons::{Lesson, Values, held_by, know, lessons},
 };
 
 /// What every stop learns from some lessons.
-pub fn learn_all(lessons: &[&Lesson]) -> Vec<Learned> {
+pub fn learn_all(lessons: &[&Lesson], known: usize) -> Vec<Learned> {
     let next = std::sync::atomic::AtomicUsize::new(0);
     let mut learned: Vec<(usize, Learned)> = std::thread::scope(|scope| {
         let work = || {
@@ -25,7 +24,7 @@ pub fn learn_all(lessons: &[&Lesson]) -> Vec<Learned> {
                 let stop = next.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
                 (stop < STOPS.len()).then_some(stop)
             });
-            stops.map(|stop| (stop, learn(lessons, stop))).collect::<Vec<_>>()
+            stops.map(|stop| (stop, learn(lessons, known, stop))).collect::<Vec<_>>()
         };
         let workers: Vec<_> = (0..4).map(|_| scope.spawn(work)).collect();
         workers.into_iter().flat_map(|w| w.join().unwrap()).collect()
@@ -41,20 +40,19 @@ pub fn score(learned: &Learned, lesson: &Lesson, stop: usize) -> f32 {
 }
 
 /// The file.
-fn to_bytes(learned: &[Learned], thresholds: &[f32]) -> Vec<u8> {
-    let scales: Vec<f32> = learned
-        .iter()
-        .map(|l| l.weights.iter().map(|w| w.abs()).fold(0.0f32, f32::max).max(1e-6) / 127.0)
-        .collect();
-    let mut bytes = Vec::with_capacity(STOPS.len() * (HEAD + BUCKETS));
+fn to_bytes(learned: &[Learned], known: &[u32], thresholds: &[f32]) -> Vec<u8> {
+    let scales: Vec<f32> =
+        learned.iter().map(|l| l.weights.iter().map(|w| w.abs()).fold(0.0f32, f32::max).max(1e-6) / 127.0).collect();
+    let mut bytes = Vec::with_capacity(STOPS.len() * HEAD + known.len() * (THING + STOPS.len()) + PRINT);
     for ((learned, scale), raised) in learned.iter().zip(&scales).zip(thresholds) {
         let head = Head { scale: *scale, bias: learned.bias, raised: *raised };
         for number in [head.scale, head.bias, head.raised] {
             bytes.extend(number.to_le_bytes());
         }
     }
-    for bucket in 0..BUCKETS {
-        let weights = learned.iter().zip(&scales).map(|(l, scale)| (l.weights[bucket] / scale).round() as i8);
+    known.iter().for_each(|thing| bytes.extend(thing.to_le_bytes()));
+    for place in 0..known.len() {
+        let weights = learned.iter().zip(&scales).map(|(l, scale)| (l.weights[place] / scale).round() as i8);
         bytes.extend(weights.map(i8::cast_unsigned));
     }
     bytes
@@ -80,8 +78,8 @@ fn fingerprint(tables: &[(String, String)]) -> blake3::Hash {
     }
     for (_, table) in tables {
         for row in csv::Reader::from_reader(table.as_bytes()).records().step_by(25) {
-            for (bucket, value) in values(&held_by(&row.unwrap()[2]).0) {
-                hasher.update(&bucket.to_le_bytes()).update(&value.to_le_bytes());
+            for holding in held_by(&row.unwrap()[2]).0 {
+                hasher.update(&holding.thing.to_le_bytes());
             }
         }
     }
@@ -95,14 +93,17 @@ fn the_committed_weights_have_not_drifted() {
     let fingerprint = fingerprint(&tables);
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/danger/likeness.bin");
     if std::env::var_os("UPDATE").is_some() {
-        let lessons: Vec<Lesson> = tables.iter().flat_map(|(name, table)| lessons(name, table)).collect();
-        let thresholds = thresholds(&lessons);
-        let mut bytes = to_bytes(&learn_all(&lessons.iter().collect::<Vec<_>>()), &thresholds);
+        let mut lessons: Vec<Lesson> = tables.iter().flat_map(|(name, table)| lessons(name, table)).collect();
+        let known = know(&mut lessons);
+        let thresholds = thresholds(&lessons, known.len());
+        let learned = learn_all(&lessons.iter().collect::<Vec<_>>(), known.len());
+        let mut bytes = to_bytes(&learned, &known, &thresholds);
         bytes.extend(fingerprint.as_bytes());
         fs::write(&file, bytes).unwrap();
     }
     let bytes = fs::read(file).unwrap();
-    assert_eq!(bytes.len(), STOPS.len() * (HEAD + BUCKETS) + fingerprint.as_bytes().len());
+    assert_eq!(fingerprint.as_bytes().len(), PRINT);
+    assert_eq!((bytes.len() - STOPS.len() * HEAD - PRINT) % (THING + STOPS.len()), 0);
     assert!(bytes.len() < 600_000, "{} bytes", bytes.len());
     assert!(bytes.ends_with(fingerprint.as_bytes()), "write it anew with cargo xtask fixtures");
 }
@@ -112,9 +113,12 @@ fn the_committed_weights_have_not_drifted() {
 fn what_is_learned_is_read_back() {
     let table = "id,language,text,must,may,must_not\n1,en,a limb hangs over the porch,tree_failure,,\n\
                  2,en,a wire is down in the yard,utility_line,,\n3,en,when do I sow beans,,,\n";
-    let lessons = lessons("letters", table);
-    let learned = learn_all(&lessons.iter().collect::<Vec<_>>());
-    let likeness = Likeness::from_bytes(to_bytes(&learned, &[0.0; STOPS.len()]).leak());
+    let mut lessons = lessons("letters", table);
+    let known = know(&mut lessons);
+    let learned = learn_all(&lessons.iter().collect::<Vec<_>>(), known.len());
+    let mut bytes = to_bytes(&learned, &known, &[0.0; STOPS.len()]);
+    bytes.extend([0; PRINT]);
+    let likeness = Likeness::from_bytes(bytes.leak());
     let best = |row: csv::StringRecord| {
         let scores = likeness.scores(&held_by(&row[2]).0);
         STOPS.iter().zip(scores).filter(|(_, s)| *s > 0.0).map(|(id, _)| *id).collect::<Vec<_>>()
