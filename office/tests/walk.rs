@@ -78,13 +78,13 @@ fn has(words: &str, facts: &[&str]) {
 #[test]
 fn a_walk_in_english_ranks_explains_and_advises() {
     let folder = tempfile::tempdir().unwrap();
-    let lines = "n\nn\nBlack spots all over.\n\nmaple\nwhy\n1\nwhy\n3\nd\na\nq\n\n\n";
+    let lines = "n\nn\nn\nn\nBlack spots all over.\n\nmaple\nwhy\n1\nwhy\n3\nd\na\nq\n\n\n";
     let words = walk(folder.path(), "", lines);
     has(
         &words,
         &[
             "Unreviewed starter content",
-            "Is anything about to fall?",
+            "Is anything about to fall",
             "1 Maple 2 Mountain maple",
             "! Sap runs from winter cuts",
             "Look: Base of the trunk",
@@ -104,14 +104,14 @@ fn a_walk_in_english_ranks_explains_and_advises() {
 #[test]
 fn a_walk_in_spanish_speaks_spanish_from_the_first_line_to_the_last() {
     let folder = tempfile::tempdir().unwrap();
-    let lines = "no\ns\nok\nManchas negras.\n\narce\n1\n¿por qué?\n3\nd\na\nh\nq\n\n\n";
+    let lines = "s\nok\nok\nno\nno\nno\nManchas negras.\n\narce\n1\n¿por qué?\n3\nd\na\nh\nq\n\n\n";
     let words = walk(folder.path(), "--language es", lines);
     has(
         &words,
         &[
             "Contenido inicial sin revisar",
-            "¿Hay algo a punto de caer?",
-            "CUIDADO: Un perro suelto",
+            "¿Hay algo por caer",
+            "CUIDADO: Una planta puede ser venenosa",
             "Observe: Base del tronco",
             "Por qué se pregunta: Manchas en las hojas",
             "Mancha negra de la hoja, muy probable (+",
@@ -129,7 +129,7 @@ fn a_walk_in_spanish_speaks_spanish_from_the_first_line_to_the_last() {
 #[test]
 fn mistakes_are_explained_and_asked_again() {
     let folder = tempfile::tempdir().unwrap();
-    let lines = "perhaps\nn\nn\n\npalm\napl\n2\nbrown\n7\n\n1 2\n1 -1\nu\nl\n44\n\nq\n\n\n";
+    let lines = "perhaps\nn\nn\nn\nn\n\npalm\napl\n2\nbrown\n7\n\n1 2\n1 -1\nu\nl\n44\n\nq\n\n\n";
     let words = walk(folder.path(), "", lines);
     has(
         &words,
@@ -153,16 +153,16 @@ fn mistakes_are_explained_and_asked_again() {
 #[test]
 fn a_stop_is_shown_at_once_and_has_to_be_read() {
     let folder = tempfile::tempdir().unwrap();
-    let words = walk(folder.path(), "--host lilac", "y\nwhat\nok\nn\n\n1\nq\n\n\n");
+    let words = walk(folder.path(), "--host lilac", "n\ny\nwhat\nok\nok\nn\nn\n\n1\nq\n\n\n");
     has(
         &words,
         &["STOP: It may fall", "Please read it, then type ok.", "A stop stands: no advice beyond its own words."],
     );
-    let (stop, next) = (words.find("STOP: It may fall").unwrap(), words.find("loose dog about").unwrap());
+    let (stop, next) = (words.find("STOP: It may fall").unwrap(), words.find("food sprayed").unwrap());
     assert!(stop < next, "before the next question");
 
     // A finding that raises one: from then on no cause is named, and undo does not take the stop away.
-    let words = walk(folder.path(), "--host lilac", "n\nn\n\nl\nwings\nBARK\n1\n2\nok\nd\nwhy\nu\nd\nq\n\n\n");
+    let words = walk(folder.path(), "--host lilac", "n\nn\nn\nn\n\nl\nwings\nBARK\n1\n2\nok\nd\nwhy\nu\nd\nq\n\n\n");
     has(
         &words,
         &[
@@ -180,14 +180,14 @@ fn what_is_typed_is_saved_as_it_is_typed_and_reads_back() {
     let folder = county();
     let dir = folder.path();
     // The input ends in the middle of a line: what was typed of it counts.
-    let lines = "y\nok\nn\nMy tree is thin.\nIt was fine last year.\n\nmaple\n2\n-3 2\n?\nu\ns";
+    let lines = "n\ny\nok\nok\nn\nn\nMy tree is thin.\nIt was fine last year.\n\nmaple\n2\n-3 2\n?\nu\ns";
     let words = walk(dir, "--notebook phone", lines);
     has(&words, &["STOP: It may fall", "Summary", "Saved in the notebook as inquiry"]);
 
     let (inquiry, fields) = records(dir, "inquiry").remove(0);
     assert!(words.contains(&inquiry), "{words}");
     assert_eq!(fields["question"], "My tree is thin.\nIt was fine last year.");
-    assert_eq!(fields["stops"], serde_json::json!(["tree_failure"]));
+    assert_eq!(fields["stops"], serde_json::json!(["utility_line", "tree_failure"]));
     assert_eq!((&fields["language"], &fields["taken_by"]), (&Json::from("en"), &Json::from("Scout-3")));
     let (plant, fields) = records(dir, "plant").remove(0);
     assert_eq!((&fields["host"], &fields["inquiry"]), (&Json::from("maple"), &Json::from(inquiry.as_str())));
@@ -208,7 +208,7 @@ fn what_is_typed_is_saved_as_it_is_typed_and_reads_back() {
     assert_eq!(deleted.len(), 5, "what was taken back is hidden and not lost");
 
     // Going on: the findings are there, the stop is shown again, a new visit begins.
-    let words = walk(dir, &format!("--notebook phone --inquiry {inquiry}"), "ok\nn\nn\n1\nq\nn\n\n");
+    let words = walk(dir, &format!("--notebook phone --inquiry {inquiry}"), "ok\nok\nn\nn\nn\nn\n1\nq\nn\n\n");
     assert!(words.find("STOP: It may fall").unwrap() < words.find("Is anything about to fall").unwrap());
     has(&words, &["The question in the notebook: My tree is thin.", "Base of the trunk: Straight like a pole (seen)"]);
     assert_eq!((records(dir, "inquiry").len(), records(dir, "plant").len(), records(dir, "visit").len()), (1, 1, 2));
@@ -226,7 +226,7 @@ fn a_walk_that_is_killed_has_kept_every_answer() {
         .spawn()
         .unwrap();
     let mut stdin = child.stdin.take().unwrap();
-    stdin.write_all(b"n\nn\nThin.\n\n2\n").unwrap();
+    stdin.write_all(b"n\nn\nn\nn\nThin.\n\n2\n").unwrap();
     // The next look is asked only after the answer before it was saved.
     let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
     assert!(lines.any(|line| line.unwrap() == "Look: Leaf spots"));
@@ -242,7 +242,7 @@ fn a_walk_that_is_killed_has_kept_every_answer() {
 fn a_first_answer_and_the_letter_follow_from_the_record() {
     let folder = county();
     let dir = folder.path();
-    let lines = "n\nn\nBlack spots.\n\nmaple\n1\n3\nq\nphone\ny\nwalk.txt\n";
+    let lines = "n\nn\nn\nn\nBlack spots.\n\nmaple\n1\n3\nq\nphone\ny\nwalk.txt\n";
     let words = walk(dir, "", lines);
     has(&words, &["Keep the causes that can be named", "The letter is written: walk.txt"]);
     let (inquiry, _) = records(dir, "inquiry").remove(0);
