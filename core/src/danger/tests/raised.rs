@@ -61,7 +61,6 @@ const MESSAGES: [(&str, &[&str]); STOPS.len()] = [
         "site_hazard",
         &[
             "I am going up the extension ladder with a chainsaw to take that limb off",
-            "the dog at the next stop is loose and growling at the gate",
             "me voy a subir a la escalera con la motosierra",
             "hay un pozo viejo destapado junto al árbol que tengo que medir",
         ],
