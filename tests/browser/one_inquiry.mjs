@@ -40,7 +40,7 @@ export function oneInquiry(stage) {
     looking(stage, {}, async (page) => {
       for (const [inquiry, expected] of [
         [stage.limb, { "Stop: a wire is near": /electric utility/, "Stop: a tree or limb may fall": /arborist/ }],
-        [stage.beans, { "Stop: spray may be on food": /Do not eat/, "Stop: describe, blame nobody": /pesticide/ }],
+        [stage.beans, { "Stop: describe, blame nobody": /pesticide/, "Stop: spray may be on food": /Do not eat/ }],
         [stage.child, {
           "Stop: something wild, eaten or meant to be": /poison control/,
           "Stop: a plant may be poisonous": /poison control/,
