@@ -6,7 +6,6 @@ use std::{
 };
 
 use super::{
-    STOPS,
     concepts::{Concept, Concepts, Unit},
     grammar::{self, Line, Meaning, Written},
     patterns::Pattern,
@@ -19,8 +18,8 @@ macro_rules! files {
 
 /// What all stops share: languages, words used by many, figures of speech.
 const SHARED: [(&str, &str); 3] = files!["languages", "shared", "figures"];
-/// What one stop needs.
-const BY_STOP: [(&str, &str); STOPS.len()] = files![
+/// What one stop needs, by its id, in the order in which stops are shown: what can kill goes first.
+const BY_STOP: [(&str, &str); 20] = files![
     "utility_line",
     "tree_failure",
     "wild_mushroom",
@@ -42,6 +41,16 @@ const BY_STOP: [(&str, &str); STOPS.len()] = files![
     "no_blame",
     "not_a_doctor"
 ];
+/// The stops that words can raise, in the order in which they are shown.
+pub const STOPS: [&str; BY_STOP.len()] = {
+    let mut ids = [""; BY_STOP.len()];
+    let mut at = 0;
+    while at < ids.len() {
+        ids[at] = BY_STOP[at].0;
+        at += 1;
+    }
+    ids
+};
 /// Words that are spelled right and are no slip of a word of the lexicon.
 const RIGHT: &str = include_str!("lexicon/right.txt");
 
@@ -54,7 +63,7 @@ pub fn texts() -> impl Iterator<Item = &'static str> {
 /// What raises a stop, and what only looks so.
 #[derive(Default)]
 pub struct Rules {
-    /// Any of these raises it.
+    /// Any of these speaks for it.
     pub raises: Vec<Pattern>,
     /// Tokens of these do not count.
     pub hides: Vec<Pattern>,

@@ -4,9 +4,9 @@
 //! it raises, with the words that raised them, in the order in which stops are shown. Reading only ever adds a stop: there
 //! is no answer that takes one away, and one passage never hides what another one says.
 //!
-//! Two readers work on the same words. The patterns of `lexicon/` say what people say of a danger, which words turn it into
-//! a figure of speech, and where a "no" counts. The likeness, a small linear model trained on messages, weighs what they
-//! found with everything else that was written, and is the net under them. Nothing here stores, reads a file or knows a clock.
+//! The patterns of `lexicon/` find what people say of a danger, which words turn it into a figure of speech, and where a
+//! "no" counts. The likeness, a linear model trained on messages, weighs what they found with everything else that was
+//! written, passage by passage, and decides. Nothing here stores, reads a file or knows a clock.
 
 mod concepts;
 mod grammar;
@@ -22,42 +22,20 @@ mod words;
 mod tests;
 
 use lexicon::Lexicon;
+pub use lexicon::STOPS;
 use likeness::Likeness;
 use passage::Passage;
 use words::Words;
 
-/// The stops that words can raise, in the order in which they are shown: what can kill goes first.
-pub const STOPS: [&str; 20] = [
-    "utility_line",
-    "tree_failure",
-    "wild_mushroom",
-    "toxic_plant",
-    "insects_bites",
-    "heat_storm",
-    "site_hazard",
-    "poison_ivy",
-    "bleach",
-    "alcohol",
-    "food_contaminated",
-    "dig_first",
-    "regulated_suspect",
-    "no_home_brew",
-    "no_off_label",
-    "restricted_use",
-    "permission",
-    "minors",
-    "no_blame",
-    "not_a_doctor",
-];
-
 /// What is read of a text, bytes. What goes beyond is read at its end, as far as there is room: the middle is left out.
 const MOST: usize = 200_000;
+
 /// How a stop was found.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Found {
-    /// A pattern of the lexicon: what the words say.
+    /// A pattern of the stop matched, too: what the words say.
     Said,
-    /// The text is like messages that raise it; no pattern matched.
+    /// The text is like messages that raise it; no pattern of the stop matched.
     Alike,
 }
 
