@@ -9,7 +9,7 @@ mod conflicts;
 mod tests;
 
 use crate::{
-    Result,
+    Result, danger,
     key::{
         Band, Blocks, Differential, Escalate, Language, Observations, Pack, ProbabilityWord, RaisedStop, Role, Status,
         StopKind, Text,
@@ -28,6 +28,23 @@ pub struct Situation {
     pub raised: Vec<(String, String)>,
     /// Whether a laboratory has confirmed a cause: its id.
     pub confirmed: Option<String>,
+}
+
+impl Situation {
+    /// Takes over words of the resident or the scout: raises the stops for the dangers they speak of.
+    pub fn hear(&mut self, words: &str) {
+        for danger in danger::read(words) {
+            self.raise(danger.stop, &danger.phrase);
+        }
+    }
+
+    /// Raises a stop, with what did; the same again changes nothing, and none is ever taken away.
+    pub fn raise(&mut self, stop: &str, because: &str) {
+        let new = (stop.to_owned(), because.to_owned());
+        if !self.raised.contains(&new) {
+            self.raised.push(new);
+        }
+    }
 }
 
 /// What to tell.

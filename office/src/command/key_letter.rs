@@ -6,7 +6,6 @@ use anyhow::{Context, Result, anyhow, bail};
 use clap::Args;
 use dooryard_core::{
     advice::{Advice, Situation},
-    danger,
     ids::RecordId,
     key::{Case, Language, Observations, Pack},
     letter::{Letter, Occasion},
@@ -65,10 +64,9 @@ pub fn letter(
     if pack.host(host).is_none() {
         bail!("the pack {} has no host {host:?}. Correct the plant's host", pack.content_version());
     }
-    let on_record = stops_of(&whole.inquiry).into_iter().map(|stop| (stop, "record".to_owned()));
-    let dangers = danger::read(whole.inquiry.text("question").unwrap_or_default());
-    let raised = on_record.chain(dangers.into_iter().map(|d| (d.stop.to_owned(), d.phrase))).collect();
-    let situation = Situation { raised, confirmed: confirmed(&whole, plant.id), ..Situation::default() };
+    let mut situation = Situation { confirmed: confirmed(&whole, plant.id), ..Situation::default() };
+    stops_of(&whole.inquiry).iter().for_each(|stop| situation.raise(stop, "record"));
+    situation.hear(whole.inquiry.text("question").unwrap_or_default());
     let advice = Advice::new(pack, &given, &situation)?;
     let language = writing.language.or_else(|| Language::from_tag(whole.inquiry.text("language")?)).unwrap_or_default();
     let occasion = Occasion {

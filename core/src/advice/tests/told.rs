@@ -143,3 +143,16 @@ fn steps_come_by_kind_then_by_the_harm_they_avoid_each_once() {
     ids.dedup();
     assert_eq!(ids.len(), advice.steps.len());
 }
+
+#[test]
+fn words_that_were_heard_raise_stops_once_and_take_none_away() {
+    let mut situation = Situation::default();
+    situation.raise("dig_first", "asked");
+    for _ in 0..2 {
+        situation.hear("A limb is resting on the power line to our house.");
+    }
+    let of = |situation: &Situation, id: &str| situation.raised.iter().filter(|(stop, _)| stop == id).count();
+    assert_eq!(["dig_first", "utility_line", "poison_ivy"].map(|id| of(&situation, id)), [1, 1, 0]);
+    situation.hear("All is well.");
+    assert_eq!(of(&situation, "utility_line"), 1);
+}

@@ -3,7 +3,6 @@
 use dooryard_core::{
     Result,
     advice::{Advice, Situation},
-    danger,
     key::{
         Blocks, Cost, Differential, Host, Language, NextLooks, Observation, Observations, Pack, RaisedStop, Status,
         StopKind, Text,
@@ -79,7 +78,7 @@ pub struct Session<'p> {
     pub host: Option<String>,
     known: Vec<Observation>,
     answers: Vec<Answer>,
-    raised: Vec<(String, String)>,
+    situation: Situation,
     shown: Vec<String>,
     chosen: Option<String>,
     serial: u32,
@@ -96,7 +95,7 @@ impl<'p> Session<'p> {
             host: None,
             known: Vec::new(),
             answers: Vec::new(),
-            raised: Vec::new(),
+            situation: Situation::default(),
             shown: Vec::new(),
             chosen: None,
             serial: 0,
@@ -113,18 +112,13 @@ impl<'p> Session<'p> {
 
     /// Takes the resident's own words, and raises the stops for the dangers they speak of.
     pub fn hear(&mut self, words: String) {
-        for danger in danger::read(&words) {
-            self.raise(danger.stop, &danger.phrase);
-        }
+        self.situation.hear(&words);
         self.question = words;
     }
 
     /// Raises a stop for another reason than a finding. It stands from then on.
     pub fn raise(&mut self, stop: &str, because: &str) {
-        let new = (stop.to_owned(), because.to_owned());
-        if !self.raised.contains(&new) {
-            self.raised.push(new);
-        }
+        self.situation.raise(stop, because);
     }
 
     /// The stops that stand and were not shown yet. From now on they count as shown, and stay.
@@ -159,7 +153,7 @@ impl<'p> Session<'p> {
     }
 
     fn raised_refs(&self) -> Vec<(&str, String)> {
-        self.raised.iter().map(|(id, why)| (id.as_str(), why.clone())).collect()
+        self.situation.raised.iter().map(|(id, why)| (id.as_str(), why.clone())).collect()
     }
 
     /// Hosts with this number (from 1, in the order of the pack), or with these letters in their name or id.
@@ -245,18 +239,13 @@ impl<'p> Session<'p> {
         Ok(Some(Turn { found, next, look }))
     }
 
-    /// What is known beside the findings.
-    pub fn situation(&self) -> Situation {
-        Situation { raised: self.raised.clone(), ..Situation::default() }
-    }
-
     /// The advice as it stands; nothing before the host is chosen.
     ///
     /// # Errors
     /// As [`Differential::new`].
     pub fn advice(&self) -> Result<Option<Advice>> {
         let Some(given) = self.observations() else { return Ok(None) };
-        Advice::new(self.pack, &given, &self.situation()).map(Some)
+        Advice::new(self.pack, &given, &self.situation).map(Some)
     }
 }
 
