@@ -1,13 +1,14 @@
 //! Everything the phones and the county office of Dooryard decide alike.
 //!
 //! What lives where, from the bottom up: [`record`] says what a record is; [`log`] turns saves into changes and merges
-//! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed. [`key`],
-//! [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand on the key;
-//! [`learn`] and [`table`] learn from cases. No network, no async, no unsafe code.
+//! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed;
+//! [`archive`] is the form of backups. [`key`], [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand
+//! on the key; [`learn`] and [`table`] learn from cases. No network, no async, no unsafe code.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
 pub mod advice;
+pub mod archive;
 pub mod bundle;
 pub mod cbor;
 pub mod clock;

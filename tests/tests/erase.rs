@@ -94,7 +94,7 @@ fn a_restored_backup_does_not_bring_erased_words_back() {
     let yard = Yard::new(13, 1).unwrap();
     let contact = save(&yard.phones[0], Kind::Contact, json!({"note": NOTE})).unwrap();
     let backup = yard.file("backup");
-    yard.phones[0].back_up(&backup).unwrap();
+    yard.phones[0].back_up(&backup, &dooryard_core::job::Job::silent()).unwrap();
     yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
     yard.office.erase(contact).unwrap();
 
@@ -105,7 +105,9 @@ fn a_restored_backup_does_not_bring_erased_words_back() {
         let _ = std::fs::remove_file(folder.join(format!("notebook.db{ending}")));
     }
     let env = dooryard_core::clock::Env::seeded(99, &clock);
-    let restored = dooryard_core::notebook::Notebook::restore_backup(&folder, &backup, env).unwrap();
+    let restored =
+        dooryard_core::notebook::Notebook::restore_backup(&folder, &backup, env, &dooryard_core::job::Job::silent())
+            .unwrap();
     let yard = Yard { dir, clock, office, phones: vec![restored] };
     assert!(!files_with(yard.dir.path(), NOTE.as_bytes()).unwrap().is_empty(), "they are back for a moment");
     yard.take_in(&yard.bundle(&yard.phones[0], "2.yard").unwrap()).unwrap();

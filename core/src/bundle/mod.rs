@@ -32,7 +32,7 @@ pub use manifest::{BlobEntry, LogEntry, Manifest};
 pub use parts::{MAGIC, WIRE_VERSION};
 pub use receipt::{Epoch, Level, Receipt};
 pub use reply::{ReplyMade, make_reply};
-pub(crate) use seal::seal_for;
+pub(crate) use seal::seal_into;
 pub use seal::{Opener, seal_key_id};
 pub use take_in::{TakeIn, take_in};
 pub use take_reply::ReplyTaken;

@@ -6,27 +6,39 @@
 //! ```text
 //! notebook.db      the log and what is derived from it
 //! photos/          originals and thumbnails under their content addresses
+//! notebook.scratch-*   copies at work, for a backup or a restore
 //! local/           device.key (mode 0600) and incarnation: never in a backup
 //! ```
 
 mod backup;
 mod blobs;
 mod identity;
+mod image;
+mod letting_go;
 mod list;
+mod merge;
+mod merge_beside;
 mod open;
 mod outbound;
 mod read;
 mod recover;
 mod replies;
+mod safe;
 mod save;
 mod schema;
+mod scratch;
 mod shown;
 mod snapshot;
 mod store;
 mod take;
+mod unpack;
 mod view;
 
+pub use backup::{BackedUp, BackupHead, BackupSort};
 pub use identity::{Card, DeviceKeys, Request, read_answer, seal_identity, write_answer, write_secret};
+pub use image::Image;
+pub use letting_go::{LetGo, LetGone};
+pub use merge::Merged;
 pub use open::Notebook;
 pub use outbound::{BlobRow, LogState};
 pub use recover::Recovered;
@@ -34,4 +46,5 @@ pub use replies::Way;
 pub use snapshot::SnapshotRow;
 pub use store::Rows;
 pub use take::Gap;
+pub use unpack::Unpacked;
 pub use view::{Author, Conflict, FieldView, HistoryEntry, LiveValue, Page, Query, Record, Summary};

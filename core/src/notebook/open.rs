@@ -11,7 +11,7 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 use super::{
     blobs,
     identity::{Card, DeviceKeys, read_answer, write_secret},
-    schema,
+    schema, scratch,
     store::{Rows, meta, set_meta},
 };
 use crate::{
@@ -119,6 +119,7 @@ impl Notebook {
     }
 
     fn open_in(dir: &Path, env: Env, conn: Connection) -> Result<Self> {
+        scratch::sweep(dir)?;
         let keys = DeviceKeys::read(&dir.join(KEY))?;
         let incarnation = settle_incarnation(dir, &env, &conn)?;
         let log = LogId { device: keys.signing.device(), incarnation };

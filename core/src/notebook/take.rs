@@ -12,7 +12,7 @@ use super::{
     store::Rows,
 };
 use crate::{
-    bundle::{BlobEntry, LogEntry},
+    bundle::{BlobEntry, Level, LogEntry},
     error::{Error, Result},
     ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
     log::{
@@ -72,7 +72,7 @@ impl Notebook {
             shown::refresh(tx, office)?;
             Ok(erased)
         })?;
-        if erased { self.scrub(&mut inner) } else { Ok(()) }
+        if erased { self.scrub(&inner) } else { Ok(()) }
     }
 
     /// Says something in the office log: `body` is given the place that it will have. Signs it, keeps it, applies it; returns the
@@ -92,7 +92,7 @@ impl Notebook {
             Ok((signed, erased))
         })?;
         if erased {
-            self.scrub(&mut inner)?;
+            self.scrub(&inner)?;
         }
         Ok(signed)
     }
@@ -121,7 +121,7 @@ impl Notebook {
     }
 
     /// Makes erased words unreadable in every file of this folder: index, free pages, write-ahead log, photos.
-    fn scrub(&self, inner: &mut Inner) -> Result<()> {
+    pub(super) fn scrub(&self, inner: &Inner) -> Result<()> {
         let erased: Vec<BlobId> = {
             let authority = &inner.enrolled()?.authority;
             all_blobs(&inner.conn)?.into_iter().filter(|b| authority.is_blob_erased(b)).collect()
@@ -130,6 +130,11 @@ impl Notebook {
             blobs::erase(&self.photos(), id)?;
             inner.conn.prepare_cached("DELETE FROM blob WHERE id = ?1")?.execute([id.0])?;
         }
+        self.clean(inner)
+    }
+
+    /// Folds what was deleted out of the text index and the write-ahead log.
+    pub(super) fn clean(&self, inner: &Inner) -> Result<()> {
         inner.conn.execute_batch("INSERT INTO words(words) VALUES('optimize');")?;
         inner.conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
         Ok(())
@@ -185,7 +190,7 @@ impl Notebook {
     /// Stores the bytes of an expected photo; durable on return.
     pub(crate) fn store_blob(&self, id: &BlobId, source: &mut dyn Read) -> Result<()> {
         blobs::put_expected(&self.photos(), source, id)?;
-        self.lock().conn.prepare_cached("UPDATE blob SET held = 1 WHERE id = ?1")?.execute([id.0])?;
+        self.lock().conn.prepare_cached("UPDATE blob SET held = 1, let_go = 0 WHERE id = ?1")?.execute([id.0])?;
         Ok(())
     }
 
@@ -197,9 +202,9 @@ impl Notebook {
         let inner = self.lock();
         // A content address in a fact stands behind the two bytes that CBOR needs for its length.
         let mut query = inner.conn.prepare_cached(&format!(
-            "SELECT id FROM blob WHERE held = 0
+            "SELECT id FROM blob WHERE held = 0 AND let_go = 0
              UNION SELECT substr(value, 3) FROM fact WHERE field IN ({}) AND salt IS NOT NULL AND length(value) = 35
-               AND substr(value, 3) NOT IN (SELECT id FROM blob WHERE held = 1)
+               AND substr(value, 3) NOT IN (SELECT id FROM blob WHERE held = 1 OR let_go = 1)
              ORDER BY 1",
             record::blob_fields()
         ))?;
@@ -213,7 +218,7 @@ impl Notebook {
     pub fn gaps(&self) -> Result<Vec<Gap>> {
         let inner = self.lock();
         let mut found = Vec::new();
-        for (log, claimed, links) in chains(&inner.conn)? {
+        for (log, claimed, links) in chains(&inner.conn, Level::Stored)? {
             let end = links.iter().map(|l| l.seq).max().unwrap_or(0).max(claimed);
             let label = label_of(inner.enrolled()?, &log.device);
             found.extend(missing(&links, end).into_iter().map(|(from, to)| Gap {
@@ -231,8 +236,13 @@ impl Notebook {
     /// # Errors
     /// Of SQLite.
     pub fn runs_of(&self, device: &DeviceId) -> Result<Vec<(LogId, Run)>> {
+        self.runs_held(device, Level::Stored)
+    }
+
+    /// As [`Notebook::runs_of`], of what is held at this level.
+    pub(super) fn runs_held(&self, device: &DeviceId, level: Level) -> Result<Vec<(LogId, Run)>> {
         let inner = self.lock();
-        let chains = chains(&inner.conn)?.into_iter().filter(|(log, ..)| log.device == *device);
+        let chains = chains(&inner.conn, level)?.into_iter().filter(|(log, ..)| log.device == *device);
         Ok(chains.flat_map(|(log, _, links)| runs(&links).into_iter().map(move |run| (log, run))).collect())
     }
 
@@ -262,10 +272,14 @@ impl Notebook {
     }
 }
 
-/// Applies one statement inside a transaction; says whether it erases.
+/// Applies one statement inside a transaction; says whether it erases. One that is known already touches no draft: what is
+/// typed after an erasure is new.
 pub(super) fn take_statement(tx: &Connection, office: &mut Enrolled, signed: &[u8]) -> Result<bool> {
+    let known = tx.prepare_cached("SELECT 1 FROM statement WHERE hash = ?1")?.exists([Hash32::of(signed).0])?;
     let body = apply_statement(&mut Rows::new(tx), &mut office.authority, signed)?;
-    if let Body::Erase { rec, .. } = &body {
+    if let Body::Erase { rec, .. } = &body
+        && !known
+    {
         tx.prepare_cached("DELETE FROM draft WHERE instr(key, ?1) > 0")?.execute([rec.to_string()])?;
         tx.prepare_cached("DELETE FROM snapshot WHERE rec = ?1")?.execute([rec.0])?;
     }
@@ -294,8 +308,8 @@ fn blobs_of(rows: &mut Rows<'_>, rec: &RecordId, fields: &[u32]) -> Result<Vec<B
     Ok(found)
 }
 
-/// Every log with the highest place anyone spoke of, and its chain.
-fn chains(conn: &Connection) -> Result<Vec<(LogId, u64, Vec<Link>)>> {
+/// Every log with the highest place anyone spoke of, and its chain as far as it is held at this level.
+fn chains(conn: &Connection, level: Level) -> Result<Vec<(LogId, u64, Vec<Link>)>> {
     let mut logs: BTreeMap<i64, (LogId, u64, Vec<Link>)> = conn
         .prepare_cached("SELECT id, device, incarnation, claimed_to FROM log")?
         .query_map([], |row| {
@@ -303,8 +317,9 @@ fn chains(conn: &Connection) -> Result<Vec<(LogId, u64, Vec<Link>)>> {
             Ok((row.get(0)?, (log, row.get::<_, i64>(3)?.unsigned_abs(), Vec::new())))
         })?
         .collect::<rusqlite::Result<_>>()?;
-    let mut query = conn.prepare_cached("SELECT log, seq, hash, prev FROM change ORDER BY log, seq, hash")?;
-    let mut rows = query.query([])?;
+    let mut query =
+        conn.prepare_cached("SELECT log, seq, hash, prev FROM change WHERE safe >= ?1 ORDER BY log, seq, hash")?;
+    let mut rows = query.query([level as u8])?;
     while let Some(row) = rows.next()? {
         if let Some((.., links)) = logs.get_mut(&row.get(0)?) {
             let seq = row.get::<_, i64>(1)?.unsigned_abs();

@@ -4,6 +4,7 @@
 //! reason, 2 wrong use. Nothing here decides anything: every command is a call of the core or of the office's desk.
 
 mod bundle;
+mod kept;
 mod key;
 mod key_letter;
 mod key_score;

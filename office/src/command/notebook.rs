@@ -15,7 +15,7 @@ use dooryard_core::{
 };
 use serde_json::{Value as Json, json};
 
-use super::{save::Plan, tell::Tell};
+use super::{kept, save::Plan, tell::Tell};
 use crate::page::{Names, When, clash, count, value_words};
 
 /// Commands on a notebook.
@@ -107,6 +107,21 @@ pub enum Notebook {
         #[arg(long)]
         undo: bool,
     },
+    /// Back the notebook up, with photos, into one sealed file that this notebook's key opens, and the office's recovery key.
+    Backup {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// File to write.
+        #[arg(long)]
+        out: PathBuf,
+    },
+    /// Bring a backup back: into the folder whose notebook file is gone, or merged into the notebook that is there.
+    Restore {
+        /// The backup.
+        file: PathBuf,
+        /// The notebook's folder, with its key.
+        dir: PathBuf,
+    },
     /// Get back what can be read of a damaged notebook file that was set aside. The damaged file is not touched.
     Recover {
         /// The notebook's folder.
@@ -124,6 +139,8 @@ pub fn open(dir: &Path) -> Result<Store> {
 /// Runs one of them.
 pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
     match command {
+        Notebook::Backup { dir, out } => kept::back_up(&dir, &out, tell)?,
+        Notebook::Restore { file, dir } => kept::restore(&file, &dir, tell)?,
         Notebook::Recover { dir, file } => {
             let got = open(&dir)?.recover(&file).with_context(|| file.display().to_string())?;
             let (changes, here) = (count(got.changes, "save", "saves"), count(got.here, "save", "saves"));
