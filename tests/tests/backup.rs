@@ -6,12 +6,11 @@ use std::{collections::BTreeMap, fs, path::Path};
 use dooryard_core::{
     Code,
     clock::Env,
-    ids::BlobId,
     job::Job,
     notebook::{Merged, Notebook},
     record::Kind,
 };
-use dooryard_tests::{Yard, copy_folder, edit, fields, files_with, save};
+use dooryard_tests::{Yard, add_photo, copy_folder, edit, files_with, save};
 use serde_json::json;
 
 fn quiet() -> Job {
@@ -23,14 +22,6 @@ fn lose_database(yard: &mut Yard, n: usize) {
     for ending in ["", "-wal", "-shm"] {
         let _ = fs::remove_file(yard.folder(n).join(format!("notebook.db{ending}")));
     }
-}
-
-fn add_photo(yard: &Yard, phone: &Notebook) -> BlobId {
-    let file = yard.file("leaf.png");
-    dooryard_tests::picture(&file).unwrap();
-    let photo = phone.add_photo(&file, &fields(json!({"part": "close_up"}))).unwrap();
-    fs::remove_file(&file).unwrap();
-    phone.show(photo).unwrap().text("image").unwrap().parse().unwrap()
 }
 
 /// Every file of a folder with its bytes, but for the locks that SQLite keeps beside an open database.
@@ -52,7 +43,7 @@ fn a_lost_database_comes_back_with_its_photos_and_drafts_under_a_log_of_its_own(
     let mut yard = Yard::new(61, 1).unwrap();
     let backup = yard.file("backup");
     let plant = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
-    let image = add_photo(&yard, &yard.phones[0]);
+    let image = add_photo(&yard, &yard.phones[0]).unwrap();
     yard.phones[0].keep_draft("new inquiry", Some("half a sentence")).unwrap();
     let (digest, log) = (yard.phones[0].digest().unwrap(), yard.phones[0].own_log());
     let bytes = fs::read(yard.phones[0].blob_path(&image)).unwrap();
@@ -80,7 +71,7 @@ fn a_backup_merges_into_a_notebook_that_has_data_and_nothing_of_either_is_lost()
     let mut yard = Yard::new(63, 1).unwrap();
     let backup = yard.file("backup");
     let old = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
-    let image = add_photo(&yard, &yard.phones[0]);
+    let image = add_photo(&yard, &yard.phones[0]).unwrap();
     yard.phones[0].keep_draft("new inquiry", Some("the old words")).unwrap();
     yard.phones[0].keep_draft("only there", Some("words")).unwrap();
     yard.phones[0].back_up(&backup, &quiet()).unwrap();
@@ -142,7 +133,7 @@ fn what_is_erased_stays_erased_when_an_older_backup_is_merged() {
     let yard = Yard::new(67, 1).unwrap();
     let phone = &yard.phones[0];
     let contact = save(phone, Kind::Contact, json!({"note": WORDS})).unwrap();
-    let image = add_photo(&yard, phone);
+    let image = add_photo(&yard, phone).unwrap();
     let photo = phone.list(&Default::default()).unwrap().rows.iter().find(|r| r.kind == Kind::Photo).unwrap().id;
     yard.take_in(&yard.bundle(phone, "1.yard").unwrap()).unwrap();
     yard.reply(phone).unwrap();
@@ -172,7 +163,7 @@ fn a_bad_backup_is_refused_and_changes_nothing() {
     let yard = Yard::new(68, 2).unwrap();
     let [one, two] = [&yard.phones[0], &yard.phones[1]];
     save(one, Kind::Plant, json!({"host": "oak"})).unwrap();
-    add_photo(&yard, one);
+    add_photo(&yard, one).unwrap();
     let backup = yard.file("backup");
     one.back_up(&backup, &quiet()).unwrap();
     let good = fs::read(&backup).unwrap();

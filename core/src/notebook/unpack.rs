@@ -8,13 +8,15 @@ use super::{
     backup::{BLOB, BackupHead, HEAD, IMAGE},
     schema,
     scratch::Scratch,
+    store::Rows,
 };
 use crate::{
     archive::{self, Seal},
     bundle::Opener,
     error::{Code, Error, Result},
-    ids::BlobId,
+    ids::{BlobId, OfficeId},
     job::Job,
+    log::load_authority,
 };
 
 /// Bytes of a head at most.
@@ -46,6 +48,15 @@ impl Unpacked {
     /// As [`Unpacked::of`].
     pub fn check(backup: &Path, opener: &Opener) -> Result<BackupHead> {
         read(backup, opener, None)
+    }
+
+    /// Place of the newest statement of the office log in it.
+    ///
+    /// # Errors
+    /// `BAD_SIGNATURE` when a statement is not the office's; of SQLite.
+    pub fn newest_statement(&self, office: &OfficeId, key: &[u8; 32]) -> Result<u64> {
+        let conn = Connection::open(self.image.path())?;
+        Ok(load_authority(&mut Rows::new(&conn), *office, *key)?.newest().0)
     }
 
     /// The database that came out.

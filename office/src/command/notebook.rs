@@ -10,7 +10,7 @@ use clap::Subcommand;
 use dooryard_core::{
     clock::Env,
     ids::RecordId,
-    notebook::{Notebook as Store, Query, Summary},
+    notebook::{LetGo, Notebook as Store, Query, Summary},
     record::Kind,
 };
 use serde_json::{Value as Json, json};
@@ -122,6 +122,14 @@ pub enum Notebook {
         /// The notebook's folder, with its key.
         dir: PathBuf,
     },
+    /// Let go of what a verified backup of the office holds, by the rule of this notebook. Without a rule all is kept.
+    LetGo {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// The rule from now on.
+        #[arg(long)]
+        rule: Option<Rule>,
+    },
     /// Get back what can be read of a damaged notebook file that was set aside. The damaged file is not touched.
     Recover {
         /// The notebook's folder.
@@ -129,6 +137,27 @@ pub enum Notebook {
         /// The damaged file, such as notebook.damaged-1.
         file: PathBuf,
     },
+}
+
+/// What may be let go of.
+#[derive(Clone, Copy, clap::ValueEnum)]
+pub enum Rule {
+    /// Nothing.
+    Nothing,
+    /// Originals of photos; thumbnails stay.
+    Originals,
+    /// Originals, and names and ways to reach a person.
+    OriginalsAndContacts,
+}
+
+impl From<Rule> for LetGo {
+    fn from(rule: Rule) -> Self {
+        match rule {
+            Rule::Nothing => Self::Nothing,
+            Rule::Originals => Self::Originals,
+            Rule::OriginalsAndContacts => Self::OriginalsAndContacts,
+        }
+    }
 }
 
 /// Opens the notebook in a folder, with the folder's name in whatever goes wrong.
@@ -141,6 +170,7 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
     match command {
         Notebook::Backup { dir, out } => kept::back_up(&dir, &out, tell)?,
         Notebook::Restore { file, dir } => kept::restore(&file, &dir, tell)?,
+        Notebook::LetGo { dir, rule } => kept::let_go(&dir, rule.map(Into::into), tell)?,
         Notebook::Recover { dir, file } => {
             let got = open(&dir)?.recover(&file).with_context(|| file.display().to_string())?;
             let (changes, here) = (count(got.changes, "save", "saves"), count(got.here, "save", "saves"));

@@ -11,13 +11,14 @@ use dooryard_core::{
     Code, Error,
     clock::Env,
     ids::{DeviceId, LogId},
+    notebook::write_secret,
     record::Role,
 };
 use serde_json::json;
 
-use super::{notebook::record_id, pack_choice::PackChoice, tell::Tell};
+use super::{kept, notebook::record_id, pack_choice::PackChoice, tell::Tell};
 use crate::{
-    desk::Office as Desk,
+    desk::{LedgerChoice, Office as Desk},
     page::{Names, When, count, serve},
     report::Whole,
 };
@@ -90,6 +91,48 @@ pub enum Office {
         #[arg(long)]
         yes: bool,
     },
+    /// Back the whole office up into one sealed file, which is read back before it counts. The erasure ledger goes beside it.
+    Backup {
+        /// The office's folder.
+        dir: PathBuf,
+        /// File to write.
+        #[arg(long)]
+        out: PathBuf,
+        /// The file's place is off this machine: phones may let go of what is in it, where their person lets them.
+        #[arg(long)]
+        off_machine: bool,
+    },
+    /// Bring a backup back: into an empty folder, or merged into the same office. Phones are asked to offer again.
+    Restore {
+        /// The backup.
+        file: PathBuf,
+        /// Folder of the office, empty or with that office.
+        dir: PathBuf,
+        /// File with the recovery key.
+        #[arg(long)]
+        key: PathBuf,
+        /// Erasure ledger to go by instead of the one beside the backup.
+        #[arg(long, conflicts_with = "without_ledger")]
+        ledger: Option<PathBuf>,
+        /// Go by no ledger: what was erased after the backup was made comes back.
+        #[arg(long)]
+        without_ledger: bool,
+    },
+    /// Write the recovery key into a file, to be kept in a drawer: it opens backups when this machine is gone.
+    RecoveryKey {
+        /// The office's folder.
+        dir: PathBuf,
+        /// File to write.
+        #[arg(long)]
+        out: PathBuf,
+    },
+    /// Take in the backup of a phone of this office that is lost: what it wrote, and its photos.
+    TakeBackup {
+        /// The office's folder.
+        dir: PathBuf,
+        /// The phone's backup.
+        file: PathBuf,
+    },
     /// Correct the times of a phone whose clock was wrong. The times as it wrote them are kept.
     CorrectClock {
         /// The office's folder.
@@ -160,11 +203,34 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
                 anyhow::bail!("erasing a {kind} cannot be undone. If it is meant, run it again with --yes");
             }
             office.erase(id)?;
+            kept::say_behind(&office, tell)?;
             tell.say(
                 || format!("The words of the {kind} are erased here. Make a reply for each phone, so that they go there too."),
                 || json!({ "erased": id.to_string(), "kind": kind.name() }),
             );
         }
+        Office::Backup { dir, out, off_machine } => kept::back_up_office(&open(&dir)?, &out, off_machine, tell)?,
+        Office::Restore { file, dir, key, ledger, without_ledger } => {
+            let ledger = match ledger {
+                _ if without_ledger => LedgerChoice::None,
+                Some(ledger) => LedgerChoice::File(ledger),
+                None => LedgerChoice::Beside,
+            };
+            kept::restore_office(&file, &dir, &key, &ledger, tell)?;
+        }
+        Office::RecoveryKey { dir, out } => {
+            write_secret(&out, open(&dir)?.recovery_key().as_bytes())?;
+            tell.say(
+                || {
+                    format!(
+                        "{} holds the recovery key. Keep it apart from this machine and from the backups.",
+                        out.display()
+                    )
+                },
+                || json!({ "recovery_key": out.display().to_string() }),
+            );
+        }
+        Office::TakeBackup { dir, file } => kept::take_backup(&open(&dir)?, &file, tell)?,
         Office::CorrectClock { dir, device, ahead_seconds, from, to } => {
             let office = open(&dir)?;
             let id = office.device(&device)?;

@@ -13,14 +13,13 @@ use dooryard_core::{
 };
 use serde::{Deserialize, Serialize};
 
-const KEYS: &str = "office.key";
-const CARD: &str = "office.card";
+pub(super) const KEYS: &str = "office.key";
+pub(super) const CARD: &str = "office.card";
 
 pub(super) struct OfficeKeys {
     pub(super) signing: Signing,
     pub(super) seal: Identity,
     pub(super) recovery: Identity,
-    pub(super) epoch: Epoch,
     pub(super) card: Card,
     pub(super) signed_card: Vec<u8>,
 }
@@ -60,29 +59,73 @@ impl OfficeKeys {
         };
         let signed_card = card.sign(&root);
         let text = serde_json::to_string_pretty(&file).map_err(|_| wrong())?;
-        write_secret(&dir.join(KEYS), text.as_bytes())?;
         fs::write(dir.join(CARD), &signed_card).map_err(Error::io("writing the office's card"))?;
-        Ok(Self { signing, seal, recovery, epoch, card, signed_card })
+        put(dir, &text)?;
+        Ok(Self { signing, seal, recovery, card, signed_card })
     }
 
     pub(super) fn read(dir: &Path) -> Result<Self> {
+        let signed_card = fs::read(dir.join(CARD)).map_err(Error::io("reading the office's card"));
+        Self::of(&KeyFile::read(dir)?, signed_card?)
+    }
+
+    /// The keys in the text of a key file, with the card that belongs to them.
+    pub(super) fn from_text(text: &str, signed_card: Vec<u8>) -> Result<Self> {
+        Self::of(&serde_json::from_str(text).map_err(|_| wrong())?, signed_card)
+    }
+
+    fn of(file: &KeyFile, signed_card: Vec<u8>) -> Result<Self> {
+        Ok(Self {
+            signing: Signing::from_seed(&unhex(&file.signing)?),
+            seal: Identity::from_str(&file.seal).map_err(|_| wrong())?,
+            recovery: Identity::from_str(&file.recovery).map_err(|_| wrong())?,
+            card: Card::read(&signed_card)?,
+            signed_card,
+        })
+    }
+
+    /// Whether these are the keys that the card names.
+    pub(super) fn fit_card(&self) -> bool {
+        self.signing.public() == self.card.key
+            && self.seal.to_public().to_string() == self.card.seal
+            && self.recovery.to_public().to_string() == self.card.recovery
+    }
+}
+
+impl KeyFile {
+    fn read(dir: &Path) -> Result<Self> {
         let text = match fs::read_to_string(dir.join(KEYS)) {
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => {
                 return Err(Error::NotFound("an office in this folder".into()));
             }
             other => other.map_err(Error::io("reading the office's keys"))?,
         };
-        let file: KeyFile = serde_json::from_str(&text).map_err(|_| wrong())?;
-        let signed_card = fs::read(dir.join(CARD)).map_err(Error::io("reading the office's card"))?;
-        Ok(Self {
-            signing: Signing::from_seed(&unhex(&file.signing)?),
-            seal: Identity::from_str(&file.seal).map_err(|_| wrong())?,
-            recovery: Identity::from_str(&file.recovery).map_err(|_| wrong())?,
-            epoch: Epoch { n: file.epoch, random: unhex(&file.epoch_random)? },
-            card: Card::read(&signed_card)?,
-            signed_card,
-        })
+        serde_json::from_str(&text).map_err(|_| wrong())
     }
+}
+
+/// The life that the office is in, as it stands on disk: another process may have begun a new one.
+pub(super) fn epoch(dir: &Path) -> Result<Epoch> {
+    let file = KeyFile::read(dir)?;
+    Ok(Epoch { n: file.epoch, random: unhex(&file.epoch_random)? })
+}
+
+/// Begins a new life, numbered above this one and above `seen`.
+pub(super) fn begin_epoch(dir: &Path, seen: u64, env: &Env) -> Result<Epoch> {
+    let mut file = KeyFile::read(dir)?;
+    let epoch = Epoch { n: file.epoch.max(seen) + 1, random: env.random() };
+    (file.epoch, file.epoch_random) = (epoch.n, hex(&epoch.random));
+    put(dir, &serde_json::to_string_pretty(&file).map_err(|_| wrong())?)?;
+    Ok(epoch)
+}
+
+/// Writes the key file; it is there whole or as it was.
+pub(super) fn put(dir: &Path, text: &str) -> Result<()> {
+    let new = dir.join(format!("{KEYS}.new"));
+    write_secret(&new, text.as_bytes())?;
+    let what = || Error::io("writing the office's keys");
+    fs::rename(&new, dir.join(KEYS)).map_err(what())?;
+    fs::File::open(dir).and_then(|folder| folder.sync_all()).map_err(what())
 }
 
 fn wrong() -> Error {

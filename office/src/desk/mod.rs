@@ -4,13 +4,17 @@
 //! ```text
 //! office.key     root, signing and sealing keys (mode 0600)     office.card    the public card
 //! notebook/      the office's own notebook, the same code as on a phone
+//! backups.json   where its backups stand                        erasures.ledger   the office log, signed
 //! quarantine/    sealed files that could not be taken in, each with its reason
 //! scratch/       photos of several parts while they are put together; empty between two take-ins
 //! ```
 
+mod backup;
 mod devices;
+mod erasures;
 mod keys;
 mod quarantine;
+mod restore;
 mod take_in;
 
 use std::{
@@ -18,6 +22,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
+pub use backup::OfficeBackup;
 pub use devices::DeviceRow;
 use dooryard_core::{
     Error, Result,
@@ -31,6 +36,7 @@ use dooryard_core::{
 };
 use keys::OfficeKeys;
 pub use quarantine::Quarantined;
+pub use restore::{LedgerChoice, Restored, recovery_key};
 pub use take_in::{Outcome, Taken};
 
 /// A county office on one machine.
@@ -83,6 +89,11 @@ impl Office {
             fs::create_dir_all(dir.join(folder)).map_err(Error::io("making the office's folder"))?;
         }
         office.sweep()?;
+        // What was erased since goes again before anything is served.
+        if office.heed_ledgers()? || restore::is_under_way(dir) {
+            office.begin_again()?;
+            restore::is_done(dir)?;
+        }
         Ok(office)
     }
 
@@ -105,8 +116,19 @@ impl Office {
         Opener::new(vec![self.keys.seal.clone(), self.keys.recovery.clone()])
     }
 
-    fn epoch(&self) -> Epoch {
-        self.keys.epoch
+    /// The life it is in. Phones offer again what no receipt of this life proves.
+    ///
+    /// # Errors
+    /// Of the key file.
+    pub fn epoch(&self) -> Result<Epoch> {
+        keys::epoch(&self.dir)
+    }
+
+    /// Says something in the office log, and renews the ledgers that are kept of it.
+    fn say(&self, body: impl FnOnce(u64) -> Body) -> Result<Vec<u8>> {
+        let signed = self.notebook.say(&self.keys.signing, body)?;
+        self.renew_ledgers()?;
+        Ok(signed)
     }
 
     /// Erases a record's words here, on every phone with its next reply, and in every copy that comes later.
@@ -114,7 +136,8 @@ impl Office {
     /// # Errors
     /// [`Error::NotFound`]; of the stores.
     pub fn erase(&self, record: RecordId) -> Result<()> {
-        self.notebook.erase(&self.keys.signing, record, &[])
+        self.notebook.erase(&self.keys.signing, record, &[])?;
+        self.renew_ledgers()
     }
 
     /// As [`Office::erase`], only these fields of it, by name.
@@ -128,7 +151,8 @@ impl Office {
             field.map(|f| f.id).ok_or_else(|| Error::NotFound(format!("a field {name} of {kind}")))
         };
         let ids = fields.iter().map(find).collect::<Result<Vec<_>>>()?;
-        self.notebook.erase(&self.keys.signing, record, &ids)
+        self.notebook.erase(&self.keys.signing, record, &ids)?;
+        self.renew_ledgers()
     }
 
     /// Corrects the claimed times of a range of changes: `skew_ms` is taken off.
@@ -136,7 +160,7 @@ impl Office {
     /// # Errors
     /// Of the stores.
     pub fn correct_clock(&self, log: LogId, from: u64, to: u64, skew_ms: i64) -> Result<()> {
-        self.notebook.say(&self.keys.signing, |_| Body::Clock { log, from, to, skew_ms }).map(drop)
+        self.say(|_| Body::Clock { log, from, to, skew_ms }).map(drop)
     }
 
     /// Cuts a device off: of its logs only what is held in unbroken runs now stays admitted.
@@ -145,7 +169,7 @@ impl Office {
     /// Of the stores.
     pub fn revoke(&self, device: DeviceId) -> Result<()> {
         let tips = self.notebook.runs_of(&device)?.into_iter().map(|(_, run)| run.tip).collect();
-        self.notebook.say(&self.keys.signing, |_| Body::Revoke { device, tips }).map(drop)
+        self.say(|_| Body::Revoke { device, tips }).map(drop)
     }
 
     /// Lets a change count whatever else is said.
@@ -153,7 +177,7 @@ impl Office {
     /// # Errors
     /// Of the stores.
     pub fn admit(&self, record: RecordId, change: Hash32) -> Result<()> {
-        self.notebook.say(&self.keys.signing, |_| Body::Admit { rec: record, change }).map(drop)
+        self.say(|_| Body::Admit { rec: record, change }).map(drop)
     }
 
     /// Makes a change not count.
@@ -161,7 +185,7 @@ impl Office {
     /// # Errors
     /// Of the stores.
     pub fn refuse(&self, record: RecordId, change: Hash32) -> Result<()> {
-        self.notebook.say(&self.keys.signing, |_| Body::Refuse { rec: record, change }).map(drop)
+        self.say(|_| Body::Refuse { rec: record, change }).map(drop)
     }
 
     /// Lets a device hold the private fields of a record.
@@ -169,7 +193,7 @@ impl Office {
     /// # Errors
     /// Of the stores.
     pub fn assign(&self, record: RecordId, device: DeviceId) -> Result<()> {
-        self.notebook.say(&self.keys.signing, |_| Body::Assign { rec: record, device }).map(drop)
+        self.say(|_| Body::Assign { rec: record, device }).map(drop)
     }
 
     /// Writes the reply for a device.
@@ -178,7 +202,7 @@ impl Office {
     /// `UNKNOWN_DEVICE`; of the stores.
     pub fn make_reply(&self, device: DeviceId, out: &Path, job: &Job) -> Result<ReplyMade> {
         job.step(0, 1)?;
-        let made = make_reply(&self.notebook, &self.keys.signing, self.epoch(), device, out)?;
+        let made = make_reply(&self.notebook, &self.keys.signing, self.epoch()?, device, out)?;
         job.step(1, 1)?;
         Ok(made)
     }

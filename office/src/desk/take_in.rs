@@ -46,8 +46,15 @@ impl Office {
     /// What stops the work for now and leaves the file to be taken in again: a full disk, the stores, a person.
     pub fn take_in(&self, file: &Path, job: &Job) -> Result<Taken> {
         let name = file.file_name().map_or_else(|| file.display().to_string(), |n| n.to_string_lossy().into_owned());
+        let life = self.epoch()?;
         let taken = match take_in(&self.notebook, &self.opener(), &self.dir.join("scratch"), file, job) {
-            Ok(report) => Taken { file: name, outcome: Outcome::TakenIn, code: None, report },
+            Ok(report) => {
+                // A receipt of this life names what is not here, or a later life was seen: this office went back.
+                if report.epoch.is_some_and(|told| told.n > life.n || (report.went_back && told == life)) {
+                    self.begin_epoch()?;
+                }
+                Taken { file: name, outcome: Outcome::TakenIn, code: None, report }
+            }
             Err(Error::Refused { code, detail }) if code != Code::NoSpace => {
                 let refused = Some(format!("{detail}. {}", code.sentence()));
                 let kept = self.keep_if_it_may_matter(file, code, &detail)?;
