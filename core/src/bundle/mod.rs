@@ -26,7 +26,7 @@ mod take_in;
 mod take_reply;
 
 pub use envelope::{Envelope, Sort};
-pub use look::{Look, PartLook, look_inside};
+pub use look::{Look, PartLook, look_inside, names_any};
 pub use make::BundleSummary;
 pub use manifest::{BlobEntry, LogEntry, Manifest};
 pub use parts::{MAGIC, WIRE_VERSION};

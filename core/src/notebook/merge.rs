@@ -7,11 +7,11 @@ use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use super::{
     backup::BackupSort,
     blobs,
+    erased::{erased_photos_in, is_blob_erased, note_erased, take_statement},
     identity::{Card, write_answer},
     open::{Enrolled, Notebook, new_incarnation},
     shown,
     store::{Rows, meta},
-    take::take_statement,
     unpack::Unpacked,
 };
 use crate::{
@@ -123,12 +123,16 @@ impl Notebook {
             Ok(())
         })?;
         self.scrub(&self.lock())?;
+        self.settle_damaged()?;
         Ok(merged)
     }
 
     fn wants(&self, id: &BlobId) -> Result<bool> {
         let inner = self.lock();
-        let erased = inner.office.as_ref().is_some_and(|office| office.authority.is_blob_erased(id));
+        let erased = match &inner.office {
+            Some(office) => is_blob_erased(&inner.conn, &office.authority, id)?,
+            None => false,
+        };
         let held: Option<bool> = inner
             .conn
             .prepare_cached("SELECT held FROM blob WHERE id = ?1")?
@@ -190,7 +194,9 @@ impl Source<'_> {
         if segment.hashes != hashes {
             return Err(Error::backup(Code::Schema, "a change in the backup whose hash is another"));
         }
+        let photos = erased_photos_in(&office.authority, &segment);
         let report = apply_segment(&mut Rows::new(tx), &office.authority, segment)?;
+        note_erased(tx, &office.authority, photos)?;
         merged.changes += report.new;
         merged.here += report.repeated;
         merged.filled += report.filled;

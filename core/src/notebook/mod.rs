@@ -12,6 +12,8 @@
 
 mod backup;
 mod blobs;
+mod damaged;
+mod erased;
 mod identity;
 mod image;
 mod letting_go;
@@ -35,6 +37,7 @@ mod unpack;
 mod view;
 
 pub use backup::{BackedUp, BackupHead, BackupSort};
+pub use damaged::DamagedFile;
 pub use identity::{Card, DeviceKeys, Request, read_answer, seal_identity, write_answer, write_secret};
 pub use image::Image;
 pub use letting_go::{LetGo, LetGone};

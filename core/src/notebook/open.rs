@@ -132,7 +132,9 @@ impl Notebook {
             None => None,
         };
         blobs::sweep(&dir.join("photos"))?;
-        Ok(Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office }) })
+        let notebook = Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office }) };
+        notebook.finish_erasing()?;
+        Ok(notebook)
     }
 
     pub(super) fn lock(&self) -> MutexGuard<'_, Inner> {

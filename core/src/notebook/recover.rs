@@ -30,6 +30,13 @@ pub struct Recovered {
     pub unreadable: u64,
 }
 
+impl Recovered {
+    /// Whether anything could be read at all.
+    pub(super) fn any(&self) -> bool {
+        self.changes + self.here > 0
+    }
+}
+
 impl Notebook {
     /// Reads a damaged database as far as it can be read and merges what is sound: a change counts only where its hash
     /// follows from its content. The damaged file is not touched.
@@ -67,8 +74,22 @@ impl Notebook {
             }
             self.merge_run(&office, log, run.take(), &mut recovered)?;
         }
+        self.adopt_photos()?;
         self.refresh()?;
         Ok(recovered)
+    }
+
+    /// Photos that stand in the folder under an address that a value names, and that the new database knows nothing of.
+    fn adopt_photos(&self) -> Result<()> {
+        for id in self.blobs_awaited()? {
+            if let Ok(file) = std::fs::metadata(self.blob_path(&id)) {
+                self.lock()
+                    .conn
+                    .prepare_cached("INSERT OR IGNORE INTO blob(id, size, held) VALUES(?1, ?2, 1)")?
+                    .execute(params![id.0, file.len() as i64])?;
+            }
+        }
+        Ok(())
     }
 
     fn merge_run(

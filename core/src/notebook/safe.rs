@@ -4,6 +4,7 @@ use rusqlite::{Connection, params};
 
 use super::{
     backup::BackupSort,
+    erased::is_blob_erased,
     image::Image,
     merge::Merged,
     open::Notebook,
@@ -103,7 +104,7 @@ impl Notebook {
         let authority = &inner.enrolled()?.authority;
         let mut blob = inner.conn.prepare_cached("SELECT 1 FROM blob WHERE id = ?1 AND held = 1")?;
         for id in &receipt.blobs {
-            if !authority.is_blob_erased(id) && !blob.exists([id.0])? {
+            if !is_blob_erased(&inner.conn, authority, id)? && !blob.exists([id.0])? {
                 return Ok(false);
             }
         }

@@ -7,11 +7,12 @@ use std::{
     sync::atomic::{AtomicU64, Ordering},
 };
 
+use super::blobs;
 use crate::error::{Error, Result};
 
 const NAME: &str = "notebook.scratch-";
 /// What SQLite puts beside a database.
-const ENDINGS: [&str; 4] = ["", "-wal", "-shm", "-journal"];
+pub(super) const ENDINGS: [&str; 4] = ["", "-wal", "-shm", "-journal"];
 
 /// Such a file. It is locked, so that another process knows that it is in use.
 pub(super) struct Scratch {
@@ -63,18 +64,16 @@ pub(super) fn sweep(dir: &Path) -> Result<()> {
         let is_one = name.starts_with(NAME) && !ENDINGS[1..].iter().any(|ending| name.ends_with(ending));
         // Whoever works in it holds the lock.
         if is_one && File::open(entry.path()).is_ok_and(|file| file.try_lock().is_ok()) {
-            remove(&entry.path()).map_err(what())?;
+            remove(&entry.path())?;
         }
     }
     Ok(())
 }
 
-fn remove(path: &Path) -> std::io::Result<()> {
+/// Words stand in it: they are overwritten first.
+fn remove(path: &Path) -> Result<()> {
     for ending in ENDINGS {
-        match fs::remove_file(format!("{}{ending}", path.display())) {
-            Err(e) if e.kind() != std::io::ErrorKind::NotFound => return Err(e),
-            _ => {}
-        }
+        blobs::wipe(&PathBuf::from(format!("{}{ending}", path.display())), "removing a file that was worked in")?;
     }
     Ok(())
 }

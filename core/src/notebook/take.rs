@@ -7,7 +7,8 @@ use serde::Serialize;
 
 use super::{
     blobs,
-    open::{Enrolled, Inner, Notebook},
+    erased::{erased_photos_in, is_blob_erased, note_erased, take_statement},
+    open::{Enrolled, Notebook},
     shown,
     store::Rows,
 };
@@ -15,11 +16,8 @@ use crate::{
     bundle::{BlobEntry, Level, LogEntry},
     error::{Error, Result},
     ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
-    log::{
-        Authority, Body, Link, Pick, Run, Segment, SegmentReport, Statement, Store, apply_segment, apply_statement,
-        missing, runs,
-    },
-    record::{self, Type, Value},
+    log::{Authority, Body, Link, Run, Segment, SegmentReport, Statement, Store, apply_segment, missing, runs},
+    record,
     sign::Signing,
 };
 
@@ -44,8 +42,10 @@ impl Notebook {
     pub fn take_segment(&self, segment: Segment) -> Result<SegmentReport> {
         let signature = segment.signature.clone();
         let (log, to) = (segment.log, segment.to());
-        self.lock().write(|tx, office| {
+        let mut inner = self.lock();
+        let (report, erased) = inner.write(|tx, office| {
             let office = office.ok_or(Error::NotEnrolled)?;
+            let photos = erased_photos_in(&office.authority, &segment);
             let mut rows = Rows::new(tx);
             let report = apply_segment(&mut rows, &office.authority, segment)?;
             let id = rows.log_id(&log)?;
@@ -53,8 +53,12 @@ impl Notebook {
                 "UPDATE log SET tip_signature = ?2 WHERE id = ?1 AND ?3 >= (SELECT max(seq) FROM change WHERE log = ?1)",
             )?
             .execute(params![id, signature, to as i64])?;
-            Ok(report)
-        })
+            Ok((report, note_erased(tx, &office.authority, photos)?))
+        })?;
+        if erased {
+            self.scrub(&inner)?;
+        }
+        Ok(report)
     }
 
     /// Takes in signed statements of the office log. When one erases, the words are gone from every file on return.
@@ -72,7 +76,12 @@ impl Notebook {
             shown::refresh(tx, office)?;
             Ok(erased)
         })?;
-        if erased { self.scrub(&inner) } else { Ok(()) }
+        if erased {
+            self.scrub(&inner)?;
+            drop(inner);
+            self.settle_damaged()?;
+        }
+        Ok(())
     }
 
     /// Says something in the office log: `body` is given the place that it will have. Signs it, keeps it, applies it; returns the
@@ -93,51 +102,10 @@ impl Notebook {
         })?;
         if erased {
             self.scrub(&inner)?;
+            drop(inner);
+            self.settle_damaged()?;
         }
         Ok(signed)
-    }
-
-    /// Erases a record's bodies, now and whenever they come, with the photos that it names.
-    ///
-    /// # Errors
-    /// [`Error::NotFound`]; as [`Notebook::say`].
-    pub fn erase(&self, key: &Signing, rec: RecordId, fields: &[u32]) -> Result<()> {
-        let body = {
-            let inner = self.lock();
-            let office = inner.enrolled()?;
-            let mut rows = Rows::new(&inner.conn);
-            let changes = rows.changes(Pick::Record(rec))?;
-            if changes.is_empty() {
-                return Err(Error::NotFound(format!("record {rec}")));
-            }
-            let mut highest = office.authority.generation(&rec);
-            for (_, row) in &changes {
-                highest = highest.max(crate::log::Head::from_cbor(&row.head)?.generation);
-            }
-            let blobs = blobs_of(&mut rows, &rec, fields)?.iter().map(|b| office.authority.blob_key(b)).collect();
-            Body::Erase { rec, fields: fields.to_vec(), generation: highest + 1, blobs }
-        };
-        self.say(key, |_| body).map(drop)
-    }
-
-    /// Makes erased words unreadable in every file of this folder: index, free pages, write-ahead log, photos.
-    pub(super) fn scrub(&self, inner: &Inner) -> Result<()> {
-        let erased: Vec<BlobId> = {
-            let authority = &inner.enrolled()?.authority;
-            all_blobs(&inner.conn)?.into_iter().filter(|b| authority.is_blob_erased(b)).collect()
-        };
-        for id in &erased {
-            blobs::erase(&self.photos(), id)?;
-            inner.conn.prepare_cached("DELETE FROM blob WHERE id = ?1")?.execute([id.0])?;
-        }
-        self.clean(inner)
-    }
-
-    /// Folds what was deleted out of the text index and the write-ahead log.
-    pub(super) fn clean(&self, inner: &Inner) -> Result<()> {
-        inner.conn.execute_batch("INSERT INTO words(words) VALUES('optimize');")?;
-        inner.conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
-        Ok(())
     }
 
     /// The signed statements of the office log that this notebook holds, in order.
@@ -175,7 +143,10 @@ impl Notebook {
         self.lock().write(|tx, office| {
             let authority = &office.ok_or(Error::NotEnrolled)?.authority;
             let mut wanted = Vec::new();
-            for entry in entries.iter().filter(|entry| !authority.is_blob_erased(&entry.id)) {
+            for entry in entries {
+                if is_blob_erased(tx, authority, &entry.id)? {
+                    continue;
+                }
                 tx.prepare_cached("INSERT OR IGNORE INTO blob(id, size, held) VALUES(?1, ?2, 0)")?
                     .execute(params![entry.id.0, entry.size as i64])?;
                 let held: bool = tx
@@ -270,42 +241,6 @@ impl Notebook {
         let rows = query.query_map([device.0], |row| Ok((RecordId(row.get(0)?), Hash32(row.get(1)?), row.get(2)?)))?;
         Ok(rows.collect::<rusqlite::Result<_>>()?)
     }
-}
-
-/// Applies one statement inside a transaction; says whether it erases. One that is known already touches no draft: what is
-/// typed after an erasure is new.
-pub(super) fn take_statement(tx: &Connection, office: &mut Enrolled, signed: &[u8]) -> Result<bool> {
-    let known = tx.prepare_cached("SELECT 1 FROM statement WHERE hash = ?1")?.exists([Hash32::of(signed).0])?;
-    let body = apply_statement(&mut Rows::new(tx), &mut office.authority, signed)?;
-    if let Body::Erase { rec, .. } = &body
-        && !known
-    {
-        tx.prepare_cached("DELETE FROM draft WHERE instr(key, ?1) > 0")?.execute([rec.to_string()])?;
-        tx.prepare_cached("DELETE FROM snapshot WHERE rec = ?1")?.execute([rec.0])?;
-    }
-    Ok(matches!(body, Body::Erase { .. }))
-}
-
-fn all_blobs(conn: &Connection) -> Result<Vec<BlobId>> {
-    let mut query = conn.prepare_cached("SELECT id FROM blob")?;
-    Ok(query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?)
-}
-
-/// The photos that the covered fields of a record name.
-fn blobs_of(rows: &mut Rows<'_>, rec: &RecordId, fields: &[u32]) -> Result<Vec<BlobId>> {
-    let mut found = Vec::new();
-    for fact in rows.facts(rec, None)? {
-        let covered = fields.is_empty() || fields.contains(&fact.field);
-        let is_blob = record::field(fact.field).is_some_and(|f| f.ty == Type::Blob);
-        if let crate::log::Slot::Body { value, .. } = &fact.slot
-            && covered
-            && is_blob
-            && let Ok(Value::Bytes(id)) = Value::from_cbor(value)
-        {
-            found.extend(BlobId::from_slice(&id));
-        }
-    }
-    Ok(found)
 }
 
 /// Every log with the highest place anyone spoke of, and its chain as far as it is held at this level.
