@@ -154,3 +154,41 @@ pub fn say_behind(office: &Office, tell: &Tell) -> Result<()> {
     }
     Ok(())
 }
+
+/// Lists the files in quarantine, or throws one away.
+pub fn quarantine(office: &Office, drop: Option<&str>, tell: &Tell) -> Result<()> {
+    if let Some(id) = drop {
+        office.drop_quarantined(id)?;
+        tell.say(|| format!("{id} is gone."), || json!({ "dropped": id }));
+        return Ok(());
+    }
+    for kept in office.quarantined()? {
+        tell.say(
+            || {
+                let erased = if kept.holds_erased { " It names a record that was erased." } else { "" };
+                format!("{}  {} {}{erased}", kept.id, kept.code, kept.reason)
+            },
+            || json!(kept),
+        );
+    }
+    Ok(())
+}
+
+/// Lists the damaged files of a notebook, or erases one.
+pub fn damaged(notebook: &Notebook, erase: Option<&str>, tell: &Tell) -> Result<()> {
+    if let Some(name) = erase {
+        notebook.erase_damaged(name)?;
+        tell.say(|| format!("{name} is erased."), || json!({ "erased": name }));
+        return Ok(());
+    }
+    for file in notebook.damaged_files()? {
+        tell.say(
+            || {
+                let erased = if file.holds_erased { " It holds a record that was erased." } else { "" };
+                format!("{}  {} bytes.{erased}", file.name, file.bytes)
+            },
+            || json!(file),
+        );
+    }
+    Ok(())
+}

@@ -10,13 +10,13 @@ use clap::Subcommand;
 use dooryard_core::{
     clock::Env,
     ids::RecordId,
-    notebook::{LetGo, Notebook as Store, Query, Summary},
+    notebook::{LetGo, Notebook as Store, Query},
     record::Kind,
 };
 use serde_json::{Value as Json, json};
 
-use super::{kept, save::Plan, tell::Tell};
-use crate::page::{Names, When, clash, count, value_words};
+use super::{kept, notebook_look as look, save::Plan, tell::Tell};
+use crate::page::count;
 
 /// Commands on a notebook.
 #[derive(Subcommand)]
@@ -130,6 +130,14 @@ pub enum Notebook {
         #[arg(long)]
         rule: Option<Rule>,
     },
+    /// List the damaged files that were set aside; one that holds an erased record waits for a decision.
+    Damaged {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// Erase this file, by its name. For good.
+        #[arg(long)]
+        erase: Option<String>,
+    },
     /// Get back what can be read of a damaged notebook file that was set aside. The damaged file is not touched.
     Recover {
         /// The notebook's folder.
@@ -171,6 +179,7 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
         Notebook::Backup { dir, out } => kept::back_up(&dir, &out, tell)?,
         Notebook::Restore { file, dir } => kept::restore(&file, &dir, tell)?,
         Notebook::LetGo { dir, rule } => kept::let_go(&dir, rule.map(Into::into), tell)?,
+        Notebook::Damaged { dir, erase } => kept::damaged(&open(&dir)?, erase.as_deref(), tell)?,
         Notebook::Recover { dir, file } => {
             let got = open(&dir)?.recover(&file).with_context(|| file.display().to_string())?;
             let (changes, here) = (count(got.changes, "save", "saves"), count(got.here, "save", "saves"));
@@ -220,13 +229,13 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
             let equals = equals.iter().map(|pair| condition(pair)).collect::<Result<_>>()?;
             let query =
                 Query { kind, equals, in_conflict: conflict, with_hidden: deleted, limit, offset, ..Query::default() };
-            list(&open(&dir)?, &query, tell)?;
+            look::list(&open(&dir)?, &query, tell)?;
         }
         Notebook::Search { dir, words } => {
-            list(&open(&dir)?, &Query { words: words.join(" "), ..Query::default() }, tell)?;
+            look::list(&open(&dir)?, &Query { words: words.join(" "), ..Query::default() }, tell)?;
         }
-        Notebook::Show { dir, id } => show(&open(&dir)?, record_id(&id)?, tell)?,
-        Notebook::History { dir, id } => history(&open(&dir)?, record_id(&id)?, tell)?,
+        Notebook::Show { dir, id } => look::show(&open(&dir)?, record_id(&id)?, tell)?,
+        Notebook::History { dir, id } => look::history(&open(&dir)?, record_id(&id)?, tell)?,
         Notebook::Delete { dir, id, undo } => {
             let (notebook, id) = (open(&dir)?, record_id(&id)?);
             if undo {
@@ -286,75 +295,5 @@ fn save(dir: &Path, file: &Path, tell: &Tell) -> Result<()> {
     })
     .with_context(|| name)?;
     tell.say_words(|| format!("{}, on this notebook.", count(plan.len() as u64, "record saved", "records saved")));
-    Ok(())
-}
-
-fn list(notebook: &Store, query: &Query, tell: &Tell) -> Result<()> {
-    let page = notebook.list(query)?;
-    for row in &page.rows {
-        tell.say(|| row_words(row), || serde_json::to_value(row).unwrap_or_default());
-    }
-    tell.say_words(|| format!("{} of {}.", page.rows.len(), count(page.total as u64, "record", "records")));
-    Ok(())
-}
-
-fn row_words(row: &Summary) -> String {
-    let said =
-        ["summary", "question", "character", "host", "township", "observer", "caption", "plant_part", "by", "suspect"];
-    let words: Vec<&str> = said.iter().filter_map(|field| row.text(field)).collect();
-    let short: String = words.join(", ").replace('\n', " ").chars().take(90).collect();
-    let mut notes = String::new();
-    if row.conflicts > 0 {
-        notes.push_str(" (phones disagree)");
-    }
-    if row.hidden {
-        notes.push_str(" (deleted)");
-    }
-    format!("{}  {:<10} {short}{notes}", row.id, row.kind.name())
-}
-
-fn show(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
-    let record = notebook.show(id)?;
-    if tell.is_json() {
-        tell.say(String::new, || serde_json::to_value(&record).unwrap_or_default());
-        return Ok(());
-    }
-    let (names, when) = (Names::of(&crate::pack::starter()?), When::now());
-    println!("{} {}{}", record.kind, record.id, if record.hidden { " (deleted)" } else { "" });
-    for field in &record.fields {
-        let value = match &field.shown.value {
-            Some(value) => value_words(record.kind, &field.name, value, &names, &when),
-            None => "(not here)".into(),
-        };
-        println!("  {:<16} {value}  ({}, {})", field.name, field.shown.author.label, when.full_ms(field.shown.at_ms));
-    }
-    for conflict in notebook.conflicts()?.iter().filter(|c| c.record == id) {
-        if let Some(said) = clash(conflict, &names, &when, true) {
-            println!("  {}", said.sentence());
-        }
-    }
-    Ok(())
-}
-
-fn history(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
-    let kind = notebook.show(id)?.kind;
-    let (names, when) = (Names::of(&crate::pack::starter()?), When::now());
-    for entry in notebook.history(id)? {
-        tell.say(
-            || {
-                let wrote =
-                    entry.wrote.iter().filter(|(name, _)| name != "existence").map(|(name, value)| match value {
-                        Some(value) => format!("{name} {}", value_words(kind, name, value, &names, &when)),
-                        None => format!("{name} (erased)"),
-                    });
-                let wrote: Vec<String> = wrote.collect();
-                let waits =
-                    entry.waiting.as_ref().map_or_else(String::new, |code| format!(" (does not count: {code})"));
-                let wrote = if wrote.is_empty() { "whether it is there".into() } else { wrote.join("; ") };
-                format!("{}  {}: {wrote}{waits}", when.full_ms(entry.at_ms), entry.author.label)
-            },
-            || serde_json::to_value(&entry).unwrap_or_default(),
-        );
-    }
     Ok(())
 }

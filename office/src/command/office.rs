@@ -7,20 +7,13 @@ use std::{
 
 use anyhow::{Context, Result};
 use clap::Subcommand;
-use dooryard_core::{
-    Code, Error,
-    clock::Env,
-    ids::{DeviceId, LogId},
-    notebook::write_secret,
-    record::Role,
-};
+use dooryard_core::{clock::Env, notebook::write_secret, record::Role};
 use serde_json::json;
 
-use super::{kept, notebook::record_id, pack_choice::PackChoice, tell::Tell};
+use super::{kept, notebook::record_id, office_look, pack_choice::PackChoice, tell::Tell};
 use crate::{
     desk::{LedgerChoice, Office as Desk},
-    page::{Names, When, count, serve},
-    report::Whole,
+    page::{count, serve},
 };
 
 /// Commands on an office.
@@ -133,6 +126,14 @@ pub enum Office {
         /// The phone's backup.
         file: PathBuf,
     },
+    /// List the files in quarantine; one that names an erased record waits for a decision.
+    Quarantine {
+        /// The office's folder.
+        dir: PathBuf,
+        /// Throw this file away, by its number.
+        #[arg(long)]
+        drop: Option<String>,
+    },
     /// Correct the times of a phone whose clock was wrong. The times as it wrote them are kept.
     CorrectClock {
         /// The office's folder.
@@ -182,7 +183,7 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
                 || json!({ "label": label, "role": role.name(), "answer": out.display().to_string() }),
             );
         }
-        Office::Devices { dir } => devices(&open(&dir)?, tell)?,
+        Office::Devices { dir } => office_look::devices(&open(&dir)?, tell)?,
         Office::Revoke { dir, device } => {
             let office = open(&dir)?;
             office.revoke(office.device(&device)?)?;
@@ -191,7 +192,7 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
                 || json!({ "revoked": device }),
             );
         }
-        Office::Status { dir, pack } => status(&open(&dir)?, &pack, tell)?,
+        Office::Status { dir, pack } => office_look::status(&open(&dir)?, &pack, tell)?,
         Office::Serve { dir, port, pack } => {
             let pack = pack.load()?;
             serve(Arc::new(open(&dir)?), Arc::new(pack), port)?;
@@ -231,10 +232,11 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
             );
         }
         Office::TakeBackup { dir, file } => kept::take_backup(&open(&dir)?, &file, tell)?,
+        Office::Quarantine { dir, drop } => kept::quarantine(&open(&dir)?, drop.as_deref(), tell)?,
         Office::CorrectClock { dir, device, ahead_seconds, from, to } => {
             let office = open(&dir)?;
             let id = office.device(&device)?;
-            let corrected = correct_clock(&office, id, ahead_seconds, from, to)?;
+            let corrected = office_look::correct_clock(&office, id, ahead_seconds, from, to)?;
             tell.say(
                 || {
                     format!(
@@ -245,77 +247,6 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
                 || json!({ "device": device, "corrected": corrected, "ahead_seconds": ahead_seconds }),
             );
         }
-    }
-    Ok(())
-}
-
-fn correct_clock(office: &Desk, device: DeviceId, ahead: i64, from: u64, to: Option<u64>) -> Result<u64> {
-    let mut ends: Vec<(LogId, u64)> = Vec::new();
-    for (log, run) in office.notebook().runs_of(&device)? {
-        match ends.iter_mut().find(|(known, _)| *known == log) {
-            Some((_, end)) => *end = run.to.max(*end),
-            None => ends.push((log, run.to)),
-        }
-    }
-    let skew = ahead.checked_mul(1000).ok_or_else(|| Error::refused(Code::Clock, "a correction beyond all time"))?;
-    let mut corrected = 0;
-    for (log, end) in ends {
-        let last = to.unwrap_or(end).min(end);
-        if from <= last {
-            office.correct_clock(log, from, last, skew)?;
-            corrected += last - from + 1;
-        }
-    }
-    if corrected == 0 {
-        return Err(Error::NotFound("save of that phone in that range".into()).into());
-    }
-    Ok(corrected)
-}
-
-fn devices(office: &Desk, tell: &Tell) -> Result<()> {
-    let rows = office.devices()?;
-    for d in &rows {
-        tell.say(
-            || {
-                let mut notes = Vec::new();
-                if d.waiting > 0 {
-                    notes.push(format!("{} set aside", d.waiting));
-                }
-                if d.logs > 1 {
-                    notes.push(format!("{} logs", d.logs));
-                }
-                if d.revoked {
-                    notes.push("cut off".into());
-                }
-                let notes = if notes.is_empty() { String::new() } else { format!(" ({})", notes.join(", ")) };
-                format!("{:<14} {:<9} {}{notes}  {}", d.label, d.role, count(d.changes, "change", "changes"), d.device)
-            },
-            || serde_json::to_value(d).unwrap_or_default(),
-        );
-    }
-    Ok(())
-}
-
-fn status(office: &Desk, pack: &PackChoice, tell: &Tell) -> Result<()> {
-    let names = Names::of(&pack.load()?);
-    let whole = Whole::of(office, &names, &When::now())?;
-    if tell.is_json() {
-        for object in whole.objects() {
-            tell.say(String::new, || object);
-        }
-        return Ok(());
-    }
-    let phones = office.devices()?.len().saturating_sub(1) as u64;
-    let files = office.intake_log()?.len() as u64;
-    println!(
-        "{}: {}, {} taken in or refused.",
-        office.card().name,
-        count(phones, "phone", "phones"),
-        count(files, "file", "files")
-    );
-    println!("{}", whole.words());
-    if !names.notice.is_empty() {
-        println!("\n{}", names.notice);
     }
     Ok(())
 }
