@@ -2,7 +2,7 @@
 //!
 //! What lives where, from the bottom up: [`record`] says what a record is; [`log`] turns saves into changes and merges
 //! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed;
-//! [`archive`] is the form of backups. [`key`], [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand
+//! [`archive`] is the form of backups, [`own_data`] what a person can take along and read. [`key`], [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand
 //! on the key; [`learn`] and [`table`] learn from cases. No network, no async, no unsafe code.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
@@ -21,6 +21,7 @@ pub mod learn;
 pub mod letter;
 pub mod log;
 pub mod notebook;
+pub mod own_data;
 pub mod photo;
 pub mod record;
 pub mod sign;

@@ -1,5 +1,7 @@
 //! A small office with a few phones in a temporary folder, for tests that go all the way.
 
+mod small;
+
 use std::path::{Path, PathBuf};
 
 use dooryard_core::{
@@ -12,6 +14,7 @@ use dooryard_core::{
 };
 use dooryard_office::desk::{Office, Taken};
 use serde_json::{Map, Value as Json};
+pub use small::{DRAFT, small_notebook};
 
 /// 1 May 2026, noon UTC.
 pub const MAY_1: u64 = 1_777_636_800_000;

@@ -165,6 +165,26 @@ impl Notebook {
         Ok(())
     }
 
+    /// Stores the bytes of a photo that came another way than in a bundle, unless it was erased; durable on return. Says
+    /// whether it was new here.
+    pub(crate) fn adopt_blob(&self, id: &BlobId, source: &mut dyn Read) -> Result<bool> {
+        let erased = {
+            let inner = self.lock();
+            is_blob_erased(&inner.conn, &inner.enrolled()?.authority, id)?
+        };
+        if erased || self.holds_blob(id)? {
+            return Ok(false);
+        }
+        let size = blobs::put_expected(&self.photos(), source, id)?;
+        self.lock()
+            .conn
+            .prepare_cached(
+                "INSERT INTO blob(id, size, held) VALUES(?1, ?2, 1) ON CONFLICT(id) DO UPDATE SET held = 1, let_go = 0",
+            )?
+            .execute(params![id.0, size as i64])?;
+        Ok(true)
+    }
+
     /// Photos and thumbnails that manifests or photo records name and whose bytes have not come.
     ///
     /// # Errors

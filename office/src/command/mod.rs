@@ -13,6 +13,7 @@ mod notebook;
 mod notebook_look;
 mod office;
 mod office_look;
+mod own_data;
 mod pack;
 mod pack_check;
 mod pack_choice;

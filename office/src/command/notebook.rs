@@ -15,7 +15,7 @@ use dooryard_core::{
 };
 use serde_json::{Value as Json, json};
 
-use super::{kept, notebook_look as look, save::Plan, tell::Tell};
+use super::{kept, notebook_look as look, own_data, save::Plan, tell::Tell};
 use crate::page::count;
 
 /// Commands on a notebook.
@@ -122,6 +122,21 @@ pub enum Notebook {
         /// The notebook's folder, with its key.
         dir: PathBuf,
     },
+    /// Write everything that the notebook shows into a zip file that a person can read: records, tables, photos. Not sealed.
+    Export {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// File to write, such as own-data.zip.
+        #[arg(long)]
+        out: PathBuf,
+    },
+    /// Bring what was exported into this notebook, as saves of its own. The same file twice changes nothing.
+    Import {
+        /// The exported file.
+        zip: PathBuf,
+        /// The notebook's folder.
+        dir: PathBuf,
+    },
     /// Let go of what a verified backup of the office holds, by the rule of this notebook. Without a rule all is kept.
     LetGo {
         /// The notebook's folder.
@@ -178,6 +193,8 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
     match command {
         Notebook::Backup { dir, out } => kept::back_up(&dir, &out, tell)?,
         Notebook::Restore { file, dir } => kept::restore(&file, &dir, tell)?,
+        Notebook::Export { dir, out } => own_data::export(&open(&dir)?, &out, tell)?,
+        Notebook::Import { zip, dir } => own_data::import(&zip, &open(&dir)?, tell)?,
         Notebook::LetGo { dir, rule } => kept::let_go(&dir, rule.map(Into::into), tell)?,
         Notebook::Damaged { dir, erase } => kept::damaged(&open(&dir)?, erase.as_deref(), tell)?,
         Notebook::Recover { dir, file } => {
