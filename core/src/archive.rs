@@ -275,6 +275,8 @@ mod tests {
         assert_eq!(found, [(1, vec![], 5), (2, b"leaf".to_vec(), 200_000)]);
         seal.check(&OFFICE, &key.public()).unwrap();
         assert!(seal.check(&OfficeId([2; 16]), &key.public()).is_err());
+        let moved = Seal { hash: [0; 32], signature: seal.signature.clone() };
+        assert!(moved.check(&OFFICE, &key.public()).is_err(), "a signature that closes other bytes");
         assert!(seal.check(&OFFICE, &Signing::from_seed(&[3; 32]).public()).is_err());
         assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1, "nothing is left beside it");
     }

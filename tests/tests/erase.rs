@@ -185,7 +185,14 @@ fn an_erasure_that_was_stopped_is_finished_at_the_next_opening() {
     for left in ["photos/new/1-1", "notebook.scratch-1-1", "notebook.scratch-1-1-wal"] {
         std::fs::write(folder.join(left), NOTE).unwrap();
     }
+    let path = yard.phones[0].blob_path(&image);
     yard.phones.clear();
+    // As a stop between the erasure and the cleaning leaves it: the photo stands there still.
+    std::fs::write(&path, NOTE).unwrap();
+    let conn = rusqlite::Connection::open(folder.join("notebook.db")).unwrap();
+    conn.execute("INSERT INTO blob(id, size, held) VALUES(?1, 9, 1)", [image.0]).unwrap();
+    conn.execute("INSERT OR REPLACE INTO meta(key, value) VALUES('unclean', x'01')", []).unwrap();
+    drop(conn);
     let env = dooryard_core::clock::Env::seeded(17, &yard.clock);
     let phone = dooryard_core::notebook::Notebook::open(&folder, env.clone()).unwrap();
     drop((phone, reader));
