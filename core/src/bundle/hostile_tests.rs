@@ -244,15 +244,13 @@ fn every_flipped_byte_and_every_prefix_of_a_small_bundle_is_refused_and_changes_
     let whole = std::fs::read(scene.path()).unwrap();
     let control_end = whole.len() - 37;
     let before = scene.office.digest().unwrap();
-    // Every byte in the outer frame, then a spread over the sealed text: one pass over all of it takes minutes.
-    let at = (0..120).chain((120..control_end).step_by(97)).filter(|at| *at < control_end);
-    for at in at {
+    for at in 0..control_end {
         let mut flipped = whole.clone();
         flipped[at] ^= 0x10;
         std::fs::write(scene.path(), &flipped).unwrap();
         assert!(scene.take().is_err(), "byte {at}");
     }
-    for len in (0..200).chain((200..control_end).step_by(89)) {
+    for len in 0..control_end {
         std::fs::write(scene.path(), &whole[..len]).unwrap();
         assert!(scene.take().is_err(), "first {len} bytes");
     }

@@ -3,7 +3,7 @@
 use std::{
     collections::{BTreeMap, BTreeSet},
     fs::{self, File},
-    io::{Read, Seek, SeekFrom, Write},
+    io::{BufRead, Read, Seek, SeekFrom, Write},
     path::{Path, PathBuf},
 };
 
@@ -14,7 +14,7 @@ use super::{
     envelope::{Envelope, Sort},
     make::BLOB_PART,
     manifest::{BlobEntry, Manifest},
-    parts::{BLOB, CONTROL, Part, PartsReader},
+    parts::{BLOB, Part, PartsReader},
     seal::Opener,
 };
 use crate::{
@@ -81,18 +81,12 @@ impl TakeIn {
 pub fn take_in(notebook: &Notebook, opener: &Opener, scratch: &Path, file: &Path, job: &Job) -> Result<TakeIn> {
     let mut parts = PartsReader::open(file)?;
     let total = fs::metadata(file).map(|m| m.len()).unwrap_or(0);
-    let mut done = super::parts::HEADER as u64;
-    let control = match parts.next()? {
-        Some(Part::Sealed { kind: CONTROL, bytes }) => bytes,
-        Some(Part::Damaged) => return Err(Error::refused(Code::PartHash, "its first part")),
-        Some(_) => return Err(Error::refused(Code::Schema, "its first part is not the text")),
-        None => return Err(Error::refused(Code::Cut, "its first part")),
-    };
-    done += control.len() as u64;
+    let header = parts.header;
+    let (length, control) = parts.control("its first part")?;
     let authority = notebook.authority()?;
     let mut report = TakeIn::default();
-    let manifest = take_control(notebook, opener, &authority, &parts.header, &control, &mut report)?;
-    drop(control);
+    let manifest = take_control(notebook, opener, &authority, &header, control, &mut report)?;
+    let mut done = header.len() as u64 + length;
     job.step(done, total)?;
 
     let wanted: BTreeSet<BlobId> = notebook.expect_blobs(&manifest.blobs)?.into_iter().collect();
@@ -123,7 +117,7 @@ fn take_control(
     opener: &Opener,
     authority: &Authority,
     header: &[u8],
-    sealed: &[u8],
+    sealed: impl BufRead,
     report: &mut TakeIn,
 ) -> Result<Manifest> {
     let mut plain = opener.open(sealed)?;

@@ -5,7 +5,7 @@ use std::path::Path;
 use super::{
     control::{FrameReader, RECEIPT, SNAPSHOT, STATEMENT, read_envelope, read_packed},
     envelope::{Envelope, Sort},
-    parts::{CONTROL, Part, PartsReader},
+    parts::PartsReader,
     receipt::Receipt,
     seal::Opener,
 };
@@ -42,16 +42,12 @@ impl Notebook {
     pub fn take_reply(&self, file: &Path, job: &Job) -> Result<ReplyTaken> {
         let card = self.card()?;
         let mut parts = PartsReader::open(file)?;
-        let sealed = match parts.next()? {
-            Some(Part::Sealed { kind: CONTROL, bytes }) => bytes,
-            Some(Part::Damaged) => return Err(Error::refused(Code::PartHash, "the reply")),
-            Some(Part::Sealed { .. }) => return Err(Error::refused(Code::Schema, "no reply")),
-            None => return Err(Error::refused(Code::Cut, "the reply")),
-        };
-        let mut plain = self.opener().open(&sealed)?;
+        let header = parts.header;
+        let (_, sealed) = parts.control("the reply")?;
+        let mut plain = self.opener().open(sealed)?;
         let signed = read_envelope(&mut plain)?;
         let envelope = Envelope::verify(&signed, &card.office(), &card.key)?;
-        if envelope.sort != Sort::Reply || envelope.to != self.device() || envelope.header != parts.header {
+        if envelope.sort != Sort::Reply || envelope.to != self.device() || envelope.header != header {
             return Err(Error::refused(Code::NotForUs, "a reply for another device"));
         }
         let packed = read_packed(&mut plain, &envelope)?;

@@ -48,7 +48,7 @@ impl Notebook {
         let sealed = fs::read(backup).map_err(Error::io("reading the backup"))?;
         let mut plain = Vec::new();
         let cut = |_| Error::refused(Code::Cut, "the backup");
-        Opener::of(&keys.seal).open(&sealed)?.read_to_end(&mut plain).map_err(cut)?;
+        Opener::of(&keys.seal).open(&sealed[..])?.read_to_end(&mut plain).map_err(cut)?;
         let image = plain.strip_prefix(MARK).ok_or_else(|| Error::refused(Code::Schema, "no backup of a notebook"))?;
         forget_incarnation(dir)?;
         write_secret(&path, image)?;
