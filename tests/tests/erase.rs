@@ -112,3 +112,19 @@ fn a_restored_backup_does_not_bring_erased_words_back() {
     yard.reply(&yard.phones[0]).unwrap();
     assert!(files_with(yard.dir.path(), NOTE.as_bytes()).unwrap().is_empty());
 }
+
+#[test]
+fn words_that_a_phone_holds_by_a_reply_alone_are_gone_when_it_takes_the_erasure() {
+    let yard = Yard::new(14, 2).unwrap();
+    let [one, two] = [&yard.phones[0], &yard.phones[1]];
+    let contact = save(one, Kind::Contact, json!({"note": NOTE})).unwrap();
+    yard.take_in(&yard.bundle(one, "1.yard").unwrap()).unwrap();
+    yard.office.assign(contact, two.device()).unwrap();
+    yard.reply(two).unwrap();
+    assert_eq!(two.search("teal").unwrap().total, 1, "it stands in its lists");
+    yard.office.erase(contact).unwrap();
+    yard.reply(two).unwrap();
+    // Nothing is listed in between: taking the reply is enough.
+    assert_eq!(files_with(&yard.folder(2), b"teal").unwrap(), Vec::<std::path::PathBuf>::new());
+    assert_eq!(two.search("teal").unwrap().total, 0);
+}

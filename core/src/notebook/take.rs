@@ -268,6 +268,8 @@ pub(super) fn take_statement(tx: &Connection, office: &mut Enrolled, signed: &[u
     if let Body::Erase { rec, .. } = &body {
         tx.prepare_cached("DELETE FROM draft WHERE instr(key, ?1) > 0")?.execute([rec.to_string()])?;
         tx.prepare_cached("DELETE FROM snapshot WHERE rec = ?1")?.execute([rec.0])?;
+        // What lists and search say of it may rest on the snapshot alone.
+        tx.prepare_cached("UPDATE record SET stale = 1 WHERE rec = ?1")?.execute([rec.0])?;
     }
     Ok(matches!(body, Body::Erase { .. }))
 }

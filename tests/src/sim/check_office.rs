@@ -153,7 +153,7 @@ pub fn nothing_erased_left(truth: &Truth, held: &Held, folder: &std::path::Path)
             let found = words::found_in(&std::fs::read(&path)?).into_iter().find(|word| erased.contains(word));
             ensure("I5 no resurrection", found.is_none(), || {
                 let word = found.map(|w| String::from_utf8_lossy(&w).into_owned()).unwrap_or_default();
-                format!("the erased word {word} stands in {}", path.file_name().unwrap_or_default().display())
+                format!("the erased word {word} stands in {}", path.display())
             })?;
         }
     }

@@ -90,7 +90,12 @@ fn play(seed: u64) -> Checked<Counts> {
         let named = step(&mut world).map_err(|e| Failure { detail: format!("step {at}: {}", e.detail), ..e })?;
         *world.counts.entry(named).or_default() += 1;
     }
-    check_end::check(&mut world)?;
+    if let Err(e) = check_end::check(&mut world) {
+        if let Ok(to) = std::env::var("SIM_KEEP") {
+            let _ = crate::copy_folder(world.dir.path(), std::path::Path::new(&to));
+        }
+        return Err(e);
+    }
     Ok(world.counts)
 }
 

@@ -2,7 +2,7 @@
 
 use dooryard_core::{
     clock::{Env, SetClock},
-    ids::{BlobId, RecordId},
+    ids::RecordId,
     notebook::{Notebook, Query},
     record::Kind,
 };
@@ -116,14 +116,11 @@ fn photo(world: &mut World, at: usize) -> Checked<&'static str> {
     let pixels = image::RgbImage::from_fn(9, 7, |x, y| image::Rgb([shade[0] ^ x as u8, shade[1] ^ y as u8, shade[2]]));
     pixels.save(&path).map_err(std::io::Error::other)?;
     let fields = values(world, Kind::Photo);
-    let phone = &mut world.phones[at];
-    let id = phone.notebook.add_photo(&path, &fields)?;
-    let record = phone.notebook.show(id)?;
-    for name in ["image", "thumbnail"] {
-        let blob = record.text(name).and_then(|hex| hex.parse::<BlobId>().ok());
-        ensure("I11 atomic save", blob.is_some(), || format!("a photo without its {name}"))?;
-        phone.blobs.extend(blob);
-    }
+    let id = world.phones[at].notebook.add_photo(&path, &fields)?;
+    world.harvest(at)?;
+    let blobs = world.truth.blobs_of(&id);
+    ensure("I11 atomic save", blobs.len() == 2, || format!("a photo with {} pictures", blobs.len()))?;
+    world.phones[at].blobs.extend(blobs);
     world.truth.records.push((id, Kind::Photo));
     std::fs::remove_file(&path)?;
     Ok("a photo taken")

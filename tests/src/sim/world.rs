@@ -11,7 +11,7 @@ use dooryard_core::{
     ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
     log::{Change, Slot},
     notebook::Notebook,
-    record::{Kind, Role},
+    record::{Kind, Role, Value},
 };
 use dooryard_office::desk::Office;
 use rand::{Rng, SeedableRng};
@@ -66,6 +66,20 @@ pub struct Truth {
     pub bodies: BTreeSet<(Hash32, u32)>,
     /// How far senders said that their logs go.
     pub claimed: BTreeMap<LogId, u64>,
+}
+
+impl Truth {
+    /// The photos that changes of a record name.
+    pub fn blobs_of(&self, rec: &RecordId) -> BTreeSet<BlobId> {
+        let changes = self.written.values().map(|w| &w.change).filter(|c| c.head.rec == *rec);
+        let slots =
+            changes.flat_map(|c| c.head.fields.iter().zip(&c.slots)).filter(|(f, _)| [801, 802].contains(&f.field));
+        let values = slots.filter_map(|(_, slot)| match slot {
+            Slot::Body { value, .. } => Value::from_cbor(value).ok(),
+            Slot::Absent(_) => None,
+        });
+        values.filter_map(|value| BlobId::from_slice(value.as_bytes()?).ok()).collect()
+    }
 }
 
 /// An office, its phones, the carrier, and the truth.
