@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use dooryard_core::{
-    ids::{BlobId, DeviceId, Hash32, LogId},
+    ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
     log::{Body, Slot, SlotState},
 };
 use memchr::memmem;
@@ -26,9 +26,7 @@ pub fn check(world: &mut World) -> Checked {
     forks_seen(world, &held)?;
     let notebook = world.office.notebook();
     nothing_erased_left(&world.truth, &held, world.office.folder())?;
-    blobs_gone(&held, &world.phones.iter().flat_map(|p| p.blobs.iter().copied()).collect(), |id| {
-        notebook.blob_path(id).exists()
-    })
+    blobs_gone(&world.truth, &held, |id| notebook.blob_path(id).exists())
 }
 
 /// All that was ever taken in is there, and nothing that nobody wrote.
@@ -160,23 +158,12 @@ pub fn nothing_erased_left(truth: &Truth, held: &Held, folder: &std::path::Path)
     Ok(())
 }
 
-/// No erased photo is there.
-pub fn blobs_gone(held: &Held, known: &BTreeSet<BlobId>, is_here: impl Fn(&BlobId) -> bool) -> Checked {
-    let erased: BTreeSet<Hash32> = held
-        .statements
-        .iter()
-        .filter_map(|(_, said)| if let Body::Erase { blobs, .. } = &said.body { Some(blobs) } else { None })
-        .flatten()
-        .copied()
-        .collect();
-    if erased.is_empty() {
-        return Ok(());
-    }
-    let key = |id: &BlobId| {
-        let mut hasher = blake3::Hasher::new_derive_key("dooryard erased blob v1");
-        Hash32(*hasher.update(&held.office.0).update(&id.0).finalize().as_bytes())
-    };
-    let left = known.iter().find(|id| erased.contains(&key(id)) && is_here(id));
+/// No photo is there of which the ledger covers every place where it was named.
+pub fn blobs_gone(truth: &Truth, held: &Held, is_here: impl Fn(&BlobId) -> bool) -> Checked {
+    let oracle = Oracle(held);
+    let gone = |place: &(RecordId, u32, u64)| oracle.erased(&(place.0, place.1), place.2);
+    let erased = truth.photos.iter().filter(|(_, places)| places.iter().all(gone));
+    let left = erased.map(|(id, _)| id).find(|id| is_here(id));
     ensure("I5 no resurrection", left.is_none(), || format!("the erased photo {left:?} is there"))
 }
 

@@ -32,5 +32,5 @@ pub fn check(world: &mut World, at: usize) -> Checked {
         }
     }
     check_office::nothing_erased_left(&world.truth, &held, &phone.folder)?;
-    check_office::blobs_gone(&held, &phone.blobs, |id| phone.notebook.blob_path(id).exists())
+    check_office::blobs_gone(&world.truth, &held, |id| phone.notebook.blob_path(id).exists())
 }

@@ -118,7 +118,7 @@ fn photo(world: &mut World, at: usize) -> Checked<&'static str> {
     let fields = values(world, Kind::Photo);
     let id = world.phones[at].notebook.add_photo(&path, &fields)?;
     world.harvest(at)?;
-    let blobs = world.truth.blobs_of(&id);
+    let blobs = world.truth.photos_of(&id);
     ensure("I11 atomic save", blobs.len() == 2, || format!("a photo with {} pictures", blobs.len()))?;
     world.phones[at].blobs.extend(blobs);
     world.truth.records.push((id, Kind::Photo));

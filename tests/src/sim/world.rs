@@ -11,7 +11,7 @@ use dooryard_core::{
     ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
     log::{Change, Slot},
     notebook::Notebook,
-    record::{Kind, Role, Value},
+    record::{self, Kind, Role, Type, Value},
 };
 use dooryard_office::desk::Office;
 use rand::{Rng, SeedableRng};
@@ -60,6 +60,8 @@ pub struct Truth {
     pub records: Vec<(RecordId, Kind)>,
     /// Where each word was written.
     pub words: BTreeMap<Word, BTreeSet<(Hash32, u32)>>,
+    /// Where each photo is named: record, field, generation of the change.
+    pub photos: BTreeMap<BlobId, BTreeSet<(RecordId, u32, u64)>>,
     /// Changes that the office took in.
     pub delivered: BTreeSet<Hash32>,
     /// Fields of changes whose body the office was given.
@@ -70,15 +72,9 @@ pub struct Truth {
 
 impl Truth {
     /// The photos that changes of a record name.
-    pub fn blobs_of(&self, rec: &RecordId) -> BTreeSet<BlobId> {
-        let changes = self.written.values().map(|w| &w.change).filter(|c| c.head.rec == *rec);
-        let slots =
-            changes.flat_map(|c| c.head.fields.iter().zip(&c.slots)).filter(|(f, _)| [801, 802].contains(&f.field));
-        let values = slots.filter_map(|(_, slot)| match slot {
-            Slot::Body { value, .. } => Value::from_cbor(value).ok(),
-            Slot::Absent(_) => None,
-        });
-        values.filter_map(|value| BlobId::from_slice(value.as_bytes()?).ok()).collect()
+    pub fn photos_of(&self, rec: &RecordId) -> Vec<BlobId> {
+        let of = self.photos.iter().filter(|(_, places)| places.iter().any(|(of, ..)| of == rec));
+        of.map(|(id, _)| *id).collect()
     }
 }
 
@@ -207,6 +203,10 @@ impl World {
                 for word in words::found_in(value) {
                     self.truth.words.entry(word).or_default().insert((hash, f.field));
                 }
+                if let Some(id) = photo_in(f.field, value) {
+                    let place = (change.head.rec, f.field, change.head.generation);
+                    self.truth.photos.entry(id).or_default().insert(place);
+                }
             }
             self.truth.written.insert(hash, Written { log, prev, change });
         }
@@ -237,6 +237,13 @@ pub fn own_changes(notebook: &Notebook, beyond: u64) -> Result<Vec<OwnChange>> {
 pub fn with_body(change: &Change) -> impl Iterator<Item = u32> + '_ {
     let slots = change.head.fields.iter().zip(&change.slots);
     slots.filter(|(_, slot)| matches!(slot, Slot::Body { .. })).map(|(f, _)| f.field)
+}
+
+/// The photo that a field names.
+fn photo_in(field: u32, value: &[u8]) -> Option<BlobId> {
+    let is_photo = record::field(field).is_some_and(|f| f.ty == Type::Blob);
+    let value = Value::from_cbor(value).ok().filter(|_| is_photo)?;
+    BlobId::from_slice(value.as_bytes()?).ok()
 }
 
 /// A folder in memory, where the machine has such a place: what is tested here is not the disk.
