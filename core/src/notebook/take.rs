@@ -14,6 +14,7 @@ use super::{
 use crate::{
     bundle::{BlobEntry, LogEntry},
     error::{Error, Result},
+    fault::{self, Fault},
     ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
     log::{
         Authority, Body, Link, Pick, Run, Segment, SegmentReport, Statement, Store, apply_segment, apply_statement,
@@ -275,7 +276,9 @@ pub(super) fn take_statement(tx: &Connection, office: &mut Enrolled, signed: &[u
     if let Body::Erase { rec, .. } = &body {
         erased_photos::remember(tx, &office.authority, &photos)?;
         tx.prepare_cached("DELETE FROM draft WHERE instr(key, ?1) > 0")?.execute([rec.to_string()])?;
-        tx.prepare_cached("DELETE FROM snapshot WHERE rec = ?1")?.execute([rec.0])?;
+        if !fault::is(Fault::SnapshotKeepsErased) {
+            tx.prepare_cached("DELETE FROM snapshot WHERE rec = ?1")?.execute([rec.0])?;
+        }
         // What lists and search say of it may rest on the snapshot alone.
         tx.prepare_cached("UPDATE record SET stale = 1 WHERE rec = ?1")?.execute([rec.0])?;
     }

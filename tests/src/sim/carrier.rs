@@ -89,11 +89,11 @@ pub fn reply_for(world: &mut World, at: usize) -> Checked<Parcel> {
 
 /// One thing that the carrier does.
 pub fn step(world: &mut World) -> Checked<&'static str> {
-    if world.random.random_bool(0.2) {
+    if world.random.random_bool(0.15) {
         return piece(world);
     }
     if world.pool.is_empty() {
-        return Ok("nothing");
+        return make_bundle(world);
     }
     let at = world.random.random_range(0..world.pool.len());
     let parcel = world.pool[at].clone();
@@ -102,11 +102,11 @@ pub fn step(world: &mut World) -> Checked<&'static str> {
             world.pool.swap_remove(at);
             Ok("a file lost")
         }
-        2..6 => damaged(world, parcel),
-        6 => misdirected(world, parcel),
+        2..4 => damaged(world, parcel),
+        4 => misdirected(world, parcel),
         fate => {
             // Most files are gone once they were handed over; some come again.
-            if fate < 15 {
+            if fate < 14 {
                 world.pool.swap_remove(at);
             }
             match parcel.cargo {

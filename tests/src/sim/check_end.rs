@@ -59,7 +59,7 @@ fn reply(world: &mut World, at: usize) -> Checked {
 fn nothing_left(world: &mut World, at: usize) -> Checked {
     let office = world.eyes.look()?;
     let notebook = &world.phones[at].notebook;
-    let held = Eyes::on(notebook)?.look()?;
+    let held = Eyes::on(notebook, &world.read)?.look()?;
     let lost = held.changes.keys().find(|hash| !office.changes.contains_key(hash));
     ensure("I3 no lost change", lost.is_none(), || format!("{lost:?} of a phone never came to the office"))?;
     let left = notebook.make_bundle(&world.dir.path().join("made.yard"), &Job::silent())?;
@@ -96,7 +96,10 @@ fn shown(world: &mut World) -> Checked {
         let record = office.show(row.id)?;
         as_the_rules_say(&record, &live)?;
         let fields = record.fields.iter().filter_map(|f| Some((f.name.clone(), f.shown.value.clone()?))).collect();
-        let same = row.fields == fields && row.hidden == record.hidden;
+        let of_record = live.range((row.id, 0)..=(row.id, u32::MAX)).flat_map(|(_, values)| values);
+        let times = of_record.filter_map(|(hash, _)| Some(oracle.at_ms(held.changes.get(hash)?)));
+        let changed_ms = times.max().unwrap_or(0);
+        let same = row.fields == fields && row.hidden == record.hidden && row.changed_ms == changed_ms;
         ensure("lists say what records say", same, || format!("{} {:?}, listed {row:?}", record.id, record.fields))?;
     }
     for phone in &world.phones {

@@ -7,7 +7,7 @@ use super::{Checked, check_office, ensure, held::Eyes, world::World};
 /// Looks at a phone.
 pub fn check(world: &mut World, at: usize) -> Checked {
     let phone = &world.phones[at];
-    let held = Eyes::on(&phone.notebook)?.look()?;
+    let held = Eyes::on(&phone.notebook, &world.read)?.look()?;
     let office = world.eyes.look()?;
     check_office::unchanged(&world.truth, &held)?;
     // What counts as received is at the office: the change itself, not one at its place.

@@ -1,8 +1,10 @@
 //! What a notebook holds, read from its file past everything that it tells of itself.
 
 use std::{
+    cell::RefCell,
     collections::{BTreeMap, HashMap},
     path::Path,
+    rc::Rc,
 };
 
 use dooryard_core::{
@@ -39,12 +41,15 @@ pub struct Held {
     pub office: OfficeId,
 }
 
+/// Statements whose signature was checked once.
+pub type Read = Rc<RefCell<HashMap<Hash32, Statement>>>;
+
 /// A second connection to a notebook's file.
 pub struct Eyes {
     conn: Connection,
     office: OfficeId,
     key: [u8; 32],
-    read: HashMap<Hash32, Statement>,
+    read: Read,
 }
 
 impl Eyes {
@@ -52,10 +57,10 @@ impl Eyes {
     ///
     /// # Errors
     /// Of SQLite; when the notebook belongs to no office.
-    pub fn on(notebook: &Notebook) -> Result<Self> {
+    pub fn on(notebook: &Notebook, read: &Read) -> Result<Self> {
         let card = notebook.card()?;
         let conn = open(notebook.folder())?;
-        Ok(Self { conn, office: card.office(), key: card.key, read: HashMap::new() })
+        Ok(Self { conn, office: card.office(), key: card.key, read: Rc::clone(read) })
     }
 
     /// Reads everything.
@@ -81,11 +86,12 @@ impl Eyes {
         let mut statements = Vec::new();
         for bytes in &signed {
             let hash = Hash32::of(bytes);
-            let said = match self.read.get(&hash) {
-                Some(said) => said.clone(),
+            let known = self.read.borrow().get(&hash).cloned();
+            let said = match known {
+                Some(said) => said,
                 None => Statement::verify(bytes, &self.office, &self.key)?,
             };
-            self.read.insert(hash, said.clone());
+            self.read.borrow_mut().insert(hash, said.clone());
             statements.push((hash, said));
         }
         Ok(Held { changes, facts, statements, signed, office: self.office })

@@ -74,7 +74,7 @@ pub fn step(world: &mut World) -> Checked<&'static str> {
         }
         (13..15, Some((id, kind))) => same_value(world, at, id, kind)?,
         (15..17, Some((id, _))) => delete_or_restore(world, at, id)?,
-        (17, Some(_)) => photo(world, at)?,
+        (17, _) => photo(world, at)?,
         (18, Some((id, _))) => {
             let word = words::fresh(&mut world.random);
             world.phones[at].notebook.keep_draft(&format!("edit {id}"), Some(&word))?;
@@ -140,22 +140,23 @@ fn clock(world: &mut World, at: usize) -> &'static str {
 /// What happens to a phone's folder.
 pub fn misfortune(world: &mut World) -> Checked<&'static str> {
     let at = world.any_phone();
+    let (backup, copy) = (world.phones[at].backup.is_some(), world.phones[at].copy.is_some());
     match world.random.random_range(0..6) {
-        0 => {
+        0 | 2 if backup => restore_backup(world, at),
+        1 | 3 if copy => restore_copy(world, at),
+        0 | 2 => {
             let to = world.new_path("backup");
             world.phones[at].notebook.back_up(&to)?;
             world.phones[at].backup = Some(to);
             Ok("a backup made")
         }
-        1 => {
+        1 | 3 => {
             let to = world.new_path("older");
             world.phones[at].notebook.pause()?;
             crate::copy_folder(&world.phones[at].folder, &to)?;
             world.phones[at].copy = Some(to);
             Ok("a folder copied")
         }
-        2 => restore_backup(world, at),
-        3 => restore_copy(world, at),
         4 if world.phones.len() < 5 => twin(world, at),
         4 | 5 if world.spare.is_none() => {
             let to = world.new_path("spare");

@@ -20,7 +20,7 @@ use rand_chacha::ChaCha8Rng;
 use super::{
     Checked, Counts,
     carrier::Parcel,
-    held::Eyes,
+    held::{Eyes, Read},
     words::{self, Word},
 };
 use crate::MAY_1;
@@ -90,6 +90,8 @@ pub struct World {
     pub office: Office,
     /// A second look at the office's file.
     pub eyes: Eyes,
+    /// Statements of the office that were read before.
+    pub read: Read,
     /// A copy of the office's folder, made at some time.
     pub spare: Option<PathBuf>,
     /// The phones. Two of them are one device after a copy.
@@ -115,13 +117,15 @@ impl World {
         let clock = SetClock::at(MAY_1);
         let office =
             Office::create(&dir.path().join("office"), "Larkspur County", Env::seeded(random.random(), &clock))?;
-        let eyes = Eyes::on(office.notebook())?;
+        let read = Read::default();
+        let eyes = Eyes::on(office.notebook(), &read)?;
         let mut world = Self {
             dir,
             random,
             clock,
             office,
             eyes,
+            read,
             spare: None,
             phones: Vec::new(),
             pool: Vec::new(),
