@@ -24,6 +24,8 @@ pub struct Contents {
     pub changes: Vec<(LogId, u64, Hash32, Vec<u32>)>,
     /// How far it says that its sender's logs go.
     pub tips: Vec<(LogId, u64)>,
+    /// The phone that made it.
+    pub from: usize,
 }
 
 /// What a file is.
@@ -58,12 +60,16 @@ pub fn bundle_of(world: &mut World, at: usize) -> Checked<Parcel> {
     let notebook = &world.phones[at].notebook;
     let tips = notebook.own_logs()?.into_iter().map(|state| (state.log, state.tip)).collect();
     let changes = own_changes(notebook, 1)?;
-    let summary = notebook.make_bundle(&path, &Job::silent())?;
+    let summary = if world.random.random_bool(0.2) {
+        notebook.make_text_bundle(&path, &Job::silent())?
+    } else {
+        notebook.make_bundle(&path, &Job::silent())?
+    };
     ensure("I3 no lost change", summary.changes == changes.len() as u64, || {
         format!("a bundle of {} changes, {} are unproven", summary.changes, changes.len())
     })?;
     let changes = changes.into_iter().map(|(log, hash, _, c)| (log, c.head.seq, hash, with_body(&c).collect()));
-    let contents = Contents { changes: changes.collect(), tips };
+    let contents = Contents { changes: changes.collect(), tips, from: at };
     Ok(Parcel { cargo: Cargo::Bundle(contents), bytes: std::fs::read(&path)? })
 }
 
@@ -110,11 +116,28 @@ pub fn step(world: &mut World) -> Checked<&'static str> {
                 world.pool.swap_remove(at);
             }
             match parcel.cargo {
-                Cargo::Bundle(contents) => deliver_bundle(world, parcel.bytes, &contents),
+                Cargo::Bundle(contents) => {
+                    deliver_bundle(world, parcel.bytes, &contents)?;
+                    answer(world, contents.from)?;
+                    Ok("a bundle taken in")
+                }
                 Cargo::Reply(device, number) => deliver_reply(world, &parcel.bytes, device, number),
             }
         }
     }
+}
+
+/// As often as not the office answers at once, and the answer arrives.
+fn answer(world: &mut World, at: usize) -> Checked {
+    if world.random.random_bool(0.5) {
+        return Ok(());
+    }
+    let parcel = reply_for(world, at)?;
+    if let Cargo::Reply(device, number) = parcel.cargo {
+        *world.counts.entry("an answer at once").or_default() += 1;
+        take_reply(world, at, &parcel.bytes, device, number)?;
+    }
+    Ok(())
 }
 
 /// Part of a log comes alone, without what stands before it.
@@ -129,6 +152,7 @@ fn piece(world: &mut World) -> Checked<&'static str> {
     let to = world.random.random_range(from..whole.changes.len().min(from + 4)) + 1;
     let prev = if from == 0 { whole.prev } else { whole.hashes[from - 1] };
     take_segment(world, Segment::new(&office, whole.log, prev, whole.changes[from..to].to_vec()))?;
+    answer(world, at)?;
     Ok("a piece of a log taken in")
 }
 
@@ -208,6 +232,10 @@ pub fn deliver_reply(world: &mut World, bytes: &[u8], device: DeviceId, number: 
     let phones: Vec<usize> =
         (0..world.phones.len()).filter(|at| world.phones[*at].notebook.device() == device).collect();
     let at = phones[world.random.random_range(0..phones.len())];
+    take_reply(world, at, bytes, device, number)
+}
+
+fn take_reply(world: &mut World, at: usize, bytes: &[u8], device: DeviceId, number: u64) -> Checked<&'static str> {
     let path = world.dir.path().join("carried.yard");
     std::fs::write(&path, bytes)?;
     let interrupted = world.random.random_bool(0.15);
@@ -244,12 +272,13 @@ fn damaged(world: &mut World, parcel: Parcel) -> Checked<&'static str> {
     let said = if world.random.random_bool(0.5) {
         let len = bytes.len();
         // In the header, in the first part, or in the end: what a cut spoils does not hang on the exact place.
-        let at = [4, 30, len / 2, len - 40, len - 3][world.random.random_range(0..5)];
+        let at = [4, 30, len / 2, len - 140, len - 40, len - 3][world.random.random_range(0..6)];
         bytes.truncate(at);
         "a file cut"
     } else {
         let len = bytes.len();
-        let at = [3, 8, 11, 12, 14, 25, 60, 300, len / 2, len - 37, len - 1][world.random.random_range(0..11)];
+        let at =
+            [3, 8, 11, 12, 14, 25, 60, 300, len / 2, len - 140, len - 37, len - 1][world.random.random_range(0..12)];
         bytes[at] ^= 1 << world.random.random_range(0..8);
         "a file with a changed bit"
     };
@@ -269,6 +298,7 @@ fn damaged(world: &mut World, parcel: Parcel) -> Checked<&'static str> {
                 ensure("I8 authenticity", same, || format!("refused with {:?}, and changed the state", taken.code))?;
             }
             check_office::check(world)?;
+            answer(world, contents.from)?;
         }
         Cargo::Reply(device, _) => {
             let Some(at) = world.phones.iter().position(|p| p.notebook.device() == device) else { return Ok(said) };

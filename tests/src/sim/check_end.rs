@@ -6,7 +6,7 @@ use dooryard_core::{
     ids::Hash32,
     job::Job,
     notebook::Record,
-    record::{EXISTENCE, Kind, Value, fields_of},
+    record::{EXISTENCE, Value, fields_of},
 };
 use rand::seq::SliceRandom;
 
@@ -24,10 +24,7 @@ use super::{
 pub fn check(world: &mut World) -> Checked {
     for _ in 0..3 {
         for at in 0..world.phones.len() {
-            let values = phone::values(world, Kind::Plant);
-            let id = world.phones[at].notebook.save(Kind::Plant, None, &values)?;
-            world.truth.records.push((id, Kind::Plant));
-            world.harvest(at)?;
+            phone::save_plant(world, at)?;
             let parcel = carrier::bundle_of(world, at)?;
             if let Cargo::Bundle(contents) = parcel.cargo {
                 carrier::deliver_bundle(world, parcel.bytes, &contents)?;

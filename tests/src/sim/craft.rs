@@ -27,10 +27,7 @@ fn newer_app(world: &mut World, at: usize) -> Checked<&'static str> {
     let notebook = &world.phones[at].notebook;
     notebook.take_segment(signed(notebook, log, prev, change)?)?;
     // The app of this version goes on where the other one stopped.
-    let values = phone::values(world, Kind::Plant);
-    let id = world.phones[at].notebook.save(Kind::Plant, None, &values)?;
-    world.truth.records.push((id, Kind::Plant));
-    world.harvest(at)?;
+    phone::save_plant(world, at)?;
     Ok(what)
 }
 

@@ -94,8 +94,8 @@ fn decide(world: &mut World) -> Checked<&'static str> {
 fn clock(world: &mut World) -> Checked<&'static str> {
     let logs = world.office.notebook().logs()?;
     let Some(state) = logs.choose(&mut world.random) else { return Ok("nothing") };
-    let from = world.random.random_range(1..=state.tip.max(1));
-    let to = from + world.random.random_range(0..4);
+    let from = if world.random.random_bool(0.5) { 1 } else { world.random.random_range(1..=state.tip.max(1)) };
+    let to = from + world.random.random_range(0..9);
     let skew = *[3_600_000, -86_400_000, 2_000_000_000_000, -1_700_000_000_000].choose(&mut world.random).unwrap_or(&0);
     world.office.correct_clock(state.log, from, to, skew)?;
     Ok("a clock corrected")

@@ -74,8 +74,8 @@ pub fn step(world: &mut World) -> Checked<&'static str> {
         }
         (13..15, Some((id, kind))) => same_value(world, at, id, kind)?,
         (15..17, Some((id, _))) => delete_or_restore(world, at, id)?,
-        (17, _) => photo(world, at)?,
-        (18, Some((id, _))) => {
+        (17 | 18, _) => photo(world, at)?,
+        (19, Some((id, _))) if world.random.random_bool(0.5) => {
             let word = words::fresh(&mut world.random);
             world.phones[at].notebook.keep_draft(&format!("edit {id}"), Some(&word))?;
             "a draft kept"
@@ -200,6 +200,7 @@ fn restore_copy(world: &mut World, at: usize) -> Checked<&'static str> {
     }
     let notebook = Notebook::open(&folder, env)?;
     world.phones.insert(at, Phone { folder, clock, notebook, blobs, copy: kept, backup });
+    save_plant(world, at)?;
     Ok(if with_incarnation { "an older folder restored" } else { "an older folder restored without incarnation" })
 }
 
@@ -212,7 +213,18 @@ fn twin(world: &mut World, at: usize) -> Checked<&'static str> {
     let notebook = Notebook::open(&folder, Env::seeded(world.random.random(), &clock))?;
     let blobs = world.phones[at].blobs.clone();
     world.phones.push(Phone { folder, clock, notebook, blobs, copy: None, backup: None });
+    // Each of the two goes on.
+    save_plant(world, at)?;
+    save_plant(world, world.phones.len() - 1)?;
     Ok("a phone copied")
+}
+
+/// A new plant.
+pub fn save_plant(world: &mut World, at: usize) -> Checked {
+    let values = values(world, Kind::Plant);
+    let id = world.phones[at].notebook.save(Kind::Plant, None, &values)?;
+    world.truth.records.push((id, Kind::Plant));
+    world.harvest(at)
 }
 
 /// What a phone lists, hidden records too.
