@@ -13,6 +13,10 @@ pub mod cbor;
 pub mod clock;
 pub mod danger;
 pub mod error;
+#[cfg(not(feature = "planted-faults"))]
+mod fault;
+#[cfg(feature = "planted-faults")]
+pub mod fault;
 pub mod ids;
 pub mod job;
 pub mod key;

@@ -1,4 +1,7 @@
-//! A small office with a few phones in a temporary folder, for tests that go all the way.
+//! A small office with a few phones in a temporary folder, for tests that go all the way; and [`sim`], which plays
+//! random histories of them.
+
+pub mod sim;
 
 use std::path::{Path, PathBuf};
 

@@ -2,7 +2,7 @@
 
 use super::{
     authority::{Authority, understands},
-    change::{Change, Slot},
+    change::{Change, Head, Slot},
     live::mark_live,
     recount::rejudge,
     segment::Segment,
@@ -11,6 +11,7 @@ use super::{
 };
 use crate::{
     error::{Code, Result},
+    fault::{self, Fault},
     ids::{Hash32, LogId, OfficeId, RecordId},
 };
 
@@ -72,7 +73,11 @@ pub fn apply_segment<S: Store + ?Sized>(
                 hash: *hash,
                 prev: before,
                 rec,
-                head: change.head_raw.clone(),
+                head: if fault::is(Fault::AdditionsDropped) {
+                    Head { ext: None, ..change.head.clone() }.to_cbor()
+                } else {
+                    change.head_raw.clone()
+                },
                 waiting,
                 partial,
             };
@@ -89,6 +94,9 @@ pub fn apply_segment<S: Store + ?Sized>(
         match inserted {
             Inserted::New { forked } => {
                 report.new += 1;
+                if forked && fault::is(Fault::ForkDropped) {
+                    continue;
+                }
                 report.forks.extend(forked.then_some(row.seq));
                 report.waiting.extend(row.waiting.map(|code| (row.hash, code)));
                 kinds.push((row.rec, change.head.rtype));
@@ -119,7 +127,8 @@ pub fn apply_segment<S: Store + ?Sized>(
 fn push_facts(facts: &mut Vec<Fact>, authority: &Authority, log: &LogId, change: Change, row: &ChangeRow) {
     let Change { head, slots, .. } = change;
     for (f, slot) in head.fields.into_iter().zip(slots) {
-        let (state, slot) = keep(slot, authority.is_erased(&head.rec, f.field, head.generation));
+        let erased = authority.is_erased(&head.rec, f.field, head.generation);
+        let (state, slot) = keep(slot, erased && !fault::is(Fault::LedgerNotConsulted));
         facts.push(Fact {
             rec: head.rec,
             field: f.field,
@@ -209,6 +218,7 @@ pub fn apply_statement<S: Store + ?Sized>(store: &mut S, authority: &mut Authori
             rejudge(store, authority, Pick::Record(*rec))?;
         }
         // Neither changes what counts; a corrected clock changes what is shown.
+        Body::Clock { .. } if fault::is(Fault::ClockLeavesLists) => {}
         Body::Clock { log, .. } => {
             let touched: Vec<_> = store.changes(Pick::Log(*log))?.into_iter().map(|(_, row)| row.rec).collect();
             super::recount::mark_stale(store, touched)?;

@@ -11,6 +11,7 @@
 
 mod backup;
 mod blobs;
+mod erased_photos;
 mod identity;
 mod list;
 mod open;

@@ -109,7 +109,9 @@ impl Notebook {
         let mut query = inner.conn.prepare_cached(sql)?;
         let rows = query
             .query_map([], |row| Ok(BlobRow { id: BlobId(row.get(0)?), size: row.get::<_, i64>(1)?.unsigned_abs() }))?;
-        Ok(rows.collect::<rusqlite::Result<_>>()?)
+        let rows: Vec<BlobRow> = rows.collect::<rusqlite::Result<_>>()?;
+        // A restored database may know a photo whose file was erased since: the text must go all the same.
+        Ok(rows.into_iter().filter(|row| self.blob_path(&row.id).exists()).collect())
     }
 
     /// Where the bytes of a photo stand, whether they are here or not.

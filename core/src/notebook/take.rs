@@ -6,7 +6,7 @@ use rusqlite::{Connection, params};
 use serde::Serialize;
 
 use super::{
-    blobs,
+    blobs, erased_photos,
     open::{Enrolled, Inner, Notebook},
     shown,
     store::Rows,
@@ -14,12 +14,13 @@ use super::{
 use crate::{
     bundle::{BlobEntry, LogEntry},
     error::{Error, Result},
+    fault::{self, Fault},
     ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
     log::{
         Authority, Body, Link, Pick, Run, Segment, SegmentReport, Statement, Store, apply_segment, apply_statement,
         missing, runs,
     },
-    record::{self, Type, Value},
+    record,
     sign::Signing,
 };
 
@@ -44,8 +45,11 @@ impl Notebook {
     pub fn take_segment(&self, segment: Segment) -> Result<SegmentReport> {
         let signature = segment.signature.clone();
         let (log, to) = (segment.log, segment.to());
-        self.lock().write(|tx, office| {
+        let mut inner = self.lock();
+        let (report, erased) = inner.write(|tx, office| {
             let office = office.ok_or(Error::NotEnrolled)?;
+            let erased = erased_photos::in_segment(&office.authority, &segment);
+            erased_photos::remember(tx, &office.authority, &erased)?;
             let mut rows = Rows::new(tx);
             let report = apply_segment(&mut rows, &office.authority, segment)?;
             let id = rows.log_id(&log)?;
@@ -53,8 +57,12 @@ impl Notebook {
                 "UPDATE log SET tip_signature = ?2 WHERE id = ?1 AND ?3 >= (SELECT max(seq) FROM change WHERE log = ?1)",
             )?
             .execute(params![id, signature, to as i64])?;
-            Ok(report)
-        })
+            Ok((report, erased))
+        })?;
+        if !erased.is_empty() {
+            erased_photos::wipe(&mut inner, &self.photos())?;
+        }
+        Ok(report)
     }
 
     /// Takes in signed statements of the office log. When one erases, the words are gone from every file on return.
@@ -114,7 +122,10 @@ impl Notebook {
             for (_, row) in &changes {
                 highest = highest.max(crate::log::Head::from_cbor(&row.head)?.generation);
             }
-            let blobs = blobs_of(&mut rows, &rec, fields)?.iter().map(|b| office.authority.blob_key(b)).collect();
+            let blobs = erased_photos::named(&mut rows, &rec, fields, highest + 1)?
+                .iter()
+                .map(|b| office.authority.blob_key(b))
+                .collect();
             Body::Erase { rec, fields: fields.to_vec(), generation: highest + 1, blobs }
         };
         self.say(key, |_| body).map(drop)
@@ -122,14 +133,7 @@ impl Notebook {
 
     /// Makes erased words unreadable in every file of this folder: index, free pages, write-ahead log, photos.
     fn scrub(&self, inner: &mut Inner) -> Result<()> {
-        let erased: Vec<BlobId> = {
-            let authority = &inner.enrolled()?.authority;
-            all_blobs(&inner.conn)?.into_iter().filter(|b| authority.is_blob_erased(b)).collect()
-        };
-        for id in &erased {
-            blobs::erase(&self.photos(), id)?;
-            inner.conn.prepare_cached("DELETE FROM blob WHERE id = ?1")?.execute([id.0])?;
-        }
+        erased_photos::wipe(inner, &self.photos())?;
         inner.conn.execute_batch("INSERT INTO words(words) VALUES('optimize');")?;
         inner.conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
         Ok(())
@@ -170,7 +174,10 @@ impl Notebook {
         self.lock().write(|tx, office| {
             let authority = &office.ok_or(Error::NotEnrolled)?.authority;
             let mut wanted = Vec::new();
-            for entry in entries.iter().filter(|entry| !authority.is_blob_erased(&entry.id)) {
+            for entry in entries {
+                if erased_photos::is_erased(tx, authority, &entry.id)? {
+                    continue;
+                }
                 tx.prepare_cached("INSERT OR IGNORE INTO blob(id, size, held) VALUES(?1, ?2, 0)")?
                     .execute(params![entry.id.0, entry.size as i64])?;
                 let held: bool = tx
@@ -264,34 +271,18 @@ impl Notebook {
 
 /// Applies one statement inside a transaction; says whether it erases.
 pub(super) fn take_statement(tx: &Connection, office: &mut Enrolled, signed: &[u8]) -> Result<bool> {
+    let photos = erased_photos::by_statement(tx, office, signed)?;
     let body = apply_statement(&mut Rows::new(tx), &mut office.authority, signed)?;
     if let Body::Erase { rec, .. } = &body {
+        erased_photos::remember(tx, &office.authority, &photos)?;
         tx.prepare_cached("DELETE FROM draft WHERE instr(key, ?1) > 0")?.execute([rec.to_string()])?;
-        tx.prepare_cached("DELETE FROM snapshot WHERE rec = ?1")?.execute([rec.0])?;
+        if !fault::is(Fault::SnapshotKeepsErased) {
+            tx.prepare_cached("DELETE FROM snapshot WHERE rec = ?1")?.execute([rec.0])?;
+        }
+        // What lists and search say of it may rest on the snapshot alone.
+        tx.prepare_cached("UPDATE record SET stale = 1 WHERE rec = ?1")?.execute([rec.0])?;
     }
     Ok(matches!(body, Body::Erase { .. }))
-}
-
-fn all_blobs(conn: &Connection) -> Result<Vec<BlobId>> {
-    let mut query = conn.prepare_cached("SELECT id FROM blob")?;
-    Ok(query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?)
-}
-
-/// The photos that the covered fields of a record name.
-fn blobs_of(rows: &mut Rows<'_>, rec: &RecordId, fields: &[u32]) -> Result<Vec<BlobId>> {
-    let mut found = Vec::new();
-    for fact in rows.facts(rec, None)? {
-        let covered = fields.is_empty() || fields.contains(&fact.field);
-        let is_blob = record::field(fact.field).is_some_and(|f| f.ty == Type::Blob);
-        if let crate::log::Slot::Body { value, .. } = &fact.slot
-            && covered
-            && is_blob
-            && let Ok(Value::Bytes(id)) = Value::from_cbor(value)
-        {
-            found.extend(BlobId::from_slice(&id));
-        }
-    }
-    Ok(found)
 }
 
 /// Every log with the highest place anyone spoke of, and its chain.
