@@ -1,5 +1,7 @@
 //! A small office with a few phones in a temporary folder, for tests that go all the way.
 
+pub mod wire;
+
 use std::path::{Path, PathBuf};
 
 use dooryard_core::{
