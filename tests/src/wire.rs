@@ -95,7 +95,11 @@ pub struct Text {
 }
 
 impl Text {
-    fn read(plain: &[u8]) -> Result<Self> {
+    /// Reads the plain bytes of the part.
+    ///
+    /// # Errors
+    /// When they are not laid out as described.
+    pub fn read(plain: &[u8]) -> Result<Self> {
         let (length, rest) = plain.split_at_checked(2).context("no length")?;
         let length = u16::from_be_bytes(length.try_into()?);
         let (envelope, rest) = rest.split_at_checked(usize::from(length)).context("no envelope")?;
