@@ -25,8 +25,11 @@ enum Inside {
     Plain(Vec<u8>),
 }
 
-/// Header and parts of a file; none when it is damaged.
-fn inside(file: &[u8], keys: &[Identity]) -> Option<(Vec<u8>, Vec<(u8, Inside)>)> {
+/// A file's header and parts.
+type Opened = (Vec<u8>, Vec<(u8, Inside)>);
+
+/// Opens a file; none when it is damaged.
+fn inside(file: &[u8], keys: &[Identity]) -> Option<Opened> {
     let outer = Outer::read(file).ok()?;
     let open = |sealed: &[u8]| keys.iter().find_map(|key| wire::unseal(sealed, key).ok()).unwrap_or(sealed.to_vec());
     let look = |(kind, sealed): &(u8, Vec<u8>)| {
