@@ -1,5 +1,6 @@
 //! A small office with a few phones in a temporary folder, for tests that go all the way.
 
+pub mod hand;
 pub mod wire;
 
 use std::path::{Path, PathBuf};

@@ -24,7 +24,7 @@ fn case(name: &str, after: &[&str], nothing: Json, differing: Json) -> Json {
 fn taken(name: &str, after: &[&str], differing: Json) -> Json {
     let nothing = json!({
         "outcome": "taken_in", "code": null, "retry": null, "new": 0, "repeated": 0, "waiting": {}, "forks": 0,
-        "segments_refused": {}, "photos": 0, "photos_missing": 0, "parts_damaged": 0, "cut": false, "gaps": [],
+        "segments_refused": {}, "photos": 0, "photos_missing": 0, "parts_damaged": 0, "cut": false, "gaps": [], "lost": [],
     });
     case(name, after, nothing, differing)
 }
@@ -48,6 +48,11 @@ fn to_office() -> Vec<Json> {
         taken("unknown-kinds", &[], json!({"new": 5})),
         taken("fork", &[], json!({"new": 4})),
         taken("fork", &["whole"], json!({"new": 1, "repeated": 3, "forks": 1})),
+        taken("lost-change", &[], json!({"new": 4, "lost": [[2, 2]]})),
+        taken("lost-change", &["lost-change"], json!({"repeated": 4, "lost": [[2, 2]]})),
+        taken("whole", &["lost-change"], json!({"new": 1, "repeated": 4, "photos": 2})),
+        taken("lost-change", &["whole"], json!({"repeated": 4})),
+        taken("forged-before-lost", &[], json!({"segments_refused": {"BAD_SIGNATURE": 1}, "gaps": [[1, 5]]})),
         taken("cut-after-text", &[], json!({"new": 3, "cut": true})),
         taken("cut-in-photo", &[], json!({"new": 5, "photos": 1, "photos_missing": 1, "cut": true})),
         taken("whole", &["cut-in-photo"], json!({"repeated": 5, "photos": 1})),

@@ -9,15 +9,23 @@ use std::{
 
 use age::x25519::Identity;
 use ciborium::Value;
-use dooryard_core::{ids::RecordId, job::Job, notebook::Notebook, record::Kind};
+use dooryard_core::{
+    ids::RecordId,
+    job::Job,
+    log::{Segment, Slot},
+    notebook::Notebook,
+    record::Kind,
+};
 use dooryard_office::desk::Office;
 use dooryard_tests::{
-    edit, save,
+    edit,
+    hand::Hand,
+    save,
     wire::{self, HEADER, Outer, PHOTO, TEXT},
 };
 use serde_json::json;
 
-use super::cast::{Hand, copy_of, env, office_key, phone, phone_key, resealed};
+use super::cast::{copy_of, env, office_key, phone, phone_key, resealed};
 
 /// Files by name, below `fixtures/bundles`.
 pub type Files = BTreeMap<&'static str, Vec<u8>>;
@@ -153,6 +161,23 @@ fn by_hand(files: &mut Files, one: &Notebook, two: &Notebook, office: &Office) {
     let mut flipped = whole.clone();
     *flipped.signature.last_mut().unwrap() ^= 1;
     files.insert("to-office/flipped-segment.yard", hand.file(&[hand.manifest(1, 5), (2, flipped.to_cbor())]));
+
+    // The second change is lost; and once something else stands in place of the first, with a signature that cannot tell.
+    let after_lost = |prev| {
+        let mut segment =
+            Segment::after_lost(&hand.office, hand.log, prev, vec![whole.hashes[1]], whole.changes[2..].to_vec());
+        segment.close(&hand.key, &hand.office, 0);
+        (2, segment.to_cbor())
+    };
+    let mut before = Segment::new(&hand.office, hand.log, whole.prev, whole.changes[..1].to_vec());
+    before.close(&hand.key, &hand.office, 0);
+    let lost = [hand.manifest(1, 5), (2, before.to_cbor()), after_lost(before.tip())];
+    files.insert("to-office/lost-change.yard", hand.file(&lost));
+    let mut forged = whole.changes[..1].to_vec();
+    forged[0].slots[0] = Slot::Body { salt: [7; 16], value: vec![0x02] };
+    let forged = Segment::new(&hand.office, hand.log, whole.prev, forged);
+    let frames = [hand.manifest(1, 5), (2, forged.to_cbor()), after_lost(forged.tip())];
+    files.insert("to-office/forged-before-lost.yard", hand.file(&frames));
 
     let zeros = zstd::encode_all(&vec![0; 8 << 20][..], 19).unwrap();
     files.insert("to-office/bomb.yard", hand.file_of(&zeros, 1_000));

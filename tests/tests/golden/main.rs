@@ -49,13 +49,14 @@ fn at_the_office(case: &Json) -> Json {
         "what was new, and only that, changed something"
     );
     let gaps = office.notebook().gaps().unwrap();
+    let places = |lost| gaps.iter().filter(|g| g.lost == lost).map(|g| [g.from, g.to]).collect::<Vec<_>>();
     json!({
         "file": case["file"], "after": case["after"], "outcome": taken.outcome, "code": taken.code,
         "retry": taken.code.as_deref().map(|name| word(Code::from_name(name).unwrap().retry())),
         "new": report.new, "repeated": report.repeated, "waiting": report.waiting, "forks": report.forks,
         "segments_refused": report.segments_refused, "photos": report.photos, "photos_missing": report.photos_missing,
         "parts_damaged": report.parts_damaged, "cut": report.cut,
-        "gaps": gaps.iter().map(|gap| [gap.from, gap.to]).collect::<Vec<_>>(),
+        "gaps": places(false), "lost": places(true),
     })
 }
 
