@@ -88,7 +88,7 @@ impl Notebook {
     /// The next segment of a log after a place; `None` at its end. One of an own log is signed.
     ///
     /// # Errors
-    /// [`Error::NotEnrolled`]; of SQLite.
+    /// [`crate::Error::NotEnrolled`]; of SQLite.
     pub fn segment_after(&self, log: &LogId, after: u64) -> Result<Option<Segment>> {
         let inner = self.lock();
         let office = inner.enrolled()?.card.office();
