@@ -3,6 +3,9 @@
 
 pub mod sim;
 
+pub mod hand;
+pub mod wire;
+
 use std::path::{Path, PathBuf};
 
 use dooryard_core::{

@@ -48,6 +48,9 @@ pub struct TakeIn {
     pub changed_records: u64,
     /// New changes that do not count yet, by code.
     pub waiting: BTreeMap<String, u64>,
+    /// Changes that their author can no longer read and reports lost.
+    #[serde(default)]
+    pub lost: u64,
     /// Places of a log at which two changes stand now.
     pub forks: u64,
     /// Segments that were not in the form of the wire, by code.
@@ -189,7 +192,8 @@ impl Merge<'_> {
         let log = segment.log;
         if segment.signature.is_empty() {
             let held = self.unsigned.entry(log).or_default();
-            let follows = held.last().is_none_or(|last| last.tip() == segment.prev);
+            // Nothing binds a lost change to those before it.
+            let follows = held.last().is_none_or(|last| last.tip() == segment.prev && segment.lost.is_empty());
             if held.len() == MAX_UNSIGNED || !follows {
                 return Err(Error::refused(Code::BadSignature, "too many segments without a signature"));
             }
@@ -202,7 +206,9 @@ impl Merge<'_> {
             .ok_or_else(|| Error::refused(Code::UnknownDevice, format!("device {}", log.device)))?;
         let tip = segment.checked_tip(&office, &cert.key)?;
         let held = self.unsigned.remove(&log).unwrap_or_default();
-        let covered = held.last().is_some_and(|last| last.tip() == segment.prev && tip.from <= held[0].from());
+        let covered = held
+            .last()
+            .is_some_and(|last| last.tip() == segment.prev && segment.lost.is_empty() && tip.from <= held[0].from());
         if !held.is_empty() && !covered {
             return Err(Error::refused(Code::BadSignature, "a signature that does not reach back"));
         }
@@ -218,6 +224,7 @@ impl Merge<'_> {
         let got = self.notebook.take_segment(segment)?;
         report.new += got.new;
         report.repeated += got.repeated;
+        report.lost += got.lost;
         report.forks += got.forks.len() as u64;
         for (_, code) in got.waiting {
             *report.waiting.entry(code.name().to_owned()).or_default() += 1;

@@ -47,8 +47,11 @@ impl Notebook {
         let mut plain = self.opener().open(sealed)?;
         let signed = read_envelope(&mut plain)?;
         let envelope = Envelope::verify(&signed, &card.office(), &card.key)?;
-        if envelope.sort != Sort::Reply || envelope.to != self.device() || envelope.header != header {
+        if envelope.sort != Sort::Reply || envelope.to != self.device() {
             return Err(Error::refused(Code::NotForUs, "a reply for another device"));
+        }
+        if envelope.header != header {
+            return Err(Error::refused(Code::BadSignature, "another file header than was signed"));
         }
         let packed = read_packed(&mut plain, &envelope)?;
         job.step(1, 3)?;

@@ -26,6 +26,8 @@ pub struct SegmentReport {
     pub filled: u64,
     /// New changes that do not count, and why.
     pub waiting: Vec<(Hash32, Code)>,
+    /// Changes before these that their author can no longer read.
+    pub lost: u64,
     /// Places at which another change stands already.
     pub forks: Vec<u64>,
     /// Records that were not known before.
@@ -55,10 +57,11 @@ pub fn apply_segment<S: Store + ?Sized>(
     authority: &Authority,
     segment: Segment,
 ) -> Result<SegmentReport> {
+    let lost = segment.lost_links();
     let Segment { log, prev, changes, hashes, .. } = segment;
     let cut_off = authority.cut_off(&log.device).is_some();
     let nothing_kept = std::collections::HashSet::new();
-    let mut before = prev;
+    let mut before = lost.last().map_or(prev, |link| link.hash);
     let rows: Vec<ChangeRow> = changes
         .iter()
         .zip(&hashes)
@@ -86,7 +89,8 @@ pub fn apply_segment<S: Store + ?Sized>(
         })
         .collect();
 
-    let mut report = SegmentReport::default();
+    store.insert_lost(&log, &lost)?;
+    let mut report = SegmentReport { lost: lost.len() as u64, ..SegmentReport::default() };
     let inserted = store.insert_changes(&log, &rows)?;
     let mut facts = Vec::with_capacity(changes.len() * 4);
     let mut kinds = Vec::with_capacity(changes.len());

@@ -6,6 +6,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{
     open::{Notebook, new_incarnation},
+    outbound::sound_change,
     read,
     snapshot::{SnapshotRow, insert_snapshot},
     store::{Rows, meta, set_meta},
@@ -14,7 +15,7 @@ use crate::{
     bundle::{Receipt, ReplyTaken},
     error::{Code, Error, Result},
     fault::{self, Fault},
-    ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
+    ids::{BlobId, DeviceId, Hash32, LogId, OfficeId, RecordId},
     log::{Run, Statement, Store},
     record::{self, Kind, Value},
 };
@@ -133,7 +134,8 @@ impl Notebook {
     ) -> Result<ReplyTaken> {
         let mut inner = self.lock();
         let own = inner.log;
-        let (taken, renew) = inner.write(|tx, _| {
+        let (taken, renew) = inner.write(|tx, enrolled| {
+            let office = enrolled.ok_or(Error::NotEnrolled)?.card.office();
             if number <= read::snapshot_number(tx)? {
                 return Err(Error::refused(Code::StaleReply, format!("reply {number}")));
             }
@@ -141,7 +143,7 @@ impl Notebook {
             let mut taken = ReplyTaken { number, records: snapshot.len() as u64, ..ReplyTaken::default() };
             let mut renew = false;
             for (log, run) in receipt.runs.iter().filter(|(log, _)| log.device == own.device) {
-                if !prove(tx, log, run, &mut taken)? {
+                if !prove(tx, &office, log, run, &mut taken)? {
                     // Written under the name of this log, and not here: whoever wrote it, this log goes no further.
                     renew |= *log == own;
                     taken.restored |= is_news(tx, log)?;
@@ -225,11 +227,11 @@ fn is_news(conn: &Connection, log: &LogId) -> Result<bool> {
 }
 
 /// Counts own changes as received where the own unbroken chain leads to the hash that the receipt names. Says whether that
-/// hash is here at all.
-fn prove(conn: &Connection, log: &LogId, run: &Run, taken: &mut ReplyTaken) -> Result<bool> {
+/// hash is here at all. Own changes that cannot be read any more hold nothing back: there is nothing left of them to keep.
+fn prove(conn: &Connection, office: &OfficeId, log: &LogId, run: &Run, taken: &mut ReplyTaken) -> Result<bool> {
     let id = Rows::new(conn).log_id(log)?;
     let links: BTreeMap<u64, (Hash32, Hash32)> = conn
-        .prepare_cached("SELECT seq, hash, prev FROM change WHERE log = ?1")?
+        .prepare_cached("SELECT seq, hash, prev FROM lost WHERE log = ?1 UNION ALL SELECT seq, hash, prev FROM change WHERE log = ?1")?
         .query_map([id], |row| Ok((row.get::<_, i64>(0)?.unsigned_abs(), (Hash32(row.get(1)?), Hash32(row.get(2)?)))))?
         .collect::<rusqlite::Result<_>>()?;
     if links.get(&run.to).is_none_or(|(hash, _)| *hash != run.tip && !fault::is(Fault::ReceiptWithoutChain)) {
@@ -238,14 +240,18 @@ fn prove(conn: &Connection, log: &LogId, run: &Run, taken: &mut ReplyTaken) -> R
     let received: u64 = conn
         .prepare_cached("SELECT received_to FROM log WHERE id = ?1")?
         .query_row([id], |row| row.get::<_, i64>(0).map(i64::unsigned_abs))?;
-    let unbroken = (received + 1..run.to).all(|seq| match (links.get(&seq), links.get(&(seq + 1))) {
+    let mut from = received + 1;
+    while from < run.from && links.contains_key(&from) && sound_change(conn, office, log, from)?.is_none() {
+        from += 1;
+    }
+    let unbroken = (from..run.to).all(|seq| match (links.get(&seq), links.get(&(seq + 1))) {
         (Some((hash, _)), Some((_, prev))) => hash == prev,
         _ => false,
     });
-    if run.from <= received + 1 && run.to > received && unbroken {
+    if run.from <= from && run.to >= from && unbroken {
         conn.prepare_cached("UPDATE log SET received_to = ?2, handed_to = max(handed_to, ?2) WHERE id = ?1")?
             .execute(params![id, run.to as i64])?;
-        taken.received += run.to - received;
+        taken.received += run.to + 1 - from;
     }
     Ok(true)
 }

@@ -10,7 +10,8 @@ use rusqlite::{Connection, ErrorCode, TransactionBehavior};
 use crate::error::{Error, Result};
 
 /// The migrations in order; `user_version` counts those that ran.
-const MIGRATIONS: &[&str] = &[include_str!("../../migrations/0001_notebook.sql")];
+const MIGRATIONS: &[&str] =
+    &[include_str!("../../migrations/0001_notebook.sql"), include_str!("../../migrations/0002_lost.sql")];
 
 /// The highest `user_version` that this version knows.
 pub(super) fn newest_version() -> i64 {
