@@ -78,6 +78,8 @@ fn scene(dir: &Path, name: &str) -> Scene {
         seal: recipient.clone(),
         recovery: recipient.clone(),
         name: "Larkspur".into(),
+        serial: 1,
+        former: Vec::new(),
     };
     let book =
         |part: &str, seed| Notebook::create(&dir.join(name).join(part), Env::seeded(seed, &clock)).expect("a notebook");

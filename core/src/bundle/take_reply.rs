@@ -40,7 +40,6 @@ impl Notebook {
     /// `NOT_FOR_US`, `BAD_SIGNATURE`, `CUT`, `PART_HASH`, `BOMB`, `SCHEMA`: nothing is changed. `STALE_REPLY`: older than
     /// the one already taken; only its erasures were applied.
     pub fn take_reply(&self, file: &Path, job: &Job) -> Result<ReplyTaken> {
-        let card = self.card()?;
         let mut parts = PartsReader::open(file)?;
         let sealed = match parts.next()? {
             Some(Part::Sealed { kind: CONTROL, bytes }) => bytes,
@@ -50,6 +49,8 @@ impl Notebook {
         };
         let mut plain = self.opener().open(&sealed)?;
         let signed = read_envelope(&mut plain)?;
+        let claimed = Envelope::unchecked(&signed)?;
+        let card = if claimed.ahead.is_empty() { self.card()? } else { self.newer_card(&claimed.ahead)? };
         let envelope = Envelope::verify(&signed, &card.office(), &card.key)?;
         if envelope.sort != Sort::Reply || envelope.to != self.device() || envelope.header != parts.header {
             return Err(Error::refused(Code::NotForUs, "a reply for another device"));
@@ -68,6 +69,9 @@ impl Notebook {
             }
         }
         let (receipt, signed_receipt) = receipt.ok_or_else(|| Error::refused(Code::Schema, "no receipt"))?;
+        if !envelope.ahead.is_empty() {
+            self.follow_card(&envelope.ahead)?;
+        }
         // Erasures hold whatever the age of the reply that brings them.
         self.take_statements(&statements)?;
         job.step(2, 3)?;

@@ -27,6 +27,16 @@ pub struct Cert {
     pub seq: u64,
 }
 
+/// A signing key that the office used before: only what stands up to its last place in the office log is valid, so that a
+/// key that leaks after it was replaced can say nothing new.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct FormerKey {
+    /// The verifying key.
+    pub key: [u8; 32],
+    /// The last place in the office log that it signed.
+    pub last: u64,
+}
+
 /// One entry of the erasure ledger.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Erasure {
@@ -41,8 +51,11 @@ pub struct Erasure {
 pub struct Authority {
     office: OfficeId,
     key: [u8; 32],
+    former: Vec<FormerKey>,
+    expected: Option<(DeviceId, Cert)>,
     certs: HashMap<Hash32, Cert>,
     in_force: BTreeMap<DeviceId, (u64, Hash32)>,
+    first: HashMap<DeviceId, (u64, Hash32)>,
     revoked: HashMap<DeviceId, (u64, Vec<Hash32>)>,
     decided: HashMap<Hash32, (u64, bool)>,
     ledger: BTreeMap<RecordId, Vec<Erasure>>,
@@ -58,8 +71,11 @@ impl Authority {
         Self {
             office,
             key,
+            former: Vec::new(),
+            expected: None,
             certs: HashMap::new(),
             in_force: BTreeMap::new(),
+            first: HashMap::new(),
             revoked: HashMap::new(),
             decided: HashMap::new(),
             ledger: BTreeMap::new(),
@@ -68,6 +84,27 @@ impl Authority {
             assigned: HashSet::new(),
             newest: (0, Hash32::ZERO),
         }
+    }
+
+    /// Follows a change of the office's keys: what former keys signed up to their last place stays valid.
+    pub fn follow(&mut self, key: [u8; 32], former: &[FormerKey]) {
+        self.key = key;
+        self.former = former.to_vec();
+    }
+
+    /// On a phone that was invited: judges its own changes by the role it was invited to, until its certificate comes.
+    pub fn expect(&mut self, cert: Cert) {
+        self.expected = Some((DeviceId::of_key(&cert.key), cert));
+    }
+
+    /// Checks a signed statement with the key that was in force at its place, and reads it.
+    ///
+    /// # Errors
+    /// `BAD_SIGNATURE` or `SCHEMA`.
+    pub fn verify(&self, signed: &[u8]) -> Result<Statement> {
+        let seq = Statement::claimed_seq(signed)?;
+        let former = self.former.iter().filter(|f| seq <= f.last).min_by_key(|f| f.last);
+        Statement::verify(signed, &self.office, former.map_or(&self.key, |f| &f.key))
     }
 
     /// The office.
@@ -80,7 +117,7 @@ impl Authority {
     /// # Errors
     /// `BAD_SIGNATURE` or `SCHEMA`.
     pub fn take(&mut self, signed: &[u8]) -> Result<Statement> {
-        let said = Statement::verify(signed, &self.office, &self.key)?;
+        let said = self.verify(signed)?;
         let (seq, hash) = (said.seq, Hash32::of(signed));
         match said.body.clone() {
             Body::Cert(cert) => {
@@ -88,6 +125,10 @@ impl Authority {
                 let entry = self.in_force.entry(device).or_insert((seq, hash));
                 if seq >= entry.0 {
                     *entry = (seq, hash);
+                }
+                let first = self.first.entry(device).or_insert((seq, hash));
+                if seq < first.0 {
+                    *first = (seq, hash);
                 }
                 self.certs.insert(hash, cert);
             }
@@ -135,9 +176,16 @@ impl Authority {
         self.newest
     }
 
-    /// The certificate with this hash.
-    pub fn cert(&self, hash: &Hash32) -> Option<&Cert> {
-        self.certs.get(hash)
+    /// The certificate of a device that a change or an envelope names. None at all, 32 zeros, stands for the device's first:
+    /// a phone on paper writes before its certificate has come.
+    pub fn cert_named(&self, device: &DeviceId, named: &Hash32) -> Option<&Cert> {
+        if *named != Hash32::ZERO {
+            return self.certs.get(named).filter(|cert| DeviceId::of_key(&cert.key) == *device);
+        }
+        match self.first.get(device) {
+            Some((_, hash)) => self.certs.get(hash),
+            None => self.expected.as_ref().filter(|(expected, _)| expected == device).map(|(_, cert)| cert),
+        }
     }
 
     /// The certificate in force for a device, with its hash.
@@ -209,8 +257,7 @@ impl Authority {
         if head.crit.is_some() || head.kind > 1 {
             return Some(Code::TooNew);
         }
-        let cert = self.certs.get(&head.cert).filter(|cert| DeviceId::of_key(&cert.key) == log.device);
-        let Some(cert) = cert else { return Some(Code::UnknownDevice) };
+        let Some(cert) = self.cert_named(&log.device, &head.cert) else { return Some(Code::UnknownDevice) };
         if kept.is_some_and(|kept| !kept.contains(hash)) {
             return Some(Code::Revoked);
         }
@@ -308,6 +355,43 @@ mod tests {
         let (authority, hashes) = said(&[body, Body::Refuse { rec, change: h }, Body::Admit { rec, change: h }]);
         let forbidden = head(hashes[0], Kind::Inquiry, 110, vec![]);
         assert_eq!(authority.verdict(&log, &forbidden, &h, None), None, "the later word wins");
+    }
+
+    #[test]
+    fn a_change_without_a_certificate_counts_by_the_first_one_that_its_device_was_given() {
+        let ((scout, log), (lead, _)) = (cert(Role::Scout), cert(Role::Lead));
+        let h = Hash32([7; 32]);
+        let change = head(Hash32::ZERO, Kind::Inquiry, 102, vec![]);
+        let (none, _) = said(&[]);
+        assert_eq!(none.verdict(&log, &change, &h, None), Some(Code::UnknownDevice), "nothing counts before");
+        let (authority, _) = said(&[scout, lead]);
+        assert_eq!(authority.verdict(&log, &change, &h, None), None);
+        assert_eq!(authority.cert_named(&log.device, &Hash32::ZERO).unwrap().role, Role::Scout);
+        let mut phone = none;
+        let Body::Cert(expected) = cert(Role::Lead).0 else { unreachable!() };
+        phone.expect(expected);
+        assert_eq!(phone.verdict(&log, &change, &h, None), None, "the phone itself shows what it wrote");
+        let stranger = LogId { device: DeviceId([9; 16]), incarnation: 1 };
+        assert_eq!(phone.verdict(&stranger, &change, &h, None), Some(Code::UnknownDevice));
+    }
+
+    #[test]
+    fn a_former_key_is_heard_up_to_its_last_place_and_not_a_place_further() {
+        let (old, new) = (Signing::from_seed(&[1; 32]), Signing::from_seed(&[3; 32]));
+        let office = OfficeId([1; 16]);
+        let rec = RecordId([1; 16]);
+        let say = |key: &Signing, seq| {
+            let body = Body::Refuse { rec, change: Hash32([7; 32]) };
+            Statement { seq, prev: Hash32::ZERO, body }.sign(key, &office).0
+        };
+        let mut authority = Authority::new(office, old.public());
+        authority.take(&say(&old, 5)).unwrap();
+        assert!(authority.take(&say(&new, 6)).is_err());
+        authority.follow(new.public(), &[FormerKey { key: old.public(), last: 5 }]);
+        authority.take(&say(&old, 5)).unwrap();
+        authority.take(&say(&new, 6)).unwrap();
+        assert!(authority.take(&say(&old, 6)).is_err(), "a key that leaked later says nothing new");
+        assert!(authority.take(&say(&new, 5)).is_err(), "nor does the new key say anything in the past");
     }
 
     #[test]

@@ -12,6 +12,7 @@
 mod backup;
 mod blobs;
 mod identity;
+mod invited;
 mod list;
 mod open;
 mod outbound;
@@ -26,7 +27,10 @@ mod store;
 mod take;
 mod view;
 
-pub use identity::{Card, DeviceKeys, Request, read_answer, seal_identity, write_answer, write_secret};
+pub use identity::{
+    Card, DeviceKeys, Request, read_answer, recipient_bytes, recipient_text, seal_identity, write_answer, write_secret,
+};
+pub use invited::Invited;
 pub use open::Notebook;
 pub use outbound::{BlobRow, LogState};
 pub use recover::Recovered;

@@ -11,6 +11,7 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 use super::{
     blobs,
     identity::{Card, DeviceKeys, read_answer, write_secret},
+    invited::{Invited, read_invited},
     schema,
     store::{Rows, meta, set_meta},
 };
@@ -18,7 +19,7 @@ use crate::{
     clock::Env,
     error::{Code, Error, Result},
     ids::{DeviceId, Hash32, LogId, OfficeId},
-    log::{self, Authority, load_authority},
+    log::{self, Authority, Cert, load_authority},
     record::Role,
 };
 
@@ -44,14 +45,35 @@ pub(super) struct Inner {
 /// What a notebook knows of its office.
 pub(super) struct Enrolled {
     pub(super) card: Card,
+    pub(super) signed_card: Vec<u8>,
     pub(super) authority: Authority,
+    pub(super) invited: Option<Invited>,
 }
 
 impl Enrolled {
-    /// The certificate in force for `device`: its hash, role and label.
+    /// What a database knows of its office; `None` before the first card.
+    pub(super) fn load(conn: &Connection, keys: &DeviceKeys) -> Result<Option<Self>> {
+        let Some(signed_card) = meta(conn, "card")? else { return Ok(None) };
+        let card = Card::read(&signed_card)?;
+        let invited = read_invited(conn)?;
+        let mut authority = Authority::new(card.office(), card.key);
+        authority.follow(card.key, &card.former);
+        if let Some(invited) = &invited {
+            let (key, seal) = (keys.signing.public(), keys.seal.to_public().to_string());
+            authority.expect(Cert { key, seal, role: invited.role, label: invited.label.clone(), seq: 0 });
+        }
+        let authority = load_authority(&mut Rows::new(conn), authority)?;
+        Ok(Some(Self { card, signed_card, authority, invited }))
+    }
+
+    /// The certificate in force for `device`, this one: its hash, role and label. Before it has come, no hash and what the
+    /// invitation says.
     pub(super) fn cert(&self, device: &DeviceId) -> Result<(Hash32, Role, String)> {
-        let (hash, cert) = self.authority.cert_of(device).ok_or(Error::NotEnrolled)?;
-        Ok((hash, cert.role, cert.label.clone()))
+        if let Some((hash, cert)) = self.authority.cert_of(device) {
+            return Ok((hash, cert.role, cert.label.clone()));
+        }
+        let invited = self.invited.as_ref().ok_or(Error::NotEnrolled)?;
+        Ok((Hash32::ZERO, invited.role, invited.label.clone()))
     }
 }
 
@@ -66,11 +88,12 @@ impl Inner {
         work: impl FnOnce(&Transaction<'_>, Option<&mut Enrolled>) -> Result<T>,
     ) -> Result<T> {
         let tx = self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        if let Some(office) = &mut self.office {
-            // Another process of this office may have said something meanwhile.
+        if let Some(office) = &self.office {
+            // Another process of this office may have said something meanwhile, or changed the office's keys.
             let newest: i64 = tx.query_row("SELECT coalesce(max(seq), 0) FROM statement", [], |row| row.get(0))?;
-            if newest.unsigned_abs() != office.authority.newest().0 {
-                office.authority = load_authority(&mut Rows::new(&tx), office.card.office(), office.card.key)?;
+            let same_card = meta(&tx, "card")?.as_ref() == Some(&office.signed_card);
+            if newest.unsigned_abs() != office.authority.newest().0 || !same_card {
+                self.office = Enrolled::load(&tx, &self.keys)?;
             }
         }
         let done = work(&tx, self.office.as_mut());
@@ -82,10 +105,7 @@ impl Inner {
             Err(e) => {
                 tx.rollback()?;
                 // What was learned inside the failed transaction is forgotten with it.
-                if let Some(office) = &mut self.office {
-                    office.authority =
-                        load_authority(&mut Rows::new(&self.conn), office.card.office(), office.card.key)?;
-                }
+                self.office = Enrolled::load(&self.conn, &self.keys)?;
                 Err(e)
             }
         }
@@ -122,14 +142,7 @@ impl Notebook {
         let keys = DeviceKeys::read(&dir.join(KEY))?;
         let incarnation = settle_incarnation(dir, &env, &conn)?;
         let log = LogId { device: keys.signing.device(), incarnation };
-        let office = match meta(&conn, "card")? {
-            Some(signed) => {
-                let card = Card::read(&signed)?;
-                let authority = load_authority(&mut Rows::new(&conn), card.office(), card.key)?;
-                Some(Enrolled { card, authority })
-            }
-            None => None,
-        };
+        let office = Enrolled::load(&conn, &keys)?;
         blobs::sweep(&dir.join("photos"))?;
         Ok(Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office }) })
     }
@@ -157,7 +170,8 @@ impl Notebook {
         self.lock().keys.request()
     }
 
-    /// Takes the office's answer to the request. Taking one of the same office again renews the certificate.
+    /// Takes the office's answer to the request. Taking one of the same office again renews the certificate; a card older than
+    /// the one that is here never replaces it.
     ///
     /// # Errors
     /// `NOT_FOR_US` when it certifies another device or this notebook belongs to another office; `SCHEMA`, `BAD_SIGNATURE`.
@@ -165,24 +179,23 @@ impl Notebook {
         let (signed_card, statements) = read_answer(answer)?;
         let card = Card::read(&signed_card)?;
         let mut inner = self.lock();
+        let inner = &mut *inner;
         if inner.office.as_ref().is_some_and(|known| known.card.root != card.root) {
             return Err(Error::refused(Code::NotForUs, "this notebook belongs to another office"));
         }
-        let device = inner.log.device;
-        let mut authority = match &inner.office {
-            Some(known) => known.authority.clone(),
-            None => Authority::new(card.office(), card.key),
-        };
         let tx = inner.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        for signed in &statements {
-            log::apply_statement(&mut Rows::new(&tx), &mut authority, signed)?;
+        if inner.office.as_ref().is_none_or(|known| known.card.serial < card.serial) {
+            set_meta(&tx, "card", &signed_card)?;
         }
-        if authority.cert_of(&device).is_none() {
+        let mut office = Enrolled::load(&tx, &inner.keys)?.ok_or(Error::NotEnrolled)?;
+        for signed in &statements {
+            log::apply_statement(&mut Rows::new(&tx), &mut office.authority, signed)?;
+        }
+        if office.authority.cert_of(&inner.log.device).is_none() {
             return Err(Error::refused(Code::NotForUs, "the enrolment file certifies another device"));
         }
-        set_meta(&tx, "card", &signed_card)?;
         tx.commit()?;
-        inner.office = Some(Enrolled { card, authority });
+        inner.office = Some(office);
         Ok(())
     }
 
@@ -202,6 +215,14 @@ impl Notebook {
     /// [`Error::NotEnrolled`].
     pub fn office(&self) -> Result<OfficeId> {
         Ok(self.lock().enrolled()?.card.office())
+    }
+
+    /// The card of its office, as the root signed it.
+    ///
+    /// # Errors
+    /// [`Error::NotEnrolled`].
+    pub fn signed_card(&self) -> Result<Vec<u8>> {
+        Ok(self.lock().enrolled()?.signed_card.clone())
     }
 
     /// The card of its office.

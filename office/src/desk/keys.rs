@@ -57,6 +57,8 @@ impl OfficeKeys {
             seal: seal.to_public().to_string(),
             recovery: recovery.to_public().to_string(),
             name: name.to_owned(),
+            serial: 1,
+            former: Vec::new(),
         };
         let signed_card = card.sign(&root);
         let text = serde_json::to_string_pretty(&file).map_err(|_| wrong())?;
