@@ -5,22 +5,27 @@
 //! office.key     root, signing and sealing keys (mode 0600)     office.card    the public card
 //! notebook/      the office's own notebook, the same code as on a phone
 //! quarantine/    sealed files that could not be taken in, each with its reason
+//! invitations/   codes and who came with them          waiting/       sealed bundles of phones nobody has admitted yet
 //! scratch/       photos of several parts while they are put together; empty between two take-ins
 //! ```
 
+mod admit;
 mod devices;
+mod invitations;
 mod keys;
 mod quarantine;
 mod take_in;
+mod waiting;
 
 use std::{
     fs,
     path::{Path, PathBuf},
 };
 
+pub use admit::Admitted;
 pub use devices::DeviceRow;
 use dooryard_core::{
-    Error, Result,
+    Code, Error, Result,
     bundle::{Epoch, Opener, ReplyMade, make_reply},
     clock::Env,
     ids::{DeviceId, Hash32, LogId, RecordId},
@@ -29,9 +34,11 @@ use dooryard_core::{
     notebook::{Card, Notebook, write_answer},
     record::{Role, fields_of},
 };
+pub use invitations::{Asked, Standing};
 use keys::OfficeKeys;
 pub use quarantine::Quarantined;
 pub use take_in::{Outcome, Taken};
+pub use waiting::{WAITING_LIMIT, WaitingFile};
 
 /// A county office on one machine.
 pub struct Office {
@@ -175,9 +182,12 @@ impl Office {
     /// Writes the reply for a device.
     ///
     /// # Errors
-    /// `UNKNOWN_DEVICE`; of the stores.
+    /// `UNKNOWN_DEVICE`; `CODE_USED` while nobody has decided which of two phones is the right one; of the stores.
     pub fn make_reply(&self, device: DeviceId, out: &Path, job: &Job) -> Result<ReplyMade> {
         job.step(0, 1)?;
+        if self.is_any_frozen()? && self.is_frozen(device)? {
+            return Err(Error::refused(Code::CodeUsed, "a reply for this phone"));
+        }
         let made = make_reply(&self.notebook, &self.keys.signing, self.epoch(), device, out)?;
         job.step(1, 1)?;
         Ok(made)
