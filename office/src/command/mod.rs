@@ -4,6 +4,9 @@
 //! reason, 2 wrong use. Nothing here decides anything: every command is a call of the core or of the office's desk.
 
 mod bundle;
+mod decide;
+mod enrol;
+mod join;
 mod key;
 mod key_letter;
 mod key_score;
@@ -17,6 +20,7 @@ mod pack_file;
 mod pack_learn;
 mod pack_publish;
 mod pack_take;
+mod qr;
 mod refusal;
 mod save;
 mod speak;

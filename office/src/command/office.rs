@@ -15,7 +15,13 @@ use dooryard_core::{
 };
 use serde_json::json;
 
-use super::{notebook::record_id, pack_choice::PackChoice, tell::Tell};
+use super::{
+    decide::{self, Decide},
+    enrol::{self, Enrol},
+    notebook::record_id,
+    pack_choice::PackChoice,
+    tell::Tell,
+};
 use crate::{
     desk::Office as Desk,
     page::{Names, When, count, serve},
@@ -107,6 +113,10 @@ pub enum Office {
         #[arg(long)]
         to: Option<u64>,
     },
+    #[command(flatten)]
+    Enrol(Enrol),
+    #[command(flatten)]
+    Decide(Decide),
 }
 
 /// Opens the office in a folder, with the folder's name in whatever goes wrong.
@@ -153,6 +163,8 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
             let pack = pack.load()?;
             serve(Arc::new(open(&dir)?), Arc::new(pack), port)?;
         }
+        Office::Enrol(command) => enrol::run(command, tell)?,
+        Office::Decide(command) => decide::run(command, tell)?,
         Office::Erase { dir, record, yes } => {
             let (office, id) = (open(&dir)?, record_id(&record)?);
             let kind = office.notebook().show(id)?.kind;
