@@ -55,6 +55,8 @@ pub enum Code {
     WaitingFull,
     /// The office's keys are not in its folder.
     KeyLost,
+    /// Another program gave the office new keys.
+    KeysChanged,
 }
 
 /// When it makes sense to try again.
@@ -72,7 +74,7 @@ pub enum Retry {
 
 impl Code {
     /// Every code, for tables and tests.
-    pub const ALL: [Self; 23] = [
+    pub const ALL: [Self; 24] = [
         Self::NotForUs,
         Self::BadMagic,
         Self::Cut,
@@ -96,6 +98,7 @@ impl Code {
         Self::CodeUsed,
         Self::WaitingFull,
         Self::KeyLost,
+        Self::KeysChanged,
     ];
 
     /// The code's name on the wire and in `--json`.
@@ -202,6 +205,11 @@ impl Code {
                 "WAITING_FULL",
                 Later,
                 "As much waits as may wait. Admit or turn away what waits, then take the file in again.",
+            ),
+            Self::KeysChanged => (
+                "KEYS_CHANGED",
+                Later,
+                "The office got new keys meanwhile. Start this program again; nothing was lost.",
             ),
             Self::KeyLost => (
                 "KEY_LOST",

@@ -85,36 +85,6 @@ impl Notebook {
         Ok(())
     }
 
-    /// The card in force when an office offers this one: the offered one when it is newer, else the one that is here.
-    ///
-    /// # Errors
-    /// [`Error::NotEnrolled`]; `NOT_FOR_US` when it is another office's; `SCHEMA`, `BAD_SIGNATURE`.
-    pub(crate) fn newer_card(&self, signed_card: &[u8]) -> Result<Card> {
-        let (known, offered) = (self.card()?, Card::read(signed_card)?);
-        if offered.root != known.root {
-            return Err(Error::refused(Code::NotForUs, "a card of another office"));
-        }
-        Ok(if offered.serial > known.serial { offered } else { known })
-    }
-
-    /// Follows a change of the office's keys. A card that is not newer changes nothing: there is no way back.
-    ///
-    /// # Errors
-    /// As for a card of another office; of SQLite.
-    pub fn follow_card(&self, signed_card: &[u8]) -> Result<()> {
-        let newer = self.newer_card(signed_card)?;
-        let mut inner = self.lock();
-        let inner = &mut *inner;
-        let tx = inner.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let known = Enrolled::load(&tx, &inner.keys)?.ok_or(Error::NotEnrolled)?;
-        if newer.serial > known.card.serial {
-            set_meta(&tx, "card", signed_card)?;
-            tx.commit()?;
-            inner.office = Enrolled::load(&inner.conn, &inner.keys)?;
-        }
-        Ok(())
-    }
-
     /// The invitation that the notebook took, as long as no certificate has come.
     ///
     /// # Errors

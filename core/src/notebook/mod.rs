@@ -11,6 +11,7 @@
 
 mod backup;
 mod blobs;
+mod card;
 mod identity;
 mod invited;
 mod list;

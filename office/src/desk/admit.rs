@@ -56,9 +56,8 @@ impl Office {
             }
             let request = &asked.ask.request;
             let (role, label) = (asked.role, asked.label.clone());
-            let statement = self.notebook.say(&self.keys.signing, |seq| {
-                Body::Cert(Cert { key: request.key, seal: request.seal.clone(), role, label, seq })
-            })?;
+            let statement =
+                self.say(|seq| Body::Cert(Cert { key: request.key, seal: request.seal.clone(), role, label, seq }))?;
             self.keep_invitation(&kept)?;
             Ok((kept.card, statement))
         })?;

@@ -38,9 +38,7 @@ impl Office {
     pub fn add_device(&self, request: &[u8], role: Role, label: &str) -> Result<Vec<u8>> {
         let request = Request::read(request)?;
         let Request { key, seal } = request;
-        let signed = self
-            .notebook
-            .say(&self.keys.signing, |seq| Body::Cert(Cert { key, seal, role, label: label.to_owned(), seq }))?;
+        let signed = self.say(|seq| Body::Cert(Cert { key, seal, role, label: label.to_owned(), seq }))?;
         Ok(write_answer(&self.keys.signed_card, &[signed]))
     }
 

@@ -8,7 +8,7 @@ use std::{
 
 use dooryard_core::{
     Code, Error, Result,
-    bundle::{Sender, sender},
+    bundle::{Opener, Sender, sender},
     ids::{DeviceId, Hash32},
     job::Job,
     notebook::write_secret,
@@ -47,8 +47,8 @@ impl Office {
     ///
     /// # Errors
     /// `WRONG_CODE`, `EXPIRED`, `WAITING_FULL`; `REFUSED` when it was turned away; of the file system.
-    pub(super) fn keep_waiting(&self, file: &Path) -> Result<Option<WaitingFile>> {
-        let Ok(Sender { device, ask }) = sender(&self.opener(), &self.keys.card.office(), file) else {
+    pub(super) fn keep_waiting(&self, opener: &Opener, file: &Path) -> Result<Option<WaitingFile>> {
+        let Ok(Sender { device, ask }) = sender(opener, &self.keys.card.office(), file) else {
             return Ok(None);
         };
         let known = self.notebook.authority()?.cert_of(&device).is_some();
