@@ -177,7 +177,9 @@ fn admit(
             said_words(asked.words)
         )
     });
-    if !yes && !(asked.frozen && !this_one) && !confirmed()? {
+    // A frozen code is refused below whatever is typed here.
+    let decidable = !asked.frozen || this_one;
+    if decidable && !yes && !confirmed()? {
         bail!("the words were not confirmed, so the phone was not admitted. If they are the same, run it again");
     }
     let (job, bar) = tell.job("Taking in what waited");

@@ -10,6 +10,7 @@ mod join;
 mod key;
 mod key_letter;
 mod key_score;
+mod keys;
 mod messages;
 mod notebook;
 mod office;

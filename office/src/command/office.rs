@@ -18,6 +18,7 @@ use serde_json::json;
 use super::{
     decide::{self, Decide},
     enrol::{self, Enrol},
+    keys::{self, Keys},
     notebook::record_id,
     pack_choice::PackChoice,
     tell::Tell,
@@ -117,6 +118,8 @@ pub enum Office {
     Enrol(Enrol),
     #[command(flatten)]
     Decide(Decide),
+    #[command(flatten)]
+    Keys(Keys),
 }
 
 /// Opens the office in a folder, with the folder's name in whatever goes wrong.
@@ -133,7 +136,8 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
             tell.say(
                 || {
                     format!(
-                        "{name} stands in {}. Its keys are in that folder: keep a copy of it in a safe place.",
+                        "{name} stands in {}. Its keys are in that folder: keep a copy of it in a safe place.\n\
+                         Next: `dooryard office put-away` moves the two that belong in a drawer onto a stick.",
                         dir.display()
                     )
                 },
@@ -165,6 +169,7 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
         }
         Office::Enrol(command) => enrol::run(command, tell)?,
         Office::Decide(command) => decide::run(command, tell)?,
+        Office::Keys(command) => keys::run(command, tell)?,
         Office::Erase { dir, record, yes } => {
             let (office, id) = (open(&dir)?, record_id(&record)?);
             let kind = office.notebook().show(id)?.kind;
