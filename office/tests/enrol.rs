@@ -244,7 +244,7 @@ fn a_phone_whose_clock_is_past_the_invitation_warns_and_is_not_locked() {
     assert!(words.contains("time is over") && words.contains("Nothing is lost"), "{words}");
     save(dir, "phone", "Sedge");
     let ask = dooryard_core::enrol::Ask::from_text(
-        &value(dir, "ask", &["notebook", "join", "phone", &text]).as_str().unwrap().to_owned(),
+        value(dir, "ask", &["notebook", "join", "phone", &text]).as_str().unwrap(),
     )
     .unwrap();
     office.hear(&ask).unwrap();

@@ -2,11 +2,7 @@
 
 use rusqlite::TransactionBehavior;
 
-use super::{
-    identity::Card,
-    open::{Enrolled, Notebook},
-    store::set_meta,
-};
+use super::{enrolled::Enrolled, identity::Card, open::Notebook, store::set_meta};
 use crate::error::{Code, Error, Result};
 
 impl Notebook {

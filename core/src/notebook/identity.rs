@@ -42,32 +42,6 @@ impl DeviceKeys {
         Ok(Self { signing: Signing::from_seed(&env.random()), seal: seal_identity(&env.random())? })
     }
 
-    /// Writes the keys to a file that only its owner can read.
-    ///
-    /// # Errors
-    /// Of the file system.
-    pub fn write(&self, path: &Path) -> Result<()> {
-        use age::secrecy::ExposeSecret;
-        let text = format!("{}\n{}\n", hex::encode(self.signing.seed()), self.seal.to_string().expose_secret());
-        write_secret(path, text.as_bytes())
-    }
-
-    /// Reads what [`DeviceKeys::write`] wrote.
-    ///
-    /// # Errors
-    /// Of the file system, or `SCHEMA` when the file is no key.
-    pub fn read(path: &Path) -> Result<Self> {
-        let text = fs::read_to_string(path).map_err(Error::io("reading the device's key"))?;
-        let wrong = || Error::refused(Code::Schema, "the device's key file");
-        let (seed, seal) = text.trim().split_once('\n').ok_or_else(wrong)?;
-        let mut bytes = [0; 32];
-        hex::decode_to_slice(seed, &mut bytes).map_err(|_| wrong())?;
-        Ok(Self {
-            signing: Signing::from_seed(&bytes),
-            seal: age::x25519::Identity::from_str(seal).map_err(|_| wrong())?,
-        })
-    }
-
     /// The request that the device hands to its office.
     pub fn request(&self) -> Vec<u8> {
         let request = Request { key: self.signing.public(), seal: self.seal.to_public().to_string() };
@@ -263,19 +237,6 @@ pub fn read_answer(bytes: &[u8]) -> Result<(Vec<u8>, Vec<Vec<u8>>)> {
 mod tests {
     use super::*;
     use crate::clock::SetClock;
-
-    #[test]
-    fn keys_are_the_same_from_the_same_seed_and_survive_their_file() {
-        let dir = tempfile::tempdir().unwrap();
-        let env = || Env::seeded(7, &SetClock::at(0));
-        let (a, b) = (DeviceKeys::new(&env()).unwrap(), DeviceKeys::new(&env()).unwrap());
-        assert_eq!(a.request(), b.request());
-        let path = dir.path().join("device.key");
-        a.write(&path).unwrap();
-        assert_eq!(DeviceKeys::read(&path).unwrap().request(), a.request());
-        let mode = std::os::unix::fs::PermissionsExt::mode(&fs::metadata(&path).unwrap().permissions());
-        assert_eq!(mode & 0o777, 0o600);
-    }
 
     #[test]
     fn a_request_or_card_with_a_flipped_byte_is_refused() {

@@ -3,8 +3,9 @@
 use rusqlite::TransactionBehavior;
 
 use super::{
+    enrolled::Enrolled,
     identity::Card,
-    open::{Enrolled, Notebook},
+    open::Notebook,
     store::{meta, set_meta},
 };
 use crate::{

@@ -10,16 +10,17 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 use super::{
     blobs,
-    identity::{Card, DeviceKeys, read_answer, write_secret},
-    invited::{Invited, read_invited},
+    enrolled::Enrolled,
+    identity::{Card, DeviceKeys, write_secret},
     schema,
+    secrets::{OwnerOnlyFile, Secrets},
     store::{Rows, meta, set_meta},
 };
 use crate::{
     clock::Env,
     error::{Code, Error, Result},
     ids::{DeviceId, Hash32, LogId, OfficeId},
-    log::{self, Authority, Cert, load_authority},
+    log,
     record::Role,
 };
 
@@ -40,41 +41,6 @@ pub(super) struct Inner {
     pub(super) keys: DeviceKeys,
     pub(super) log: LogId,
     pub(super) office: Option<Enrolled>,
-}
-
-/// What a notebook knows of its office.
-pub(super) struct Enrolled {
-    pub(super) card: Card,
-    pub(super) signed_card: Vec<u8>,
-    pub(super) authority: Authority,
-    pub(super) invited: Option<Invited>,
-}
-
-impl Enrolled {
-    /// What a database knows of its office; `None` before the first card.
-    pub(super) fn load(conn: &Connection, keys: &DeviceKeys) -> Result<Option<Self>> {
-        let Some(signed_card) = meta(conn, "card")? else { return Ok(None) };
-        let card = Card::read(&signed_card)?;
-        let invited = read_invited(conn)?;
-        let mut authority = Authority::new(card.office(), card.key);
-        authority.follow(card.key, &card.former);
-        if let Some(invited) = &invited {
-            let (key, seal) = (keys.signing.public(), keys.seal.to_public().to_string());
-            authority.expect(Cert { key, seal, role: invited.role, label: invited.label.clone(), seq: 0 });
-        }
-        let authority = load_authority(&mut Rows::new(conn), authority)?;
-        Ok(Some(Self { card, signed_card, authority, invited }))
-    }
-
-    /// The certificate in force for `device`, this one: its hash, role and label. Before it has come, no hash and what the
-    /// invitation says.
-    pub(super) fn cert(&self, device: &DeviceId) -> Result<(Hash32, Role, String)> {
-        if let Some((hash, cert)) = self.authority.cert_of(device) {
-            return Ok((hash, cert.role, cert.label.clone()));
-        }
-        let invited = self.invited.as_ref().ok_or(Error::NotEnrolled)?;
-        Ok((Hash32::ZERO, invited.role, invited.label.clone()))
-    }
 }
 
 impl Inner {
@@ -113,17 +79,26 @@ impl Inner {
 }
 
 impl Notebook {
-    /// Makes a new notebook in `dir`, which must not hold one.
+    /// Makes a new notebook in `dir`, which must not hold one. Its key stands in a file of mode 0600.
     ///
     /// # Errors
     /// Of the file system; `SCHEMA` when there is one already.
     pub fn create(dir: &Path, env: Env) -> Result<Self> {
+        Self::create_with(dir, env, &OwnerOnlyFile)
+    }
+
+    /// As [`Notebook::create`], with the key wrapped by the platform.
+    ///
+    /// # Errors
+    /// As [`Notebook::create`]; of the platform, and then no key is left behind.
+    pub fn create_with(dir: &Path, env: Env, secrets: &dyn Secrets) -> Result<Self> {
         if dir.join(DATABASE).exists() || dir.join(KEY).exists() {
             return Err(Error::refused(Code::Schema, "there is a notebook in this folder already"));
         }
         fs::create_dir_all(dir.join("local")).map_err(Error::io("making the notebook's folder"))?;
-        DeviceKeys::new(&env)?.write(&dir.join(KEY))?;
-        Self::open_in(dir, env, schema::open(&dir.join(DATABASE))?)
+        let keys = DeviceKeys::new(&env)?;
+        keys.write(&dir.join(KEY), secrets)?;
+        Self::open_in(dir, env, keys)
     }
 
     /// Opens the notebook in `dir`.
@@ -132,14 +107,22 @@ impl Notebook {
     /// [`Error::NotFound`] when there is none; [`Error::NewerDatabase`]; [`Error::Damaged`] (open again to go on with an
     /// empty one: the damaged file is kept).
     pub fn open(dir: &Path, env: Env) -> Result<Self> {
+        Self::open_with(dir, env, &OwnerOnlyFile)
+    }
+
+    /// As [`Notebook::open`], with a key that the platform unwraps. A plain one is wrapped from then on.
+    ///
+    /// # Errors
+    /// As [`Notebook::open`]; of the platform: nothing was touched.
+    pub fn open_with(dir: &Path, env: Env, secrets: &dyn Secrets) -> Result<Self> {
         if !dir.join(KEY).exists() {
             return Err(Error::NotFound("a notebook in this folder".into()));
         }
-        Self::open_in(dir, env, schema::open(&dir.join(DATABASE))?)
+        Self::open_in(dir, env, DeviceKeys::read(&dir.join(KEY), secrets)?)
     }
 
-    fn open_in(dir: &Path, env: Env, conn: Connection) -> Result<Self> {
-        let keys = DeviceKeys::read(&dir.join(KEY))?;
+    fn open_in(dir: &Path, env: Env, keys: DeviceKeys) -> Result<Self> {
+        let conn = schema::open(&dir.join(DATABASE))?;
         let incarnation = settle_incarnation(dir, &env, &conn)?;
         let log = LogId { device: keys.signing.device(), incarnation };
         let office = Enrolled::load(&conn, &keys)?;
@@ -168,35 +151,6 @@ impl Notebook {
     /// The file content that the device hands to its office to be enrolled.
     pub fn enrolment_request(&self) -> Vec<u8> {
         self.lock().keys.request()
-    }
-
-    /// Takes the office's answer to the request. Taking one of the same office again renews the certificate; a card older than
-    /// the one that is here never replaces it.
-    ///
-    /// # Errors
-    /// `NOT_FOR_US` when it certifies another device or this notebook belongs to another office; `SCHEMA`, `BAD_SIGNATURE`.
-    pub fn enrol(&self, answer: &[u8]) -> Result<()> {
-        let (signed_card, statements) = read_answer(answer)?;
-        let card = Card::read(&signed_card)?;
-        let mut inner = self.lock();
-        let inner = &mut *inner;
-        if inner.office.as_ref().is_some_and(|known| known.card.root != card.root) {
-            return Err(Error::refused(Code::NotForUs, "this notebook belongs to another office"));
-        }
-        let tx = inner.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        if inner.office.as_ref().is_none_or(|known| known.card.serial < card.serial) {
-            set_meta(&tx, "card", &signed_card)?;
-        }
-        let mut office = Enrolled::load(&tx, &inner.keys)?.ok_or(Error::NotEnrolled)?;
-        for signed in &statements {
-            log::apply_statement(&mut Rows::new(&tx), &mut office.authority, signed)?;
-        }
-        if office.authority.cert_of(&inner.log.device).is_none() {
-            return Err(Error::refused(Code::NotForUs, "the enrolment file certifies another device"));
-        }
-        tx.commit()?;
-        inner.office = Some(office);
-        Ok(())
     }
 
     /// The device.

@@ -7,7 +7,8 @@ use rusqlite::{Connection, OptionalExtension, params};
 use serde_json::Value as Json;
 
 use super::{
-    open::{Enrolled, Notebook},
+    enrolled::Enrolled,
+    open::Notebook,
     shown,
     store::{Rows, meta},
     view::{Author, Conflict, FieldView, HistoryEntry, LiveValue, Record},

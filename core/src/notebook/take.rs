@@ -7,7 +7,8 @@ use serde::Serialize;
 
 use super::{
     blobs,
-    open::{Enrolled, Inner, Notebook},
+    enrolled::Enrolled,
+    open::{Inner, Notebook},
     shown,
     store::Rows,
 };

@@ -152,7 +152,7 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
             tell.say(
                 || {
                     format!(
-                        "A new notebook stands in {0}.\nNext: dooryard notebook request {0} --out {0}.request",
+                        "A new notebook stands in {0}. Its key is a file there that only you can read (mode 0600), and nothing else guards it.\nNext: dooryard notebook join {0} with an office's invitation, or dooryard notebook request {0} --out {0}.request",
                         dir.display()
                     )
                 },
