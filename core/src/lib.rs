@@ -1,8 +1,8 @@
 //! Everything the phones and the county office of Dooryard decide alike.
 //!
 //! What lives where, from the bottom up: [`record`] says what a record is; [`log`] turns saves into changes and merges
-//! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed. [`key`],
-//! [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand on the key;
+//! them, without any I/O; [`notebook`] keeps them in SQLite; [`enrol`] makes a phone one of an office's; [`bundle`] carries
+//! them sealed and signed. [`key`], [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand on the key;
 //! [`learn`] and [`table`] learn from cases. No network, no async, no unsafe code.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
@@ -12,6 +12,7 @@ pub mod bundle;
 pub mod cbor;
 pub mod clock;
 pub mod danger;
+pub mod enrol;
 pub mod error;
 #[cfg(not(feature = "planted-faults"))]
 mod fault;

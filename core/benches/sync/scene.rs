@@ -7,7 +7,7 @@ use dooryard_core::{
     ids::{Hash32, LogId, OfficeId, RecordId},
     job::Job,
     log::{Body, Cert, Change, FieldHead, Head, Segment, Slot, Statement},
-    notebook::{Card, DeviceKeys, Notebook, seal_identity, write_answer},
+    notebook::{Card, DeviceKeys, Notebook, OwnerOnlyFile, seal_identity, write_answer},
     record::{Kind, Role, Value},
     sign::Signing,
 };
@@ -42,11 +42,19 @@ impl Scene {
         let (root, signing) = (Signing::from_seed(&[1; 32]), Signing::from_seed(&[2; 32]));
         let recipient = office_key().to_public().to_string();
         let (seal, recovery, name_of) = (recipient.clone(), recipient.clone(), "Larkspur".into());
-        let card = Card { root: root.public(), key: signing.public(), seal, recovery, name: name_of };
+        let card = Card {
+            root: root.public(),
+            key: signing.public(),
+            seal,
+            recovery,
+            name: name_of,
+            serial: 1,
+            former: Vec::new(),
+        };
         let book = |n: usize| {
             let folder = dir.join(name).join(n.to_string());
             let notebook = Notebook::create(&folder, Env::seeded(n as u64, &clock)).expect("a notebook");
-            let keys = DeviceKeys::read(&folder.join("local/device.key")).expect("its key");
+            let keys = DeviceKeys::read(&folder.join("local/device.key"), &OwnerOnlyFile).expect("its key");
             (notebook, keys)
         };
         let books: Vec<_> = (0..=phones).map(book).collect();

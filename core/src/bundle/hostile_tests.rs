@@ -41,6 +41,8 @@ fn scene() -> Scene {
         seal: recipient.clone(),
         recovery: recipient,
         name: "Larkspur".into(),
+        serial: 1,
+        former: Vec::new(),
     };
     let book = |name: &str, seed| Notebook::create(&dir.path().join(name), Env::seeded(seed, &clock)).unwrap();
     let (office, phone) = (book("office", 1), book("phone", 2));
@@ -76,6 +78,7 @@ impl Scene {
             raw_len: 0,
             packed_len: 0,
             packed_hash: Hash32::ZERO,
+            ahead: Vec::new(),
         }
     }
 

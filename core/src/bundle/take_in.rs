@@ -133,7 +133,7 @@ fn take_control(
     if claimed.sort != Sort::Bundle {
         return Err(Error::refused(Code::NotForUs, "a reply, not a bundle"));
     }
-    let cert = authority.cert(&claimed.cert).filter(|cert| crate::ids::DeviceId::of_key(&cert.key) == claimed.from);
+    let cert = authority.cert_named(&claimed.from, &claimed.cert);
     let cert = cert.ok_or_else(|| Error::refused(Code::UnknownDevice, format!("device {}", claimed.from)))?;
     let envelope = Envelope::verify(&signed, &office, &cert.key)?;
     if envelope.header != header {

@@ -40,12 +40,13 @@ impl Notebook {
     /// `NOT_FOR_US`, `BAD_SIGNATURE`, `CUT`, `PART_HASH`, `BOMB`, `SCHEMA`: nothing is changed. `STALE_REPLY`: older than
     /// the one already taken; only its erasures were applied.
     pub fn take_reply(&self, file: &Path, job: &Job) -> Result<ReplyTaken> {
-        let card = self.card()?;
         let mut parts = PartsReader::open(file)?;
         let header = parts.header;
         let (_, sealed) = parts.control("the reply")?;
         let mut plain = self.opener().open(sealed)?;
         let signed = read_envelope(&mut plain)?;
+        let claimed = Envelope::unchecked(&signed)?;
+        let card = if claimed.ahead.is_empty() { self.card()? } else { self.newer_card(&claimed.ahead)? };
         let envelope = Envelope::verify(&signed, &card.office(), &card.key)?;
         if envelope.sort != Sort::Reply || envelope.to != self.device() {
             return Err(Error::refused(Code::NotForUs, "a reply for another device"));
@@ -67,6 +68,9 @@ impl Notebook {
             }
         }
         let (receipt, signed_receipt) = receipt.ok_or_else(|| Error::refused(Code::Schema, "no receipt"))?;
+        if !envelope.ahead.is_empty() {
+            self.follow_card(&envelope.ahead)?;
+        }
         // Erasures hold whatever the age of the reply that brings them.
         self.take_statements(&statements)?;
         job.step(2, 3)?;

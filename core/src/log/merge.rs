@@ -12,7 +12,7 @@ use super::{
 use crate::{
     error::{Code, Result},
     fault::{self, Fault},
-    ids::{Hash32, LogId, OfficeId, RecordId},
+    ids::{Hash32, LogId, RecordId},
 };
 
 /// What one segment brought.
@@ -36,12 +36,11 @@ pub struct SegmentReport {
     pub changed_records: Vec<RecordId>,
 }
 
-/// Builds the authority from the statements a store holds.
+/// Adds the statements that a store holds to an authority.
 ///
 /// # Errors
 /// Of the store, or `BAD_SIGNATURE` when a kept statement is not the office's.
-pub fn load_authority<S: Store + ?Sized>(store: &mut S, office: OfficeId, key: [u8; 32]) -> Result<Authority> {
-    let mut authority = Authority::new(office, key);
+pub fn load_authority<S: Store + ?Sized>(store: &mut S, mut authority: Authority) -> Result<Authority> {
     for signed in store.statements()? {
         authority.take(&signed)?;
     }

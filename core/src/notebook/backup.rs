@@ -8,6 +8,7 @@ use std::{fs, io::Read, path::Path};
 use super::{
     identity::{DeviceKeys, write_secret},
     open::{Notebook, database, forget_incarnation, key_file},
+    secrets::{OwnerOnlyFile, Secrets},
 };
 use crate::{
     bundle::{self, Opener},
@@ -40,11 +41,19 @@ impl Notebook {
     /// # Errors
     /// `SCHEMA` when there is a database or the file is no backup; `NOT_FOR_US` when another device made it.
     pub fn restore_backup(dir: &Path, backup: &Path, env: Env) -> Result<Self> {
+        Self::restore_backup_with(dir, backup, env, &OwnerOnlyFile)
+    }
+
+    /// As [`Notebook::restore_backup`], with a key that the platform unwraps.
+    ///
+    /// # Errors
+    /// As [`Notebook::restore_backup`]; of the platform.
+    pub fn restore_backup_with(dir: &Path, backup: &Path, env: Env, secrets: &dyn Secrets) -> Result<Self> {
         let path = database(dir);
         if path.exists() {
             return Err(Error::refused(Code::Schema, "there is a notebook in this folder; nothing was replaced"));
         }
-        let keys = DeviceKeys::read(&key_file(dir))?;
+        let keys = DeviceKeys::read(&key_file(dir), secrets)?;
         let sealed = fs::read(backup).map_err(Error::io("reading the backup"))?;
         let mut plain = Vec::new();
         let cut = |_| Error::refused(Code::Cut, "the backup");
@@ -52,6 +61,6 @@ impl Notebook {
         let image = plain.strip_prefix(MARK).ok_or_else(|| Error::refused(Code::Schema, "no backup of a notebook"))?;
         forget_incarnation(dir)?;
         write_secret(&path, image)?;
-        Self::open(dir, env)
+        Self::open_with(dir, env, secrets)
     }
 }

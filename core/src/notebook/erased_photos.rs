@@ -7,7 +7,8 @@ use rusqlite::Connection;
 
 use super::{
     blobs,
-    open::{Enrolled, Inner},
+    enrolled::Enrolled,
+    open::Inner,
     store::{Rows, meta, set_meta},
 };
 use crate::{

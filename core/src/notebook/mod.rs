@@ -11,8 +11,11 @@
 
 mod backup;
 mod blobs;
+mod card;
+mod enrolled;
 mod erased_photos;
 mod identity;
+mod invited;
 mod list;
 mod open;
 mod outbound;
@@ -21,17 +24,22 @@ mod recover;
 mod replies;
 mod save;
 mod schema;
+mod secrets;
 mod shown;
 mod snapshot;
 mod store;
 mod take;
 mod view;
 
-pub use identity::{Card, DeviceKeys, Request, read_answer, seal_identity, write_answer, write_secret};
+pub use identity::{
+    Card, DeviceKeys, Request, read_answer, recipient_bytes, recipient_text, seal_identity, write_answer, write_secret,
+};
+pub use invited::Invited;
 pub use open::Notebook;
 pub use outbound::{BlobRow, LogState};
 pub use recover::Recovered;
 pub use replies::Way;
+pub use secrets::{OwnerOnlyFile, Secrets};
 pub use snapshot::SnapshotRow;
 pub use store::Rows;
 pub use take::Gap;

@@ -7,7 +7,8 @@ use rusqlite::{Connection, OptionalExtension, params};
 use serde_json::Value as Json;
 
 use super::{
-    open::{Enrolled, Notebook},
+    enrolled::Enrolled,
+    open::Notebook,
     shown,
     store::{Rows, meta},
     view::{Author, Conflict, FieldView, HistoryEntry, LiveValue, Record},
@@ -101,7 +102,7 @@ fn snapshot_rows(conn: &Connection, rec: &RecordId) -> Result<Vec<Live>> {
 }
 
 fn author(office: &Enrolled, device: DeviceId, cert: &Hash32) -> Author {
-    match office.authority.cert(cert) {
+    match office.authority.cert_named(&device, cert) {
         Some(cert) => Author { device, label: cert.label.clone(), role: Some(cert.role) },
         None => Author { device, label: device.to_hex()[..8].to_owned(), role: None },
     }

@@ -16,7 +16,7 @@ use crate::{
     error::{Code, Error, Result},
     fault::{self, Fault},
     ids::{BlobId, DeviceId, Hash32, LogId, OfficeId, RecordId},
-    log::{Run, Statement, Store},
+    log::{Run, Store},
     record::{self, Kind, Value},
 };
 
@@ -52,7 +52,7 @@ impl Notebook {
         let office = inner.enrolled()?;
         let mut kept = Vec::new();
         for signed in Rows::new(&inner.conn).statements()? {
-            let said = Statement::verify(&signed, &office.card.office(), &office.card.key)?;
+            let said = office.authority.verify(&signed)?;
             let concerns = match &said.body {
                 Body::Cert(_) | Body::Erase { .. } => true,
                 Body::Clock { log, .. } => log.device == *device,

@@ -6,8 +6,10 @@ use rusqlite::{Connection, params};
 use serde::Serialize;
 
 use super::{
-    blobs, erased_photos,
-    open::{Enrolled, Inner, Notebook},
+    blobs,
+    enrolled::Enrolled,
+    erased_photos,
+    open::{Inner, Notebook},
     shown,
     store::Rows,
 };

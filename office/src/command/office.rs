@@ -15,7 +15,14 @@ use dooryard_core::{
 };
 use serde_json::json;
 
-use super::{notebook::record_id, pack_choice::PackChoice, tell::Tell};
+use super::{
+    decide::{self, Decide},
+    enrol::{self, Enrol},
+    keys::{self, Keys},
+    notebook::record_id,
+    pack_choice::PackChoice,
+    tell::Tell,
+};
 use crate::{
     desk::Office as Desk,
     page::{Names, When, count, serve},
@@ -107,6 +114,12 @@ pub enum Office {
         #[arg(long)]
         to: Option<u64>,
     },
+    #[command(flatten)]
+    Enrol(Enrol),
+    #[command(flatten)]
+    Decide(Decide),
+    #[command(flatten)]
+    Keys(Keys),
 }
 
 /// Opens the office in a folder, with the folder's name in whatever goes wrong.
@@ -123,7 +136,8 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
             tell.say(
                 || {
                     format!(
-                        "{name} stands in {}. Its keys are in that folder: keep a copy of it in a safe place.",
+                        "{name} stands in {}. Its keys are in that folder: keep a copy of it in a safe place.\n\
+                         Next: `dooryard office put-away` moves the two that belong in a drawer onto a stick.",
                         dir.display()
                     )
                 },
@@ -153,6 +167,9 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
             let pack = pack.load()?;
             serve(Arc::new(open(&dir)?), Arc::new(pack), port)?;
         }
+        Office::Enrol(command) => enrol::run(command, tell)?,
+        Office::Decide(command) => decide::run(command, tell)?,
+        Office::Keys(command) => keys::run(command, tell)?,
         Office::Erase { dir, record, yes } => {
             let (office, id) = (open(&dir)?, record_id(&record)?);
             let kind = office.notebook().show(id)?.kind;

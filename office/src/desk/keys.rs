@@ -1,99 +1,207 @@
-//! An office's secret keys: root, signing, sealing, recovery. One file of mode 0600; the root and recovery keys belong in a
-//! drawer once enrolment beyond files is in use.
+//! An office's secret keys in one file of mode 0600: signing and sealing keys, and root and recovery keys until they are put
+//! away in a drawer.
 
-use std::{fs, path::Path, str::FromStr};
+use std::{
+    fs,
+    path::{Path, PathBuf},
+    str::FromStr,
+};
 
 use age::{secrecy::ExposeSecret, x25519::Identity};
 use dooryard_core::{
     Code, Error, Result,
-    bundle::Epoch,
+    bundle::{Epoch, Opener},
     clock::Env,
-    notebook::{Card, seal_identity, write_secret},
+    notebook::{Card, Notebook, seal_identity, write_secret},
     sign::Signing,
 };
 use serde::{Deserialize, Serialize};
 
 const KEYS: &str = "office.key";
+const NEXT: &str = "office.key.next";
 const CARD: &str = "office.card";
 
 pub(super) struct OfficeKeys {
     pub(super) signing: Signing,
-    pub(super) seal: Identity,
-    pub(super) recovery: Identity,
+    seal: Identity,
+    former_seals: Vec<(Identity, u64)>,
+    recovery: Option<Identity>,
     pub(super) epoch: Epoch,
     pub(super) card: Card,
     pub(super) signed_card: Vec<u8>,
 }
 
-#[derive(Serialize, Deserialize)]
-struct KeyFile {
-    root: String,
-    signing: String,
-    seal: String,
-    recovery: String,
-    epoch: u64,
-    epoch_random: String,
+/// A sealing key that was replaced, and until when it is kept, milliseconds since 1970.
+#[derive(Clone, Serialize, Deserialize)]
+pub(super) struct FormerSeal {
+    pub(super) seal: String,
+    pub(super) until_ms: u64,
+}
+
+/// The key file as it is written.
+#[derive(Clone, Serialize, Deserialize)]
+pub(super) struct KeyFile {
+    /// Absent once it is in the drawer.
+    pub(super) root: Option<String>,
+    pub(super) signing: String,
+    pub(super) seal: String,
+    /// Absent once it is in the drawer.
+    pub(super) recovery: Option<String>,
+    pub(super) epoch: u64,
+    pub(super) epoch_random: String,
+    #[serde(default)]
+    pub(super) former_seals: Vec<FormerSeal>,
+    /// The signed card that these keys belong to; absent in files of before keys could be changed.
+    #[serde(default)]
+    pub(super) card: Option<String>,
+}
+
+impl KeyFile {
+    /// The file in an office's folder; `None` when it is not there.
+    pub(super) fn find(dir: &Path) -> Result<Option<Self>> {
+        Self::at(&dir.join(KEYS))
+    }
+
+    fn at(path: &Path) -> Result<Option<Self>> {
+        match fs::read_to_string(path) {
+            Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(None),
+            other => {
+                let text = other.map_err(Error::io("reading the office's keys"))?;
+                serde_json::from_str(&text).map(Some).map_err(|_| wrong())
+            }
+        }
+    }
+
+    /// Writes it in the place of the one that is there: whole or not at all.
+    pub(super) fn replace(&self, dir: &Path) -> Result<()> {
+        let temp = dir.join("office.key.new");
+        self.write(&temp)?;
+        put_in_place(&temp, &dir.join(KEYS))
+    }
+
+    /// Writes it as the one that comes next: it counts from when its card is in force.
+    pub(super) fn write_next(&self, dir: &Path) -> Result<()> {
+        self.write(&dir.join(NEXT))
+    }
+
+    fn write(&self, path: &Path) -> Result<()> {
+        let text = serde_json::to_string_pretty(self).map_err(|_| wrong())?;
+        write_secret(path, text.as_bytes())
+    }
 }
 
 impl OfficeKeys {
     pub(super) fn create(dir: &Path, name: &str, env: &Env) -> Result<Self> {
-        if dir.join(KEYS).exists() {
+        if dir.join(KEYS).exists() || dir.join(CARD).exists() {
             return Err(Error::refused(Code::Schema, "there is an office in this folder already"));
         }
         let (root, signing) = (Signing::from_seed(&env.random()), Signing::from_seed(&env.random()));
         let (seal, recovery) = (seal_identity(&env.random())?, seal_identity(&env.random())?);
         let epoch = Epoch { n: 1, random: env.random() };
-        let file = KeyFile {
-            root: hex(&root.seed()),
-            signing: hex(&signing.seed()),
-            seal: seal.to_string().expose_secret().to_owned(),
-            recovery: recovery.to_string().expose_secret().to_owned(),
-            epoch: epoch.n,
-            epoch_random: hex(&epoch.random),
-        };
         let card = Card {
             root: root.public(),
             key: signing.public(),
             seal: seal.to_public().to_string(),
             recovery: recovery.to_public().to_string(),
             name: name.to_owned(),
+            serial: 1,
+            former: Vec::new(),
         };
         let signed_card = card.sign(&root);
-        let text = serde_json::to_string_pretty(&file).map_err(|_| wrong())?;
-        write_secret(&dir.join(KEYS), text.as_bytes())?;
+        let file = KeyFile {
+            root: Some(hex::encode(root.seed())),
+            signing: hex::encode(signing.seed()),
+            seal: secret(&seal),
+            recovery: Some(secret(&recovery)),
+            epoch: epoch.n,
+            epoch_random: hex::encode(epoch.random),
+            former_seals: Vec::new(),
+            card: Some(hex::encode(&signed_card)),
+        };
+        file.replace(dir)?;
         fs::write(dir.join(CARD), &signed_card).map_err(Error::io("writing the office's card"))?;
-        Ok(Self { signing, seal, recovery, epoch, card, signed_card })
+        Ok(Self { signing, seal, former_seals: Vec::new(), recovery: Some(recovery), epoch, card, signed_card })
     }
 
-    pub(super) fn read(dir: &Path) -> Result<Self> {
-        let text = match fs::read_to_string(dir.join(KEYS)) {
-            Err(e) if e.kind() == std::io::ErrorKind::NotFound => {
-                return Err(Error::NotFound("an office in this folder".into()));
-            }
-            other => other.map_err(Error::io("reading the office's keys"))?,
-        };
-        let file: KeyFile = serde_json::from_str(&text).map_err(|_| wrong())?;
-        let signed_card = fs::read(dir.join(CARD)).map_err(Error::io("reading the office's card"))?;
+    /// The keys that belong to the card in force, which stands in the office's notebook.
+    ///
+    /// # Errors
+    /// `KEY_LOST` when they are not there; of the file system.
+    pub(super) fn read(dir: &Path, notebook: &Notebook) -> Result<Self> {
+        settle(dir, notebook)?;
+        let lost = |what: &str| Error::refused(Code::KeyLost, what);
+        let file = KeyFile::find(dir)?.ok_or_else(|| lost("office.key is not there"))?;
+        let signed_card = notebook.signed_card()?;
+        let card = Card::read(&signed_card)?;
+        let signing = Signing::from_seed(&unhex(&file.signing)?);
+        if signing.public() != card.key {
+            return Err(lost("office.key is not the one of the office's card"));
+        }
+        let former = |former: &FormerSeal| Ok((identity(&former.seal)?, former.until_ms));
         Ok(Self {
-            signing: Signing::from_seed(&unhex(&file.signing)?),
-            seal: Identity::from_str(&file.seal).map_err(|_| wrong())?,
-            recovery: Identity::from_str(&file.recovery).map_err(|_| wrong())?,
+            signing,
+            seal: identity(&file.seal)?,
+            former_seals: file.former_seals.iter().map(former).collect::<Result<_>>()?,
+            recovery: file.recovery.as_deref().map(identity).transpose()?,
             epoch: Epoch { n: file.epoch, random: unhex(&file.epoch_random)? },
-            card: Card::read(&signed_card)?,
+            card,
             signed_card,
         })
     }
+
+    /// What opens bundles at this time: the sealing key, former ones as long as they are kept, the recovery key while it is here.
+    pub(super) fn opener(&self, now_ms: u64) -> Opener {
+        let former = self.former_seals.iter().filter(|(_, until)| now_ms <= *until).map(|(key, _)| key);
+        Opener::new([&self.seal].into_iter().chain(former).chain(&self.recovery).cloned().collect())
+    }
+}
+
+/// Finishes, or forgets, a change of keys that was stopped half way: new keys count when their card is in force.
+pub(super) fn settle(dir: &Path, notebook: &Notebook) -> Result<()> {
+    let in_force = notebook.signed_card()?;
+    if let Some(next) = KeyFile::at(&dir.join(NEXT))? {
+        if next.card == Some(hex::encode(&in_force)) {
+            put_in_place(&dir.join(NEXT), &dir.join(KEYS))?;
+        } else {
+            fs::remove_file(dir.join(NEXT)).map_err(Error::io("forgetting keys that never counted"))?;
+        }
+    }
+    if fs::read(dir.join(CARD)).ok().as_ref() != Some(&in_force) {
+        fs::write(dir.join(CARD), &in_force).map_err(Error::io("writing the office's card"))?;
+    }
+    Ok(())
+}
+
+fn put_in_place(from: &Path, to: &PathBuf) -> Result<()> {
+    let what = || Error::io("writing the office's keys");
+    fs::rename(from, to).map_err(what())?;
+    match to.parent() {
+        Some(folder) => fs::File::open(folder).and_then(|f| f.sync_all()).map_err(what()),
+        None => Ok(()),
+    }
+}
+
+/// The sealing or recovery key that stands in a file as text.
+///
+/// # Errors
+/// Of the file system; `SCHEMA` when it is none.
+pub(super) fn read_seal_key(path: &Path) -> Result<Identity> {
+    identity(fs::read_to_string(path).map_err(Error::io("reading the recovery key"))?.trim())
+}
+
+pub(super) fn secret(key: &Identity) -> String {
+    key.to_string().expose_secret().to_owned()
+}
+
+fn identity(text: &str) -> Result<Identity> {
+    Identity::from_str(text).map_err(|_| wrong())
 }
 
 fn wrong() -> Error {
     Error::refused(Code::Schema, "the office's key file")
 }
 
-fn hex(bytes: &[u8]) -> String {
-    hex::encode(bytes)
-}
-
-fn unhex<const N: usize>(text: &str) -> Result<[u8; N]> {
+pub(super) fn unhex<const N: usize>(text: &str) -> Result<[u8; N]> {
     let mut bytes = [0; N];
     hex::decode_to_slice(text, &mut bytes).map_err(|_| wrong())?;
     Ok(bytes)

@@ -2,25 +2,32 @@
 //! correct clocks, admit and refuse.
 //!
 //! ```text
-//! office.key     root, signing and sealing keys (mode 0600)     office.card    the public card
+//! office.key     signing and sealing keys, the root and recovery keys until they are put away (mode 0600)
+//! office.card    a copy of the public card                office.key.next  new keys until their card is in force
 //! notebook/      the office's own notebook, the same code as on a phone
 //! quarantine/    sealed files that could not be taken in, each with its reason
+//! invitations/   codes and who came with them          waiting/       sealed bundles of phones nobody has admitted yet
 //! scratch/       photos of several parts while they are put together; empty between two take-ins
 //! ```
 
+mod admit;
 mod devices;
+mod invitations;
 mod keys;
 mod quarantine;
+mod rotate;
 mod take_in;
+mod waiting;
 
 use std::{
     fs,
     path::{Path, PathBuf},
 };
 
+pub use admit::Admitted;
 pub use devices::DeviceRow;
 use dooryard_core::{
-    Error, Result,
+    Code, Error, Result,
     bundle::{Epoch, Opener, ReplyMade, make_reply},
     clock::Env,
     ids::{DeviceId, Hash32, LogId, RecordId},
@@ -29,9 +36,11 @@ use dooryard_core::{
     notebook::{Card, Notebook, write_answer},
     record::{Role, fields_of},
 };
+pub use invitations::{Asked, Standing};
 use keys::OfficeKeys;
 pub use quarantine::Quarantined;
 pub use take_in::{Outcome, Taken};
+pub use waiting::{WAITING_LIMIT, WaitingFile};
 
 /// A county office on one machine.
 pub struct Office {
@@ -70,10 +79,10 @@ impl Office {
     /// Opens the office in `dir`.
     ///
     /// # Errors
-    /// [`Error::NotFound`]; as [`Notebook::open`].
+    /// [`Error::NotFound`]; `KEY_LOST` when its keys are gone; as [`Notebook::open`].
     pub fn open(dir: &Path, env: Env) -> Result<Self> {
-        let keys = OfficeKeys::read(dir)?;
-        let notebook = Notebook::open(&dir.join("notebook"), env)?;
+        let notebook = open_notebook(dir, env)?;
+        let keys = OfficeKeys::read(dir, &notebook)?;
         Self::ready(dir, keys, notebook)
     }
 
@@ -102,7 +111,25 @@ impl Office {
     }
 
     fn opener(&self) -> Opener {
-        Opener::new(vec![self.keys.seal.clone(), self.keys.recovery.clone()])
+        self.keys.opener(self.notebook.env().now_ms())
+    }
+
+    /// Says something in the office log.
+    fn say(&self, body: impl FnOnce(u64) -> Body) -> Result<Vec<u8>> {
+        self.notebook.say(&self.keys.signing, body).map_err(|e| self.or_keys_changed(e))
+    }
+
+    /// Whether another program gave the office new keys since this one was opened.
+    fn have_keys_changed(&self) -> bool {
+        self.notebook.refresh().is_ok() && self.notebook.card().is_ok_and(|card| card.key != self.keys.signing.public())
+    }
+
+    /// A signature that does not hold, of an office whose keys were changed meanwhile, is no fault of a phone.
+    fn or_keys_changed(&self, e: Error) -> Error {
+        if e.code() == Some(Code::BadSignature) && self.have_keys_changed() {
+            return Error::refused(Code::KeysChanged, "the office's signature");
+        }
+        e
     }
 
     fn epoch(&self) -> Epoch {
@@ -114,7 +141,7 @@ impl Office {
     /// # Errors
     /// [`Error::NotFound`]; of the stores.
     pub fn erase(&self, record: RecordId) -> Result<()> {
-        self.notebook.erase(&self.keys.signing, record, &[])
+        self.notebook.erase(&self.keys.signing, record, &[]).map_err(|e| self.or_keys_changed(e))
     }
 
     /// As [`Office::erase`], only these fields of it, by name.
@@ -128,7 +155,7 @@ impl Office {
             field.map(|f| f.id).ok_or_else(|| Error::NotFound(format!("a field {name} of {kind}")))
         };
         let ids = fields.iter().map(find).collect::<Result<Vec<_>>>()?;
-        self.notebook.erase(&self.keys.signing, record, &ids)
+        self.notebook.erase(&self.keys.signing, record, &ids).map_err(|e| self.or_keys_changed(e))
     }
 
     /// Corrects the claimed times of a range of changes: `skew_ms` is taken off.
@@ -136,7 +163,7 @@ impl Office {
     /// # Errors
     /// Of the stores.
     pub fn correct_clock(&self, log: LogId, from: u64, to: u64, skew_ms: i64) -> Result<()> {
-        self.notebook.say(&self.keys.signing, |_| Body::Clock { log, from, to, skew_ms }).map(drop)
+        self.say(|_| Body::Clock { log, from, to, skew_ms }).map(drop)
     }
 
     /// Cuts a device off: of its logs only what is held in unbroken runs now stays admitted.
@@ -145,7 +172,7 @@ impl Office {
     /// Of the stores.
     pub fn revoke(&self, device: DeviceId) -> Result<()> {
         let tips = self.notebook.runs_of(&device)?.into_iter().map(|(_, run)| run.tip).collect();
-        self.notebook.say(&self.keys.signing, |_| Body::Revoke { device, tips }).map(drop)
+        self.say(|_| Body::Revoke { device, tips }).map(drop)
     }
 
     /// Lets a change count whatever else is said.
@@ -153,7 +180,7 @@ impl Office {
     /// # Errors
     /// Of the stores.
     pub fn admit(&self, record: RecordId, change: Hash32) -> Result<()> {
-        self.notebook.say(&self.keys.signing, |_| Body::Admit { rec: record, change }).map(drop)
+        self.say(|_| Body::Admit { rec: record, change }).map(drop)
     }
 
     /// Makes a change not count.
@@ -161,7 +188,7 @@ impl Office {
     /// # Errors
     /// Of the stores.
     pub fn refuse(&self, record: RecordId, change: Hash32) -> Result<()> {
-        self.notebook.say(&self.keys.signing, |_| Body::Refuse { rec: record, change }).map(drop)
+        self.say(|_| Body::Refuse { rec: record, change }).map(drop)
     }
 
     /// Lets a device hold the private fields of a record.
@@ -169,17 +196,31 @@ impl Office {
     /// # Errors
     /// Of the stores.
     pub fn assign(&self, record: RecordId, device: DeviceId) -> Result<()> {
-        self.notebook.say(&self.keys.signing, |_| Body::Assign { rec: record, device }).map(drop)
+        self.say(|_| Body::Assign { rec: record, device }).map(drop)
     }
 
     /// Writes the reply for a device.
     ///
     /// # Errors
-    /// `UNKNOWN_DEVICE`; of the stores.
+    /// `UNKNOWN_DEVICE`; `CODE_USED` while nobody has decided which of two phones is the right one; of the stores.
     pub fn make_reply(&self, device: DeviceId, out: &Path, job: &Job) -> Result<ReplyMade> {
         job.step(0, 1)?;
+        if self.is_any_frozen()? && self.is_frozen(device)? {
+            return Err(Error::refused(Code::CodeUsed, "a reply for this phone"));
+        }
+        if self.have_keys_changed() {
+            return Err(Error::refused(Code::KeysChanged, "a reply"));
+        }
         let made = make_reply(&self.notebook, &self.keys.signing, self.epoch(), device, out)?;
         job.step(1, 1)?;
         Ok(made)
     }
+}
+
+fn open_notebook(dir: &Path, env: Env) -> Result<Notebook> {
+    let folder = dir.join("notebook");
+    if !folder.exists() {
+        return Err(Error::NotFound("an office in this folder".into()));
+    }
+    Notebook::open(&folder, env)
 }
