@@ -49,18 +49,19 @@ pub struct Parcel {
 /// A phone makes a bundle and gives it to the carrier.
 pub fn make_bundle(world: &mut World) -> Checked<&'static str> {
     let at = world.any_phone();
-    let parcel = bundle_of(world, at)?;
+    let text_only = world.random.random_bool(0.2);
+    let parcel = bundle_of(world, at, text_only)?;
     world.pool.push(parcel);
     Ok("a bundle made")
 }
 
-/// A bundle of a phone.
-pub fn bundle_of(world: &mut World, at: usize) -> Checked<Parcel> {
+/// A bundle of a phone, with its photos or without.
+pub fn bundle_of(world: &mut World, at: usize, text_only: bool) -> Checked<Parcel> {
     let path = world.dir.path().join("made.yard");
     let notebook = &world.phones[at].notebook;
     let tips = notebook.own_logs()?.into_iter().map(|state| (state.log, state.tip)).collect();
     let changes = own_changes(notebook, 1)?;
-    let summary = if world.random.random_bool(0.2) {
+    let summary = if text_only {
         notebook.make_text_bundle(&path, &Job::silent())?
     } else {
         notebook.make_bundle(&path, &Job::silent())?

@@ -25,7 +25,7 @@ pub fn check(world: &mut World) -> Checked {
     for _ in 0..3 {
         for at in 0..world.phones.len() {
             phone::save_plant(world, at)?;
-            let parcel = carrier::bundle_of(world, at)?;
+            let parcel = carrier::bundle_of(world, at, false)?;
             if let Cargo::Bundle(contents) = parcel.cargo {
                 carrier::deliver_bundle(world, parcel.bytes, &contents)?;
             }
