@@ -9,7 +9,7 @@ use dooryard_core::{
     bundle::seal_key_id,
     ids::{DeviceId, Hash32, LogId, OfficeId},
     log::{Change, FieldHead, Head, Segment, Slot},
-    notebook::{Card, DeviceKeys, Notebook},
+    notebook::{Card, DeviceKeys, Notebook, OwnerOnlyFile},
     sign::{Purpose, Signing},
 };
 
@@ -40,7 +40,7 @@ pub type Frame = (u8, Vec<u8>);
 impl Hand {
     /// The hand of a phone.
     pub fn of(phone: &Notebook, card: &Card) -> Self {
-        let key = DeviceKeys::read(&phone.folder().join("local/device.key")).unwrap().signing;
+        let key = DeviceKeys::read(&phone.folder().join("local/device.key"), &OwnerOnlyFile).unwrap().signing;
         let (cert, _) = phone.authority().unwrap().cert_of(&phone.device()).map(|(h, c)| (h, c.clone())).unwrap();
         let (office, recipient) = (card.office(), card.seal.clone());
         Self { key, office, cert, log: phone.own_log(), recipient, reply_to: None }
@@ -53,7 +53,7 @@ impl Hand {
         let seed: [u8; 32] = hex::decode(keys["signing"].as_str().unwrap()).unwrap().try_into().unwrap();
         let key = Signing::from_seed(&seed);
         assert_eq!(key.public(), card.key);
-        let keys = DeviceKeys::read(&to.folder().join("local/device.key")).unwrap();
+        let keys = DeviceKeys::read(&to.folder().join("local/device.key"), &OwnerOnlyFile).unwrap();
         let recipient = keys.seal.to_public().to_string();
         Self {
             key,

@@ -7,7 +7,7 @@ use dooryard_core::{
     ids::{DeviceId, Hash32, LogId},
     job::Job,
     log::Segment,
-    notebook::DeviceKeys,
+    notebook::{DeviceKeys, OwnerOnlyFile},
 };
 use dooryard_office::desk::{Outcome, Taken};
 use rand::Rng;
@@ -49,18 +49,19 @@ pub struct Parcel {
 /// A phone makes a bundle and gives it to the carrier.
 pub fn make_bundle(world: &mut World) -> Checked<&'static str> {
     let at = world.any_phone();
-    let parcel = bundle_of(world, at)?;
+    let text_only = world.random.random_bool(0.2);
+    let parcel = bundle_of(world, at, text_only)?;
     world.pool.push(parcel);
     Ok("a bundle made")
 }
 
-/// A bundle of a phone.
-pub fn bundle_of(world: &mut World, at: usize) -> Checked<Parcel> {
+/// A bundle of a phone, with its photos or without.
+pub fn bundle_of(world: &mut World, at: usize, text_only: bool) -> Checked<Parcel> {
     let path = world.dir.path().join("made.yard");
     let notebook = &world.phones[at].notebook;
     let tips = notebook.own_logs()?.into_iter().map(|state| (state.log, state.tip)).collect();
     let changes = own_changes(notebook, 1)?;
-    let summary = if world.random.random_bool(0.2) {
+    let summary = if text_only {
         notebook.make_text_bundle(&path, &Job::silent())?
     } else {
         notebook.make_bundle(&path, &Job::silent())?
@@ -87,7 +88,7 @@ pub fn reply_for(world: &mut World, at: usize) -> Checked<Parcel> {
     let device = world.phones[at].notebook.device();
     let made = world.office.make_reply(device, &path, &Job::silent())?;
     let bytes = std::fs::read(&path)?;
-    let keys = DeviceKeys::read(&world.phones[at].folder.join("local/device.key"))?;
+    let keys = DeviceKeys::read(&world.phones[at].folder.join("local/device.key"), &OwnerOnlyFile)?;
     let plain = reply::open(&bytes, &keys.seal)?;
     check_office::reply_is_fit(world, &device, &plain)?;
     Ok(Parcel { cargo: Cargo::Reply(device, made.number), bytes })

@@ -15,7 +15,7 @@ use super::{
     carrier::Cargo,
     check_office, check_phone, ensure,
     held::Eyes,
-    oracle::{Oracle, Place},
+    oracle::{LiveValues, Oracle},
     orders, phone,
     world::World,
 };
@@ -25,7 +25,7 @@ pub fn check(world: &mut World) -> Checked {
     for _ in 0..3 {
         for at in 0..world.phones.len() {
             phone::save_plant(world, at)?;
-            let parcel = carrier::bundle_of(world, at)?;
+            let parcel = carrier::bundle_of(world, at, false)?;
             if let Cargo::Bundle(contents) = parcel.cargo {
                 carrier::deliver_bundle(world, parcel.bytes, &contents)?;
             }
@@ -130,10 +130,7 @@ fn what_is_shown(record: &Record, may_read: impl Fn(u32) -> bool) -> Vec<Shown> 
 }
 
 /// One record of the office against the rules: the value shown, the others that differ, hidden or not.
-fn as_the_rules_say(
-    record: &Record,
-    live: &std::collections::BTreeMap<Place, Vec<(Hash32, Option<Vec<u8>>)>>,
-) -> Checked {
+fn as_the_rules_say(record: &Record, live: &LiveValues) -> Checked {
     let of_record = live.range((record.id, 0)..=(record.id, u32::MAX));
     let (mut deletions, mut others) = (Vec::new(), BTreeSet::new());
     for ((_, field), values) in of_record {

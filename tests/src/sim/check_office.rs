@@ -1,6 +1,6 @@
 //! What must hold at the office after everything that changes it, and of every reply that leaves it.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, btree_map::Entry};
 
 use dooryard_core::{
     ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
@@ -111,9 +111,9 @@ fn forks_seen(world: &World, held: &Held) -> Checked {
     }
     let mut runs: BTreeMap<DeviceId, Vec<(LogId, u64, u64)>> = BTreeMap::new();
     for ((log, seq), _) in places.iter().filter(|(_, count)| **count > 1) {
-        if !runs.contains_key(&log.device) {
+        if let Entry::Vacant(place) = runs.entry(log.device) {
             let found = world.office.notebook().runs_of(&log.device)?;
-            runs.insert(log.device, found.into_iter().map(|(log, run)| (log, run.from, run.to)).collect());
+            place.insert(found.into_iter().map(|(log, run)| (log, run.from, run.to)).collect());
         }
         let over = runs[&log.device].iter().filter(|(l, from, to)| l == log && (from..=to).contains(&seq)).count();
         ensure("I9 forks kept and flagged", over > 1, || format!("one run over {log} {seq}, where two changes stand"))?;

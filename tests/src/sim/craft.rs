@@ -3,7 +3,7 @@
 use dooryard_core::{
     ids::{Hash32, LogId, RecordId},
     log::{Change, FieldHead, Head, Segment, Slot},
-    notebook::{DeviceKeys, Notebook},
+    notebook::{DeviceKeys, Notebook, OwnerOnlyFile},
     record::{EXISTENCE, Kind, Value},
 };
 use rand::{Rng, seq::IndexedRandom};
@@ -48,7 +48,7 @@ fn forge(world: &mut World, at: usize) -> Checked<&'static str> {
 }
 
 fn signed(notebook: &Notebook, log: LogId, prev: Hash32, change: Change) -> Checked<Segment> {
-    let keys = DeviceKeys::read(&notebook.folder().join("local/device.key"))?;
+    let keys = DeviceKeys::read(&notebook.folder().join("local/device.key"), &OwnerOnlyFile)?;
     let office = notebook.office()?;
     let mut segment = Segment::new(&office, log, prev, vec![change]);
     segment.close(&keys.signing, &office, 0);

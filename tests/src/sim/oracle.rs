@@ -25,6 +25,13 @@ pub struct Expected {
     pub live: bool,
 }
 
+/// The live values of each field, the one to be shown first: change and value.
+pub type LiveValues = BTreeMap<Place, Vec<(Hash32, Option<Vec<u8>>)>>;
+
+/// What decides which value is shown, highest first.
+type Rank = (bool, u8, i64, Hash32);
+type Ranked = Vec<(Rank, Option<Vec<u8>>)>;
+
 /// Answers from what a store holds.
 pub struct Oracle<'h>(pub &'h Held);
 
@@ -176,9 +183,8 @@ impl Oracle<'_> {
     }
 
     /// The live values of every field, the one to be shown first: a body before none, then role, time, hash.
-    pub fn live(&self) -> BTreeMap<Place, Vec<(Hash32, Option<Vec<u8>>)>> {
-        type Rank = (bool, u8, i64, Hash32);
-        let mut all: BTreeMap<Place, Vec<(Rank, Option<Vec<u8>>)>> = BTreeMap::new();
+    pub fn live(&self) -> LiveValues {
+        let mut all: BTreeMap<Place, Ranked> = BTreeMap::new();
         for fact in self.0.facts.iter().filter(|fact| fact.live) {
             let Some(change) = self.0.changes.get(&fact.hash) else { continue };
             let value = match &fact.slot {
