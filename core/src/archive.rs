@@ -178,7 +178,7 @@ pub type See<'s> = dyn FnMut(u8, &[u8], &mut dyn Read) -> Result<()> + 's;
 /// what `see` returns.
 pub fn read(path: &Path, opener: &Opener, see: &mut See<'_>) -> Result<Seal> {
     let file = File::open(path).map_err(Error::io("reading the backup"))?;
-    let plain = opener.open_from(BufReader::with_capacity(BLOCK, file)).map_err(Error::of_backup)?;
+    let plain = opener.open(BufReader::with_capacity(BLOCK, file)).map_err(Error::of_backup)?;
     let mut plain = Hashed { plain, hash: blake3::Hasher::new(), failed: false };
     let mut mark = [0; MARK.len()];
     plain.read_exact(&mut mark).map_err(cut)?;

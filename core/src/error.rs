@@ -45,6 +45,18 @@ pub enum Code {
     StaleReply,
     /// The office's own word: refused by a person.
     RefusedByOffice,
+    /// The office made no invitation with this code, or the keys are not the ones it was answered with.
+    WrongCode,
+    /// The invitation's time is over by the office's clock.
+    Expired,
+    /// Another phone used the code.
+    CodeUsed,
+    /// As much waits at the office as may wait.
+    WaitingFull,
+    /// The office's keys are not in its folder.
+    KeyLost,
+    /// Another program gave the office new keys.
+    KeysChanged,
 }
 
 /// When it makes sense to try again.
@@ -62,7 +74,7 @@ pub enum Retry {
 
 impl Code {
     /// Every code, for tables and tests.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 24] = [
         Self::NotForUs,
         Self::BadMagic,
         Self::Cut,
@@ -81,6 +93,12 @@ impl Code {
         Self::NoSpace,
         Self::StaleReply,
         Self::RefusedByOffice,
+        Self::WrongCode,
+        Self::Expired,
+        Self::CodeUsed,
+        Self::WaitingFull,
+        Self::KeyLost,
+        Self::KeysChanged,
     ];
 
     /// The code's name on the wire and in `--json`.
@@ -185,6 +203,38 @@ impl Code {
                 ("STALE_REPLY", Never, "It is older than the reply already taken. Nothing was changed.")
             }
             Self::RefusedByOffice => ("REFUSED", Never, "The office refused it. It is kept and not shown."),
+            Self::WrongCode => (
+                "WRONG_CODE",
+                Never,
+                "This office made no such invitation, or somebody changed it on the way. Make a new one and read it again.",
+            ),
+            Self::Expired => (
+                "EXPIRED",
+                AfterPerson,
+                "The invitation's time is over. Make a new one for the same label; nothing is lost.",
+            ),
+            Self::CodeUsed => (
+                "CODE_USED",
+                AfterPerson,
+                "Two phones came with one code. Both wait now. Call the person back, then admit the phone whose words they read.",
+            ),
+            Self::WaitingFull => (
+                "WAITING_FULL",
+                Later,
+                "As much waits as may wait. Admit or turn away what waits, then take the file in again.",
+            ),
+            Self::KeysChanged => (
+                "KEYS_CHANGED",
+                Later,
+                "The office got new keys meanwhile. Start this program again; nothing was lost.",
+            ),
+            Self::KeyLost => (
+                "KEY_LOST",
+                AfterPerson,
+                "The office's keys are gone. What was taken in is still here; bundles on their way open only with the \
+                 recovery key. With the root key from the drawer, give the office new keys; without it, begin a new office \
+                 and invite every phone again.",
+            ),
         }
     }
 }

@@ -1,9 +1,10 @@
 //! Everything the phones and the county office of Dooryard decide alike.
 //!
 //! What lives where, from the bottom up: [`record`] says what a record is; [`log`] turns saves into changes and merges
-//! them, without any I/O; [`notebook`] keeps them in SQLite; [`bundle`] carries them sealed and signed;
-//! [`archive`] is the form of backups, [`own_data`] what a person can take along and read. [`key`], [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand
-//! on the key; [`learn`] and [`table`] learn from cases. No network, no async, no unsafe code.
+//! them, without any I/O; [`notebook`] keeps them in SQLite; [`enrol`] makes a phone one of an office's; [`bundle`] carries
+//! them sealed and signed; [`archive`] is the form of backups, [`own_data`] what a person can take along and read.
+//! [`key`], [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand on the key; [`learn`] and [`table`]
+//! learn from cases. No network, no async, no unsafe code.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
@@ -13,7 +14,12 @@ pub mod bundle;
 pub mod cbor;
 pub mod clock;
 pub mod danger;
+pub mod enrol;
 pub mod error;
+#[cfg(not(feature = "planted-faults"))]
+mod fault;
+#[cfg(feature = "planted-faults")]
+pub mod fault;
 pub mod ids;
 pub mod job;
 pub mod key;

@@ -91,18 +91,34 @@ impl Signing {
 
     /// Signs `payload` for one purpose in one office; returns an untagged COSE_Sign1 with the payload inside.
     pub fn sign(&self, purpose: Purpose, office: &OfficeId, payload: &[u8]) -> Vec<u8> {
-        let header = HeaderBuilder::new()
-            .algorithm(iana::Algorithm::EdDSA)
-            .value(TYP, Value::Text(purpose.name().to_owned()))
-            .build();
-        let signed = CoseSign1Builder::new()
-            .protected(header)
-            .payload(payload.to_vec())
+        let signed = unsigned(purpose, payload)
             .create_signature(&external(purpose, office), |bytes| self.0.sign(bytes).to_bytes().to_vec())
             .build();
         // Text, integers and bytes always serialise.
         signed.to_vec().unwrap_or_default()
     }
+}
+
+fn unsigned(purpose: Purpose, payload: &[u8]) -> CoseSign1Builder {
+    let header = HeaderBuilder::new()
+        .algorithm(iana::Algorithm::EdDSA)
+        .value(TYP, Value::Text(purpose.name().to_owned()))
+        .build();
+    CoseSign1Builder::new().protected(header).payload(payload.to_vec())
+}
+
+/// Puts a payload and its signature together again where they travelled apart. Nothing is checked: [`verify`] does that.
+pub fn attach(purpose: Purpose, payload: &[u8], signature: &[u8; 64]) -> Vec<u8> {
+    unsigned(purpose, payload).signature(signature.to_vec()).build().to_vec().unwrap_or_default()
+}
+
+/// The bare signature of a COSE_Sign1: where the payload can be written again from what it says.
+///
+/// # Errors
+/// `SCHEMA` when it is no COSE_Sign1 of this purpose.
+pub fn signature_of(bytes: &[u8], purpose: Purpose) -> Result<[u8; 64]> {
+    let wrong = |_| Error::refused(Code::Schema, format!("{}: no signature", purpose.name()));
+    parse(bytes, purpose)?.signature.try_into().map_err(wrong)
 }
 
 fn external(purpose: Purpose, office: &OfficeId) -> Vec<u8> {
@@ -168,5 +184,8 @@ mod tests {
             assert!(verify(&flipped, Purpose::Tip, &office, &key.public()).is_err(), "byte {at}");
             assert!(verify(&signed[..at], Purpose::Tip, &office, &key.public()).is_err(), "first {at} bytes");
         }
+        let signature = signature_of(&signed, Purpose::Tip).unwrap();
+        assert_eq!(attach(Purpose::Tip, b"payload", &signature), signed);
+        assert!(verify(&attach(Purpose::Tip, b"other", &signature), Purpose::Tip, &office, &key.public()).is_err());
     }
 }

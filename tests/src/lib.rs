@@ -1,4 +1,10 @@
-//! A small office with a few phones in a temporary folder, for tests that go all the way.
+//! A small office with a few phones in a temporary folder, for tests that go all the way; and [`sim`], which plays
+//! random histories of them.
+
+pub mod sim;
+
+pub mod hand;
+pub mod wire;
 
 mod small;
 

@@ -27,7 +27,15 @@ pub fn small_notebook(dir: &Path) -> Result<Notebook> {
     let (root, key) = (Signing::from_seed(&[1; 32]), Signing::from_seed(&[2; 32]));
     let seal = seal_identity(&[3; 32])?.to_public().to_string();
     let name = "Larkspur County".to_owned();
-    let card = Card { root: root.public(), key: key.public(), recovery: seal.clone(), seal, name };
+    let card = Card {
+        root: root.public(),
+        key: key.public(),
+        recovery: seal.clone(),
+        seal,
+        name,
+        serial: 1,
+        former: Vec::new(),
+    };
     let Request { key: device, seal } = Request::read(&notebook.enrolment_request())?;
     let cert = Cert { key: device, seal, role: Role::Scout, label: "Scout 1".into(), seq: 1 };
     let (signed, _) = Statement { seq: 1, prev: Hash32::ZERO, body: Body::Cert(cert) }.sign(&key, &card.office());

@@ -11,7 +11,7 @@ use dooryard_core::{
     notebook::Notebook,
     record::{Kind, Role},
 };
-use dooryard_tests::{Yard, save};
+use dooryard_tests::{Yard, edit, save};
 use serde_json::json;
 
 #[test]
@@ -112,4 +112,21 @@ fn a_reply_holds_no_private_or_sealed_word_that_its_phone_may_not_read() {
     yard.office.assign(inquiry, two.device()).unwrap();
     yard.reply(two).unwrap();
     assert_eq!(two.show(inquiry).unwrap().text("question"), Some("canary-question"), "and a scout it is assigned to");
+}
+
+#[test]
+fn a_change_that_the_office_holds_behind_a_gap_is_one_value_on_its_phone() {
+    let yard = Yard::new(55, 1).unwrap();
+    let (one, office) = (&yard.phones[0], yard.office.notebook());
+    save(one, Kind::Plant, json!({"host": "elm"})).unwrap();
+    let plant = save(one, Kind::Plant, json!({"host": "oak"})).unwrap();
+    // The second change alone: the reply shows it, and no receipt covers it.
+    office.take_segment(one.segment_after(&one.own_log(), 1).unwrap().unwrap()).unwrap();
+    assert_eq!(yard.reply(one).unwrap().received, 0);
+    edit(one, Kind::Plant, plant, json!({"host": "ash"})).unwrap();
+    assert_eq!(one.history(plant).unwrap().len(), 2);
+    let taken = yard.take_in(&yard.bundle(one, "1.yard").unwrap()).unwrap();
+    assert_eq!((taken.report.new, taken.report.repeated), (2, 1));
+    assert_eq!(office.show(plant).unwrap().text("host"), Some("ash"));
+    assert_eq!(office.conflicts().unwrap().len(), 0);
 }

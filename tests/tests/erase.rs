@@ -278,3 +278,64 @@ fn a_file_in_quarantine_that_names_an_erased_record_is_listed_for_a_decision() {
     assert!(copy.drop_quarantined(&kept.id).is_err());
     assert_eq!(flags(), [false]);
 }
+
+#[test]
+fn words_that_a_phone_holds_by_a_reply_alone_are_gone_when_it_takes_the_erasure() {
+    let yard = Yard::new(14, 2).unwrap();
+    let [one, two] = [&yard.phones[0], &yard.phones[1]];
+    let contact = save(one, Kind::Contact, json!({"note": NOTE})).unwrap();
+    yard.take_in(&yard.bundle(one, "1.yard").unwrap()).unwrap();
+    yard.office.assign(contact, two.device()).unwrap();
+    yard.reply(two).unwrap();
+    assert_eq!(two.search("teal").unwrap().total, 1, "it stands in its lists");
+    yard.office.erase(contact).unwrap();
+    yard.reply(two).unwrap();
+    // Nothing is listed in between: taking the reply is enough.
+    assert_eq!(files_with(&yard.folder(2), b"teal").unwrap(), Vec::<std::path::PathBuf>::new());
+    assert_eq!(two.search("teal").unwrap().total, 0);
+}
+
+#[test]
+fn a_photo_of_a_record_that_was_erased_before_it_came_is_gone_from_phone_and_office() {
+    let yard = Yard::new(15, 2).unwrap();
+    let [one, two] = [&yard.phones[0], &yard.phones[1]];
+    let file = yard.file("leaf.png");
+    dooryard_tests::picture(&file).unwrap();
+    let photo = one.add_photo(&file, &dooryard_tests::fields(json!({"part": "close_up"}))).unwrap();
+    std::fs::remove_file(&file).unwrap();
+    let image = one.show(photo).unwrap().text("image").unwrap().parse().unwrap();
+    // The office knows the record by another phone's word only, so its statement names no photo.
+    edit(two, Kind::Photo, photo, json!({"caption": NOTE})).unwrap();
+    yard.take_in(&yard.bundle(two, "1.yard").unwrap()).unwrap();
+    yard.office.erase(photo).unwrap();
+    let backup = yard.file("backup");
+    one.back_up(&backup, &dooryard_core::job::Job::silent()).unwrap();
+    let late = yard.bundle(one, "late.yard").unwrap();
+    for _ in 0..2 {
+        assert_eq!(yard.take_in(&late).unwrap().report.photos, 0);
+        assert!(!yard.office.notebook().blob_path(&image).exists());
+    }
+    yard.reply(one).unwrap();
+    assert!(!one.blob_path(&image).exists());
+    let left = one.make_bundle(&yard.file("2.yard"), &dooryard_core::job::Job::silent()).unwrap();
+    assert_eq!((left.changes, left.photos), (0, 0));
+
+    // A backup knows the photo still, and its file is gone: what else there is can be handed over.
+    let Yard { dir, clock, office, mut phones } = yard;
+    drop(phones.remove(0));
+    for ending in ["", "-wal", "-shm"] {
+        let _ = std::fs::remove_file(dir.path().join(format!("phone-1/notebook.db{ending}")));
+    }
+    let env = dooryard_core::clock::Env::seeded(98, &clock);
+    let restored = dooryard_core::notebook::Notebook::restore_backup(
+        &dir.path().join("phone-1"),
+        &backup,
+        env,
+        &dooryard_core::job::Job::silent(),
+    )
+    .unwrap();
+    let yard = Yard { dir, clock, office, phones };
+    save(&restored, Kind::Plant, json!({"host": "oak"})).unwrap();
+    let taken = yard.take_in(&yard.bundle(&restored, "3.yard").unwrap()).unwrap();
+    assert_eq!((taken.report.new, taken.report.photos), (1, 0));
+}

@@ -120,7 +120,7 @@ fn a_new_life_of_the_office_makes_everything_unsafe_again() {
     back_up(&yard, true);
     yard.reply(phone).unwrap();
     let path = yard.file("recovery.key");
-    fs::write(&path, yard.office.recovery_key()).unwrap();
+    fs::write(&path, yard.office.recovery_key().unwrap()).unwrap();
     let key = dooryard_office::desk::recovery_key(&path).unwrap();
     let env = Env::seeded(7, &yard.clock);
     let beside = dooryard_office::desk::LedgerChoice::Beside;

@@ -20,7 +20,7 @@ fn quiet() -> Job {
 /// The recovery key, as a person keeps it.
 fn key(yard: &Yard) -> age::x25519::Identity {
     let path = yard.file("recovery.key");
-    fs::write(&path, yard.office.recovery_key()).unwrap();
+    fs::write(&path, yard.office.recovery_key().unwrap()).unwrap();
     let key = recovery_key(&path).unwrap();
     fs::remove_file(path).unwrap();
     key

@@ -33,7 +33,9 @@ fn version_of(folder: &Path) -> i64 {
 fn truth(folder: &Path) -> Vec<(String, Vec<Value>)> {
     let conn = Connection::open(folder.join("notebook.db")).unwrap();
     let mut found = Vec::new();
-    for table in ["meta", "log", "change", "fact", "statement", "snapshot", "blob", "erased_blob", "draft", "record"] {
+    for table in
+        ["meta", "log", "change", "fact", "statement", "snapshot", "blob", "lost", "erased_blob", "draft", "record"]
+    {
         let mut query = conn
             .prepare(&format!("SELECT * FROM {table} ORDER BY 1, 2, 3"))
             .or_else(|_| conn.prepare(&format!("SELECT * FROM {table} ORDER BY 1")))

@@ -31,6 +31,16 @@ pub fn bench(name: &str, json: bool) -> Result<()> {
     run(&mut bench)
 }
 
+/// Plays random histories; the program exits 1 at the first that breaks a rule, and names its seed.
+///
+/// # Errors
+/// When it does not build, or a rule does not hold.
+pub fn torture(seeds: u64, first_seed: u64) -> Result<()> {
+    let mut torture = cargo();
+    torture.args(["run", "--release", "--package", "dooryard-tests", "--bin", "torture", "--"]);
+    run(torture.args(["--seeds", &seeds.to_string(), "--first-seed", &first_seed.to_string()]))
+}
+
 /// Runs the tests that compare generated files (their names say `drifted`) so that they write instead, then the bindings.
 ///
 /// # Errors

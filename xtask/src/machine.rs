@@ -12,6 +12,8 @@ pub struct Tool {
 
 /// A C compiler, for SQLite and zstd.
 pub const CC: Tool = Tool { program: "cc", package: "build-essential" };
+/// What counts a program's calls and stops it at one of them.
+pub const STRACE: Tool = Tool { program: "strace", package: "strace" };
 /// A JDK; Debian 12 has 17.
 pub const JAVA: Tool = Tool { program: "java", package: "openjdk-17-jdk-headless" };
 /// Maven.

@@ -48,6 +48,15 @@ enum Chore {
         #[arg(long)]
         json: bool,
     },
+    /// Plays random histories of an office, its phones and a careless carrier, built for release
+    Torture {
+        /// How many
+        #[arg(long)]
+        seeds: u64,
+        /// The first seed; a failure names the one to give here
+        #[arg(long, default_value_t = 0)]
+        first_seed: u64,
+    },
     /// Writes the Kotlin and Swift files of the boundary anew
     Bindings {
         /// Only compares: fails when the committed files are not what the core would give
@@ -66,6 +75,7 @@ fn main() -> ExitCode {
         Chore::Test => test::run(),
         Chore::Demo { args } => chores::demo(&args),
         Chore::Bench { name, json } => chores::bench(&name, json),
+        Chore::Torture { seeds, first_seed } => chores::torture(seeds, first_seed),
         Chore::Bindings { check: true } => bindings::check(),
         Chore::Bindings { check: false } => bindings::write(),
         Chore::Fixtures => chores::fixtures(),

@@ -54,6 +54,13 @@ pub fn one_target(name: &str, env: &[(&str, String)]) -> Result<Outcome> {
     counted(command.args(["--test", name]).envs(env.iter().map(|(k, v)| (k, v)))).map(Outcome::Ran)
 }
 
+/// The test that plants faults in a core of its own and looks whether a random history catches each.
+pub fn planted_faults() -> Result<Outcome> {
+    let mut command = cargo();
+    command.args(["test", "--package", "dooryard-tests", "--features", "planted-faults", "--test", "faults"]);
+    counted(&mut command).map(Outcome::Ran)
+}
+
 fn counted(command: &mut Command) -> Result<Tally> {
     let (went_well, output) = run_heard(command)?;
     let tally = Tally::of_cargo(&output);

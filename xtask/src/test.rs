@@ -6,7 +6,7 @@ use anyhow::{Result, bail};
 
 use crate::{
     bindings, browser, kotlin,
-    machine::{self, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, Tool},
+    machine::{self, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, STRACE, Tool},
     phones, rust, swift,
     tally::Tally,
 };
@@ -30,7 +30,8 @@ const PARTS: &[Part] = &[
     Part { name: "format", needs: &[], run: rust::format },
     Part { name: "lints", needs: &[&CC], run: rust::lints },
     Part { name: "build", needs: &[&CC], run: rust::build },
-    Part { name: "Rust tests", needs: &[&CC], run: rust::tests },
+    Part { name: "Rust tests", needs: &[&CC, &STRACE], run: rust::tests },
+    Part { name: "planted faults", needs: &[&CC], run: rust::planted_faults },
     Part { name: "bindings as committed", needs: &[&CC], run: bindings::compared },
     Part { name: "new office for the phones", needs: &[&CC], run: phones::new_office },
     Part { name: "Kotlin tests", needs: &[&CC, &JAVA, &MAVEN], run: kotlin::tests },

@@ -48,15 +48,23 @@ pub struct Envelope {
     pub packed_len: u64,
     /// BLAKE3 of the frames packed.
     pub packed_hash: Hash32,
+    /// What the other side must know before it can check the signature: in a bundle of a phone that has no certificate yet
+    /// its ask ([`crate::enrol::Ask`]), in a reply the office's card after its keys were changed. Empty otherwise, and
+    /// then not written at all.
+    pub ahead: Vec<u8>,
 }
 
 impl Envelope {
     /// Signs it.
     pub(super) fn sign(&self, key: &Signing) -> Vec<u8> {
         let payload = cbor::encode(|w| {
-            w.array(12)?.u8(self.sort as u8)?.bytes(&self.header)?.bytes(&self.office.0)?.str(&self.to_key)?;
+            w.array(if self.ahead.is_empty() { 12 } else { 13 })?;
+            w.u8(self.sort as u8)?.bytes(&self.header)?.bytes(&self.office.0)?.str(&self.to_key)?;
             w.bytes(&self.from.0)?.bytes(&self.to.0)?.bytes(&self.cert.0)?.bytes(&self.bundle)?.u64(self.number)?;
             w.u64(self.raw_len)?.u64(self.packed_len)?.bytes(&self.packed_hash.0)?;
+            if !self.ahead.is_empty() {
+                w.bytes(&self.ahead)?;
+            }
             Ok(())
         });
         key.sign(Purpose::Envelope, &self.office, &payload)
@@ -81,7 +89,11 @@ impl Envelope {
 
     fn read(payload: &[u8]) -> Result<Self> {
         let r = &mut Reader::new(payload)?;
-        r.array_of(12)?;
+        let has_ahead = match r.array()? {
+            12 => false,
+            13 => true,
+            _ => return Err(malformed("an envelope of another length")),
+        };
         Ok(Self {
             sort: match r.uint()? {
                 0 => Sort::Bundle,
@@ -99,6 +111,7 @@ impl Envelope {
             raw_len: r.uint()?,
             packed_len: r.uint()?,
             packed_hash: Hash32::from_slice(r.bytes()?)?,
+            ahead: if has_ahead { r.bytes()?.to_vec() } else { Vec::new() },
         })
     }
 }

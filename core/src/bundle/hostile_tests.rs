@@ -41,6 +41,8 @@ fn scene() -> Scene {
         seal: recipient.clone(),
         recovery: recipient,
         name: "Larkspur".into(),
+        serial: 1,
+        former: Vec::new(),
     };
     let book = |name: &str, seed| Notebook::create(&dir.path().join(name), Env::seeded(seed, &clock)).unwrap();
     let (office, phone) = (book("office", 1), book("phone", 2));
@@ -76,6 +78,7 @@ impl Scene {
             raw_len: 0,
             packed_len: 0,
             packed_hash: Hash32::ZERO,
+            ahead: Vec::new(),
         }
     }
 
@@ -244,15 +247,13 @@ fn every_flipped_byte_and_every_prefix_of_a_small_bundle_is_refused_and_changes_
     let whole = std::fs::read(scene.path()).unwrap();
     let control_end = whole.len() - 37;
     let before = scene.office.digest().unwrap();
-    // Every byte in the outer frame, then a spread over the sealed text: one pass over all of it takes minutes.
-    let at = (0..120).chain((120..control_end).step_by(97)).filter(|at| *at < control_end);
-    for at in at {
+    for at in 0..control_end {
         let mut flipped = whole.clone();
         flipped[at] ^= 0x10;
         std::fs::write(scene.path(), &flipped).unwrap();
         assert!(scene.take().is_err(), "byte {at}");
     }
-    for len in (0..200).chain((200..control_end).step_by(89)) {
+    for len in 0..control_end {
         std::fs::write(scene.path(), &whole[..len]).unwrap();
         assert!(scene.take().is_err(), "first {len} bytes");
     }

@@ -71,7 +71,7 @@ pub fn names_any(file: &Path, opener: &Opener, records: &[RecordId]) -> Result<O
         let Some(Part::Sealed { kind: CONTROL, bytes }) = PartsReader::open(file)?.next()? else {
             return Err(Error::refused(Code::Schema, "no text"));
         };
-        let mut plain = opener.open(&bytes)?;
+        let mut plain = opener.open(&bytes[..])?;
         let envelope = Envelope::unchecked(&read_envelope(&mut plain)?)?;
         if envelope.packed_len > bytes.len() as u64 || envelope.raw_len > MAX_RAW {
             return Err(Error::refused(Code::TooBig, "more text than a bundle may hold"));

@@ -128,6 +128,7 @@ impl Notebook {
             raw_len: 0,
             packed_len: 0,
             packed_hash: Hash32::ZERO,
+            ahead: self.ask()?.map_or_else(|| Ok(Vec::new()), |ask| ask.to_bytes())?,
         };
         frames.seal(envelope, &key, recipients)
     }

@@ -46,7 +46,8 @@ pub struct Manifest {
 }
 
 impl Manifest {
-    pub(super) fn to_cbor(&self) -> Vec<u8> {
+    /// The wire form.
+    pub fn to_cbor(&self) -> Vec<u8> {
         cbor::encode(|w| {
             w.array(5)?.u64(self.made_ms)?.str(&self.app)?.bytes(&self.receipt)?;
             w.array(self.logs.len() as u64)?;
@@ -62,7 +63,11 @@ impl Manifest {
         })
     }
 
-    pub(super) fn from_cbor(bytes: &[u8]) -> Result<Self> {
+    /// Reads the wire form.
+    ///
+    /// # Errors
+    /// `SCHEMA`.
+    pub fn from_cbor(bytes: &[u8]) -> Result<Self> {
         let r = &mut Reader::new(bytes)?;
         r.array_of(5)?;
         let mut manifest =

@@ -6,6 +6,7 @@
 //! end    0xff, count u32le, BLAKE3 of all ids
 //! 1 CONTROL, first: age( u16be length || envelope, COSE_Sign1 || zstd(frames) || zeros )
 //! 2 BLOB:           age( photo id 33, offset u64be, bytes of at most 4 MiB )
+//! envelope: its last entry, where there is one, is the ask of a phone without a certificate, or in a reply the office's new card
 //! frame = type u8, length u32be, bytes      1 manifest, first; 2 segment; 3 statement; 4 receipt; 5 snapshot record
 //! ```
 //! No names and no paths stand in it. In comes a notebook and a file; out go bytes or a report of what was taken in. All
@@ -22,6 +23,7 @@ mod parts;
 mod receipt;
 mod reply;
 mod seal;
+mod sender;
 mod take_in;
 mod take_reply;
 
@@ -34,5 +36,6 @@ pub use receipt::{Epoch, Level, Receipt};
 pub use reply::{ReplyMade, make_reply};
 pub(crate) use seal::seal_into;
 pub use seal::{Opener, seal_key_id};
+pub use sender::{Sender, sender};
 pub use take_in::{TakeIn, take_in};
 pub use take_reply::ReplyTaken;

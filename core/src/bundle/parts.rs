@@ -2,7 +2,7 @@
 
 use std::{
     fs::{self, File},
-    io::{BufReader, BufWriter, Read, Write},
+    io::{BufRead, BufReader, BufWriter, Read, Seek, SeekFrom, Write},
     path::{Path, PathBuf},
 };
 
@@ -114,6 +114,8 @@ pub(super) struct PartsReader {
     ids: blake3::Hasher,
     count: u32,
     left: u64,
+    /// Where the next part begins, when the file stands inside the first one.
+    resume: Option<u64>,
     /// The twelve bytes at its beginning.
     pub(super) header: [u8; HEADER],
     /// Whether the end was met and is right.
@@ -150,7 +152,36 @@ impl PartsReader {
             ));
         }
         let left = info.len() - HEADER as u64;
-        Ok(Self { file, ids: blake3::Hasher::new(), count: 0, left, header, whole: false })
+        Ok(Self { file, ids: blake3::Hasher::new(), count: 0, left, resume: None, header, whole: false })
+    }
+
+    /// The first part, which holds the text: its length, and its sealed bytes to be read once, after all of them were
+    /// compared with its address. `what` is what a refusal names. Takes no more memory than a small buffer: nobody has
+    /// vouched for these bytes yet.
+    ///
+    /// # Errors
+    /// `CUT` when it is not whole; `PART_HASH`; `SCHEMA` when the first part is another one; `TOO_BIG`; [`Error::Io`].
+    pub(super) fn control(&mut self, what: &str) -> Result<(u64, impl BufRead)> {
+        let cut = || Error::refused(Code::Cut, what);
+        let (kind, length, id) = self.head()?.ok_or_else(cut)?;
+        if kind != CONTROL {
+            return Err(Error::refused(Code::Schema, what));
+        }
+        if length > self.left {
+            return Err(cut());
+        }
+        let io = || Error::io("reading the bundle");
+        let begin = self.file.stream_position().map_err(io())?;
+        let mut hasher = blake3::Hasher::new();
+        std::io::copy(&mut Read::take(&mut self.file, length), &mut hasher).map_err(io())?;
+        self.ids.update(&id);
+        self.left -= length;
+        if *hasher.finalize().as_bytes() != id {
+            return Err(Error::refused(Code::PartHash, what));
+        }
+        self.file.seek(SeekFrom::Start(begin)).map_err(io())?;
+        self.resume = Some(begin + length);
+        Ok((length, (&mut self.file).take(length)))
     }
 
     /// The next part; `None` at the end, or where the file is cut (then `whole` stays false).
@@ -158,11 +189,23 @@ impl PartsReader {
     /// # Errors
     /// `TOO_BIG` when a part declares more than its kind may have; [`Error::Io`].
     pub(super) fn next(&mut self) -> Result<Option<Part>> {
-        if self.whole {
+        if let Some(at) = self.resume.take() {
+            self.file.seek(SeekFrom::Start(at)).map_err(Error::io("reading the bundle"))?;
+        }
+        let Some((kind, length, id)) = self.head()? else { return Ok(None) };
+        if length > self.left {
             return Ok(None);
         }
+        let mut bytes = vec![0; usize::try_from(length).unwrap_or(0)];
+        self.take(&mut bytes)?;
+        self.ids.update(&id);
+        Ok(Some(if *blake3::hash(&bytes).as_bytes() == id { Part::Sealed { kind, bytes } } else { Part::Damaged }))
+    }
+
+    /// Kind, length and address of the next part; `None` at the end or where the file is cut.
+    fn head(&mut self) -> Result<Option<(u8, u64, [u8; 32])>> {
         let mut kind = [0; 1];
-        if !self.take(&mut kind)? {
+        if self.whole || !self.take(&mut kind)? {
             return Ok(None);
         }
         if kind[0] == END {
@@ -182,17 +225,7 @@ impl PartsReader {
         if length > limit || self.count > MAX_PARTS {
             return Err(Error::refused(Code::TooBig, "a part longer than its kind may be, or too many parts"));
         }
-        if length > self.left {
-            return Ok(None);
-        }
-        let mut bytes = vec![0; usize::try_from(length).unwrap_or(0)];
-        self.take(&mut bytes)?;
-        self.ids.update(&id);
-        Ok(Some(if *blake3::hash(&bytes).as_bytes() == id {
-            Part::Sealed { kind: kind[0], bytes }
-        } else {
-            Part::Damaged
-        }))
+        Ok(Some((kind[0], length, id)))
     }
 
     fn take(&mut self, into: &mut [u8]) -> Result<bool> {

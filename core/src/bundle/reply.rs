@@ -79,6 +79,8 @@ pub fn make_reply(notebook: &Notebook, key: &Signing, epoch: Epoch, device: Devi
         raw_len: 0,
         packed_len: 0,
         packed_hash: Hash32::ZERO,
+        // A first card every phone has from its enrolment.
+        ahead: if notebook.card()?.serial > 1 { notebook.signed_card()? } else { Vec::new() },
     };
     let mut writer = PartsWriter::create(out)?;
     writer.part(CONTROL, &frames.seal(envelope, key, &[recipient])?)?;

@@ -48,17 +48,13 @@ impl Opener {
         Self(keys)
     }
 
-    /// Opens one sealed part; the reader gives its plain bytes as they are decrypted.
+    /// Opens one sealed part, whose reader buffers at least [`MAX_HEADER`] bytes at a time; what comes back gives its plain
+    /// bytes as they are decrypted.
     ///
     /// # Errors
-    /// `SCHEMA` when it is no age file within the limits, `NOT_FOR_US` when no key fits.
-    pub(crate) fn open<'b>(&self, sealed: &'b [u8]) -> Result<impl Read + use<'b>> {
-        self.open_from(sealed)
-    }
-
-    /// As [`Opener::open`], from a reader that holds at least 4 KiB of a longer file at once.
-    pub(crate) fn open_from<R: BufRead>(&self, mut sealed: R) -> Result<impl Read + use<R>> {
-        scan_header(sealed.fill_buf().map_err(Error::io("reading a sealed file"))?)?;
+    /// `SCHEMA` when it is no age file within the limits, `NOT_FOR_US` when no key fits; of the reader.
+    pub(crate) fn open<R: BufRead>(&self, mut sealed: R) -> Result<impl Read + use<R>> {
+        scan_header(sealed.fill_buf().map_err(Error::io("opening a sealed part"))?)?;
         let no_age = |_| Error::refused(Code::Schema, "not sealed as bundles are");
         let decryptor = age::Decryptor::new_buffered(sealed).map_err(no_age)?;
         decryptor.decrypt(self.0.iter().map(|key| key as &dyn age::Identity)).map_err(|e| match e {
@@ -105,9 +101,9 @@ mod tests {
         let (a, b) = (seal_identity(&[1; 32]).unwrap(), seal_identity(&[2; 32]).unwrap());
         let sealed = seal(&[&a.to_public().to_string()], |w| w.write_all(b"words")).unwrap();
         let mut plain = Vec::new();
-        Opener::of(&a).open(&sealed).unwrap().read_to_end(&mut plain).unwrap();
+        Opener::of(&a).open(&sealed[..]).unwrap().read_to_end(&mut plain).unwrap();
         assert_eq!(plain, b"words");
-        assert_eq!(Opener::of(&b).open(&sealed).err().and_then(|e| e.code()), Some(Code::NotForUs));
+        assert_eq!(Opener::of(&b).open(&sealed[..]).err().and_then(|e| e.code()), Some(Code::NotForUs));
     }
 
     #[test]
@@ -115,7 +111,7 @@ mod tests {
         let key = seal_identity(&[1; 32]).unwrap();
         let recipient = key.to_public().to_string();
         let many = seal(&[recipient.as_str(); 9], |w| w.write_all(b"x")).unwrap();
-        assert_eq!(Opener::of(&key).open(&many).err().and_then(|e| e.code()), Some(Code::Schema));
+        assert_eq!(Opener::of(&key).open(&many[..]).err().and_then(|e| e.code()), Some(Code::Schema));
         let endless = [&b"age-encryption.org/v1\n"[..], &b"-> x\n".repeat(2_000)].concat();
         assert_eq!(scan_header(&endless).err().and_then(|e| e.code()), Some(Code::Schema));
     }

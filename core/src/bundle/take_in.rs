@@ -3,7 +3,7 @@
 use std::{
     collections::{BTreeMap, BTreeSet},
     fs::{self, File},
-    io::{Read, Seek, SeekFrom, Write},
+    io::{BufRead, Read, Seek, SeekFrom, Write},
     path::{Path, PathBuf},
 };
 
@@ -14,7 +14,7 @@ use super::{
     envelope::{Envelope, Sort},
     make::BLOB_PART,
     manifest::{BlobEntry, Manifest},
-    parts::{BLOB, CONTROL, Part, PartsReader},
+    parts::{BLOB, Part, PartsReader},
     receipt::{Epoch, Receipt},
     seal::Opener,
 };
@@ -49,6 +49,9 @@ pub struct TakeIn {
     pub changed_records: u64,
     /// New changes that do not count yet, by code.
     pub waiting: BTreeMap<String, u64>,
+    /// Changes that their author can no longer read and reports lost.
+    #[serde(default)]
+    pub lost: u64,
     /// Places of a log at which two changes stand now.
     pub forks: u64,
     /// Segments that were not in the form of the wire, by code.
@@ -88,18 +91,12 @@ impl TakeIn {
 pub fn take_in(notebook: &Notebook, opener: &Opener, scratch: &Path, file: &Path, job: &Job) -> Result<TakeIn> {
     let mut parts = PartsReader::open(file)?;
     let total = fs::metadata(file).map(|m| m.len()).unwrap_or(0);
-    let mut done = super::parts::HEADER as u64;
-    let control = match parts.next()? {
-        Some(Part::Sealed { kind: CONTROL, bytes }) => bytes,
-        Some(Part::Damaged) => return Err(Error::refused(Code::PartHash, "its first part")),
-        Some(_) => return Err(Error::refused(Code::Schema, "its first part is not the text")),
-        None => return Err(Error::refused(Code::Cut, "its first part")),
-    };
-    done += control.len() as u64;
+    let header = parts.header;
+    let (length, control) = parts.control("its first part")?;
     let authority = notebook.authority()?;
     let mut report = TakeIn::default();
-    let manifest = take_control(notebook, opener, &authority, &parts.header, &control, &mut report)?;
-    drop(control);
+    let manifest = take_control(notebook, opener, &authority, &header, control, &mut report)?;
+    let mut done = header.len() as u64 + length;
     job.step(done, total)?;
 
     let wanted: BTreeSet<BlobId> = notebook.expect_blobs(&manifest.blobs)?.into_iter().collect();
@@ -130,7 +127,7 @@ fn take_control(
     opener: &Opener,
     authority: &Authority,
     header: &[u8],
-    sealed: &[u8],
+    sealed: impl BufRead,
     report: &mut TakeIn,
 ) -> Result<Manifest> {
     let mut plain = opener.open(sealed)?;
@@ -143,7 +140,7 @@ fn take_control(
     if claimed.sort != Sort::Bundle {
         return Err(Error::refused(Code::NotForUs, "a reply, not a bundle"));
     }
-    let cert = authority.cert(&claimed.cert).filter(|cert| crate::ids::DeviceId::of_key(&cert.key) == claimed.from);
+    let cert = authority.cert_named(&claimed.from, &claimed.cert);
     let cert = cert.ok_or_else(|| Error::refused(Code::UnknownDevice, format!("device {}", claimed.from)))?;
     let envelope = Envelope::verify(&signed, &office, &cert.key)?;
     if envelope.header != header {
@@ -206,7 +203,8 @@ impl Merge<'_> {
         let log = segment.log;
         if segment.signature.is_empty() {
             let held = self.unsigned.entry(log).or_default();
-            let follows = held.last().is_none_or(|last| last.tip() == segment.prev);
+            // Nothing binds a lost change to those before it.
+            let follows = held.last().is_none_or(|last| last.tip() == segment.prev && segment.lost.is_empty());
             if held.len() == MAX_UNSIGNED || !follows {
                 return Err(Error::refused(Code::BadSignature, "too many segments without a signature"));
             }
@@ -219,7 +217,9 @@ impl Merge<'_> {
             .ok_or_else(|| Error::refused(Code::UnknownDevice, format!("device {}", log.device)))?;
         let tip = segment.checked_tip(&office, &cert.key)?;
         let held = self.unsigned.remove(&log).unwrap_or_default();
-        let covered = held.last().is_some_and(|last| last.tip() == segment.prev && tip.from <= held[0].from());
+        let covered = held
+            .last()
+            .is_some_and(|last| last.tip() == segment.prev && segment.lost.is_empty() && tip.from <= held[0].from());
         if !held.is_empty() && !covered {
             return Err(Error::refused(Code::BadSignature, "a signature that does not reach back"));
         }
@@ -235,6 +235,7 @@ impl Merge<'_> {
         let got = self.notebook.take_segment(segment)?;
         report.new += got.new;
         report.repeated += got.repeated;
+        report.lost += got.lost;
         report.forks += got.forks.len() as u64;
         for (_, code) in got.waiting {
             *report.waiting.entry(code.name().to_owned()).or_default() += 1;

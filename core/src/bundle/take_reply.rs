@@ -5,7 +5,7 @@ use std::path::Path;
 use super::{
     control::{FrameReader, RECEIPT, SNAPSHOT, STATEMENT, read_envelope, read_packed},
     envelope::{Envelope, Sort},
-    parts::{CONTROL, Part, PartsReader},
+    parts::PartsReader,
     receipt::{Level, Receipt},
     seal::Opener,
 };
@@ -40,19 +40,19 @@ impl Notebook {
     /// `NOT_FOR_US`, `BAD_SIGNATURE`, `CUT`, `PART_HASH`, `BOMB`, `SCHEMA`: nothing is changed. `STALE_REPLY`: older than
     /// the one already taken; only its erasures were applied.
     pub fn take_reply(&self, file: &Path, job: &Job) -> Result<ReplyTaken> {
-        let card = self.card()?;
         let mut parts = PartsReader::open(file)?;
-        let sealed = match parts.next()? {
-            Some(Part::Sealed { kind: CONTROL, bytes }) => bytes,
-            Some(Part::Damaged) => return Err(Error::refused(Code::PartHash, "the reply")),
-            Some(Part::Sealed { .. }) => return Err(Error::refused(Code::Schema, "no reply")),
-            None => return Err(Error::refused(Code::Cut, "the reply")),
-        };
-        let mut plain = self.opener().open(&sealed)?;
+        let header = parts.header;
+        let (_, sealed) = parts.control("the reply")?;
+        let mut plain = self.opener().open(sealed)?;
         let signed = read_envelope(&mut plain)?;
+        let claimed = Envelope::unchecked(&signed)?;
+        let card = if claimed.ahead.is_empty() { self.card()? } else { self.newer_card(&claimed.ahead)? };
         let envelope = Envelope::verify(&signed, &card.office(), &card.key)?;
-        if envelope.sort != Sort::Reply || envelope.to != self.device() || envelope.header != parts.header {
+        if envelope.sort != Sort::Reply || envelope.to != self.device() {
             return Err(Error::refused(Code::NotForUs, "a reply for another device"));
+        }
+        if envelope.header != header {
+            return Err(Error::refused(Code::BadSignature, "another file header than was signed"));
         }
         let packed = read_packed(&mut plain, &envelope)?;
         job.step(1, 3)?;
@@ -71,12 +71,15 @@ impl Notebook {
                 _ => {}
             }
         }
-        let (receipt, signed) = receipt.ok_or_else(|| Error::refused(Code::Schema, "no receipt"))?;
+        let (receipt, signed_receipt) = receipt.ok_or_else(|| Error::refused(Code::Schema, "no receipt"))?;
         let safe = safe.filter(|(safe, _)| safe.epoch == receipt.epoch).map(|(_, signed)| signed);
+        if !envelope.ahead.is_empty() {
+            self.follow_card(&envelope.ahead)?;
+        }
         // Erasures hold whatever the age of the reply that brings them.
         self.take_statements(&statements)?;
         job.step(2, 3)?;
-        let taken = self.take_snapshot(envelope.number, (&receipt, &signed), safe.as_deref(), &snapshot)?;
+        let taken = self.take_snapshot(envelope.number, (&receipt, &signed_receipt), safe.as_deref(), &snapshot)?;
         job.step(3, 3)?;
         Ok(taken)
     }

@@ -2,7 +2,10 @@
 
 use std::collections::{HashMap, HashSet};
 
-use crate::ids::Hash32;
+use crate::{
+    fault::{self, Fault},
+    ids::Hash32,
+};
 
 /// One change's place in the chain.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -57,7 +60,7 @@ pub fn missing(links: &[Link], end: u64) -> Vec<(u64, u64)> {
         }
         next = next.max(seq + 1);
     }
-    gaps.retain(|(from, to)| from <= to);
+    gaps.retain(|(from, to)| from <= to && !(fault::is(Fault::GapsBelowUntold) && links.iter().any(|l| l.seq > *to)));
     gaps
 }
 
@@ -65,6 +68,11 @@ pub fn missing(links: &[Link], end: u64) -> Vec<(u64, u64)> {
 pub(super) fn ancestors(links: &[Link], tips: &[Hash32]) -> HashSet<Hash32> {
     let by_hash: HashMap<Hash32, &Link> = links.iter().map(|l| (l.hash, l)).collect();
     let mut kept = HashSet::new();
+    if fault::is(Fault::RevokedByNumber)
+        && let Some(to) = tips.iter().filter_map(|t| by_hash.get(t)).map(|l| l.seq).max()
+    {
+        return links.iter().filter(|l| l.seq <= to).map(|l| l.hash).collect();
+    }
     for tip in tips {
         let mut at = by_hash.get(tip);
         while let Some(link) = at {

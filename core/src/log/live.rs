@@ -3,22 +3,39 @@
 use std::collections::{HashMap, HashSet};
 
 use super::store::Fact;
-use crate::{ids::Hash32, record::Value};
+use crate::{
+    fault::{self, Fault},
+    ids::Hash32,
+    record::Value,
+};
 
 /// Recomputes which facts of one record are live: admitted, and not named by an admitted fact of the same field.
 /// Returns the places of those whose flag changed.
 pub(super) fn mark_live(facts: &mut [Fact]) -> Vec<usize> {
-    let named: HashSet<(u32, Hash32)> =
-        facts.iter().filter(|f| f.admitted).flat_map(|f| f.preds.iter().map(|p| (f.field, *p))).collect();
+    let named: HashSet<(u32, Hash32)> = facts
+        .iter()
+        .filter(|f| f.admitted || fault::is(Fault::UnadmittedSupersedes))
+        .flat_map(|f| f.preds.iter().map(|p| (f.field, *p)))
+        .collect();
     let mut changed = Vec::new();
+    let mut capped: HashMap<u32, u32> = HashMap::new();
     for (at, fact) in facts.iter_mut().enumerate() {
         let live = fact.admitted && !named.contains(&(fact.field, fact.hash));
+        let live = live && !(fault::is(Fault::PredsOfAnyField) && named.iter().any(|(_, hash)| *hash == fact.hash));
+        let live = live && !(fault::is(Fault::LiveCapped) && over_two(&mut capped, fact.field));
         if live != fact.live {
             fact.live = live;
             changed.push(at);
         }
     }
     changed
+}
+
+/// Counts a live value of a field; whether it is past the second.
+fn over_two(counts: &mut HashMap<u32, u32>, field: u32) -> bool {
+    let count = counts.entry(field).or_default();
+    *count += 1;
+    *count > 2
 }
 
 /// One live value with what decides whether it is the one shown.
@@ -69,7 +86,7 @@ pub fn is_hidden<'a>(existence: impl IntoIterator<Item = &'a Value>, others: imp
             seen.extend(hashes.iter().filter_map(|h| Hash32::from_slice(h.as_bytes()?).ok()));
         }
     }
-    deleted && others.into_iter().all(|hash| seen.contains(&hash))
+    deleted && others.into_iter().all(|hash| seen.contains(&hash) || fault::is(Fault::DeletionHidesUnseen))
 }
 
 #[cfg(test)]

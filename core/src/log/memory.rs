@@ -2,7 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::store::{ChangeRow, Fact, FactState, Inserted, Pick, Store};
+use super::{
+    chain::Link,
+    store::{ChangeRow, Fact, FactState, Inserted, Pick, Store},
+};
 use crate::{
     error::Result,
     ids::{Hash32, LogId, RecordId},
@@ -13,6 +16,7 @@ use crate::{
 pub struct Memory {
     changes: BTreeMap<(LogId, u64, Hash32), ChangeRow>,
     facts: BTreeMap<(RecordId, u32, Hash32), Fact>,
+    lost: BTreeMap<(LogId, u64, Hash32), Hash32>,
     records: BTreeSet<RecordId>,
     statements: BTreeMap<(u64, Hash32), Vec<u8>>,
 }
@@ -62,6 +66,19 @@ impl Store for Memory {
     fn update_change(&mut self, log: &LogId, row: &ChangeRow) -> Result<()> {
         self.changes.insert((*log, row.seq, row.hash), row.clone());
         Ok(())
+    }
+
+    fn insert_lost(&mut self, log: &LogId, lost: &[Link]) -> Result<()> {
+        for link in lost {
+            let prev = self.lost.entry((*log, link.seq, link.hash)).or_insert(link.prev);
+            *prev = link.prev.max(*prev);
+        }
+        Ok(())
+    }
+
+    fn lost(&mut self) -> Result<Vec<(LogId, Link)>> {
+        let open = self.lost.iter().filter(|(place, _)| !self.changes.contains_key(*place));
+        Ok(open.map(|((log, seq, hash), prev)| (*log, Link { seq: *seq, hash: *hash, prev: *prev })).collect())
     }
 
     fn logs(&mut self) -> Result<Vec<LogId>> {

@@ -2,7 +2,7 @@
 
 use super::{
     authority::{Authority, understands},
-    change::{Change, Slot},
+    change::{Change, Head, Slot},
     live::mark_live,
     recount::rejudge,
     segment::Segment,
@@ -11,7 +11,8 @@ use super::{
 };
 use crate::{
     error::{Code, Result},
-    ids::{Hash32, LogId, OfficeId, RecordId},
+    fault::{self, Fault},
+    ids::{Hash32, LogId, RecordId},
 };
 
 /// What one segment brought.
@@ -25,6 +26,8 @@ pub struct SegmentReport {
     pub filled: u64,
     /// New changes that do not count, and why.
     pub waiting: Vec<(Hash32, Code)>,
+    /// Changes before these that their author can no longer read.
+    pub lost: u64,
     /// Places at which another change stands already.
     pub forks: Vec<u64>,
     /// Records that were not known before.
@@ -33,12 +36,11 @@ pub struct SegmentReport {
     pub changed_records: Vec<RecordId>,
 }
 
-/// Builds the authority from the statements a store holds.
+/// Adds the statements that a store holds to an authority.
 ///
 /// # Errors
 /// Of the store, or `BAD_SIGNATURE` when a kept statement is not the office's.
-pub fn load_authority<S: Store + ?Sized>(store: &mut S, office: OfficeId, key: [u8; 32]) -> Result<Authority> {
-    let mut authority = Authority::new(office, key);
+pub fn load_authority<S: Store + ?Sized>(store: &mut S, mut authority: Authority) -> Result<Authority> {
     for signed in store.statements()? {
         authority.take(&signed)?;
     }
@@ -54,10 +56,11 @@ pub fn apply_segment<S: Store + ?Sized>(
     authority: &Authority,
     segment: Segment,
 ) -> Result<SegmentReport> {
+    let lost = segment.lost_links();
     let Segment { log, prev, changes, hashes, .. } = segment;
     let cut_off = authority.cut_off(&log.device).is_some();
     let nothing_kept = std::collections::HashSet::new();
-    let mut before = prev;
+    let mut before = lost.last().map_or(prev, |link| link.hash);
     let rows: Vec<ChangeRow> = changes
         .iter()
         .zip(&hashes)
@@ -72,7 +75,11 @@ pub fn apply_segment<S: Store + ?Sized>(
                 hash: *hash,
                 prev: before,
                 rec,
-                head: change.head_raw.clone(),
+                head: if fault::is(Fault::AdditionsDropped) {
+                    Head { ext: None, ..change.head.clone() }.to_cbor()
+                } else {
+                    change.head_raw.clone()
+                },
                 waiting,
                 partial,
             };
@@ -81,7 +88,8 @@ pub fn apply_segment<S: Store + ?Sized>(
         })
         .collect();
 
-    let mut report = SegmentReport::default();
+    store.insert_lost(&log, &lost)?;
+    let mut report = SegmentReport { lost: lost.len() as u64, ..SegmentReport::default() };
     let inserted = store.insert_changes(&log, &rows)?;
     let mut facts = Vec::with_capacity(changes.len() * 4);
     let mut kinds = Vec::with_capacity(changes.len());
@@ -89,6 +97,9 @@ pub fn apply_segment<S: Store + ?Sized>(
         match inserted {
             Inserted::New { forked } => {
                 report.new += 1;
+                if forked && fault::is(Fault::ForkDropped) {
+                    continue;
+                }
                 report.forks.extend(forked.then_some(row.seq));
                 report.waiting.extend(row.waiting.map(|code| (row.hash, code)));
                 kinds.push((row.rec, change.head.rtype));
@@ -119,7 +130,8 @@ pub fn apply_segment<S: Store + ?Sized>(
 fn push_facts(facts: &mut Vec<Fact>, authority: &Authority, log: &LogId, change: Change, row: &ChangeRow) {
     let Change { head, slots, .. } = change;
     for (f, slot) in head.fields.into_iter().zip(slots) {
-        let (state, slot) = keep(slot, authority.is_erased(&head.rec, f.field, head.generation));
+        let erased = authority.is_erased(&head.rec, f.field, head.generation);
+        let (state, slot) = keep(slot, erased && !fault::is(Fault::LedgerNotConsulted));
         facts.push(Fact {
             rec: head.rec,
             field: f.field,
@@ -209,6 +221,7 @@ pub fn apply_statement<S: Store + ?Sized>(store: &mut S, authority: &mut Authori
             rejudge(store, authority, Pick::Record(*rec))?;
         }
         // Neither changes what counts; a corrected clock changes what is shown.
+        Body::Clock { .. } if fault::is(Fault::ClockLeavesLists) => {}
         Body::Clock { log, .. } => {
             let touched: Vec<_> = store.changes(Pick::Log(*log))?.into_iter().map(|(_, row)| row.rec).collect();
             super::recount::mark_stale(store, touched)?;

@@ -15,7 +15,7 @@ mod segment;
 mod statement;
 mod store;
 
-pub use authority::{Authority, Cert, Erasure};
+pub use authority::{Authority, Cert, Erasure, FormerKey};
 pub use chain::{Link, Run, missing, runs};
 pub use change::{Change, FieldHead, Head, Slot, commit};
 pub use live::{Candidate, conflicts_with, is_hidden, shown_order};

@@ -25,7 +25,8 @@ pub fn recount<S: Store + ?Sized>(store: &mut S, authority: &Authority) -> Resul
     Ok(())
 }
 
-/// BLAKE3 over every (record, field, change, slot state, counts, live) in order, and the tip of the office log.
+/// BLAKE3 over every (record, field, change, slot state, counts, live) in order, the tip of the office log, and the hash and place
+/// of every change that is reported lost and not here.
 /// Equal on every store that holds the same changes and statements; never over values.
 ///
 /// # Errors
@@ -37,6 +38,9 @@ pub fn digest<S: Store + ?Sized>(store: &mut S, authority: &Authority) -> Result
         hasher.update(&fact.rec.0).update(&fact.field.to_be_bytes()).update(&fact.hash.0);
         hasher.update(&[fact.state as u8, u8::from(fact.admitted), u8::from(fact.live)]);
     })?;
+    for (log, link) in store.lost()? {
+        hasher.update(&log.to_bytes()).update(&link.seq.to_be_bytes()).update(&link.hash.0);
+    }
     Ok(Hash32(*hasher.finalize().as_bytes()))
 }
 

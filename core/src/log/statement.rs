@@ -134,6 +134,17 @@ impl Statement {
         Ok(())
     }
 
+    /// The place that a signed statement claims, before anybody checked it: to find out whose key to check it with.
+    ///
+    /// # Errors
+    /// `SCHEMA`.
+    pub(super) fn claimed_seq(bytes: &[u8]) -> Result<u64> {
+        let payload = sign::unchecked_payload(bytes, Purpose::Statement)?;
+        let r = &mut Reader::new(&payload)?;
+        r.array()?;
+        r.uint()
+    }
+
     /// Checks a signed statement with the office's key and reads it.
     ///
     /// # Errors

@@ -1,6 +1,6 @@
 //! What the merge needs of a store. Three hold it: memory, SQLite, and later PostgreSQL.
 
-use super::change::Slot;
+use super::{chain::Link, change::Slot};
 use crate::{
     error::{Code, Result},
     ids::{Hash32, LogId, RecordId},
@@ -154,6 +154,18 @@ pub trait Store {
     /// # Errors
     /// Of the store.
     fn update_change(&mut self, log: &LogId, row: &ChangeRow) -> Result<()>;
+
+    /// Remembers places of a log that are reported lost.
+    ///
+    /// # Errors
+    /// Of the store.
+    fn insert_lost(&mut self, log: &LogId, lost: &[Link]) -> Result<()>;
+
+    /// The places that are reported lost and whose change is not here, in order of (log, seq, hash).
+    ///
+    /// # Errors
+    /// Of the store.
+    fn lost(&mut self) -> Result<Vec<(LogId, Link)>>;
 
     /// All logs, in order.
     ///

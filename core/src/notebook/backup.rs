@@ -14,6 +14,7 @@ use super::{
     identity::DeviceKeys,
     image::Image,
     open::{Notebook, database, forget_incarnation, key_file},
+    secrets::{OwnerOnlyFile, Secrets},
     unpack::{Unpacked, photos_of},
 };
 use crate::{
@@ -148,18 +149,26 @@ impl Notebook {
     /// `SCHEMA` when there is a database or the file is no backup; `NOT_FOR_US` when another device made it; `CUT`,
     /// `BAD_SIGNATURE`, [`Error::NewerDatabase`]: nothing was changed.
     pub fn restore_backup(dir: &Path, backup: &Path, env: Env, job: &Job) -> Result<Self> {
+        Self::restore_backup_with(dir, backup, env, job, &OwnerOnlyFile)
+    }
+
+    /// As [`Notebook::restore_backup`], with a key that the platform unwraps.
+    ///
+    /// # Errors
+    /// As [`Notebook::restore_backup`]; of the platform.
+    pub fn restore_backup_with(dir: &Path, backup: &Path, env: Env, job: &Job, secrets: &dyn Secrets) -> Result<Self> {
         let path = database(dir);
         if path.exists() {
             return Err(Error::backup(Code::Schema, "there is a notebook in this folder; nothing was replaced"));
         }
-        let keys = DeviceKeys::read(&key_file(dir))?;
+        let keys = DeviceKeys::read(&key_file(dir), secrets)?;
         let opener = Opener::of(&keys.seal);
         let unpacked = Unpacked::of(dir, backup, &opener)?;
         if unpacked.head.sort != BackupSort::Notebook || unpacked.head.key != keys.signing.public() {
             return Err(Error::backup(Code::NotForUs, "a backup of another notebook"));
         }
         unpacked.place(dir, backup, &opener, job)?;
-        Self::open(dir, env)
+        Self::open_with(dir, env, secrets)
     }
 }
 

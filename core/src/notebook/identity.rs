@@ -1,20 +1,23 @@
-//! Who a notebook is: its keys, its office's card, its certificate. Enrolment is by two files for now.
+//! Who a notebook is: its keys, its office's card, its certificate. Enrolment by files stands here, by codes in
+//! [`crate::enrol`].
 //!
 //! ```text
 //! request = COSE_Sign1 by the device over [verifying key, age recipient]
-//! card    = COSE_Sign1 by the office's root over [root key, signing key, seal recipient, recovery recipient, name]
+//! card    = COSE_Sign1 by the office's root over [root key, signing key, seal recipient, recovery recipient, name,
+//!           serial, [[former signing key, last place in the office log]…]]           the first card ends after the name
 //! answer  = [card, [statement…]]          the statements hold the device's certificate
 //! ```
 
 use std::{fs, path::Path, str::FromStr};
 
-use bech32::{ToBase32, Variant};
+use bech32::{FromBase32, ToBase32, Variant};
 
 use crate::{
     cbor::{self, Reader, malformed},
     clock::Env,
     error::{Code, Error, Result},
     ids::OfficeId,
+    log::{Authority, FormerKey},
     sign::{self, Purpose, Signing},
 };
 
@@ -39,40 +42,33 @@ impl DeviceKeys {
         Ok(Self { signing: Signing::from_seed(&env.random()), seal: seal_identity(&env.random())? })
     }
 
-    /// Writes the keys to a file that only its owner can read.
-    ///
-    /// # Errors
-    /// Of the file system.
-    pub fn write(&self, path: &Path) -> Result<()> {
-        use age::secrecy::ExposeSecret;
-        let text = format!("{}\n{}\n", hex::encode(self.signing.seed()), self.seal.to_string().expose_secret());
-        write_secret(path, text.as_bytes())
-    }
-
-    /// Reads what [`DeviceKeys::write`] wrote.
-    ///
-    /// # Errors
-    /// Of the file system, or `SCHEMA` when the file is no key.
-    pub fn read(path: &Path) -> Result<Self> {
-        let text = fs::read_to_string(path).map_err(Error::io("reading the device's key"))?;
-        let wrong = || Error::refused(Code::Schema, "the device's key file");
-        let (seed, seal) = text.trim().split_once('\n').ok_or_else(wrong)?;
-        let mut bytes = [0; 32];
-        hex::decode_to_slice(seed, &mut bytes).map_err(|_| wrong())?;
-        Ok(Self {
-            signing: Signing::from_seed(&bytes),
-            seal: age::x25519::Identity::from_str(seal).map_err(|_| wrong())?,
-        })
-    }
-
     /// The request that the device hands to its office.
     pub fn request(&self) -> Vec<u8> {
-        let payload = cbor::encode(|w| {
-            w.array(2)?.bytes(&self.signing.public())?.str(&self.seal.to_public().to_string())?;
-            Ok(())
-        });
-        self.signing.sign(Purpose::Request, &NO_OFFICE, &payload)
+        let request = Request { key: self.signing.public(), seal: self.seal.to_public().to_string() };
+        self.signing.sign(Purpose::Request, &NO_OFFICE, &request.payload())
     }
+}
+
+/// What age recipients as text begin with.
+const RECIPIENT: &str = "age";
+
+/// The 32 bytes of an age recipient: shorter than its text.
+///
+/// # Errors
+/// `SCHEMA` when it is none.
+pub fn recipient_bytes(recipient: &str) -> Result<[u8; 32]> {
+    let wrong = || malformed("no age recipient");
+    let (start, digits, variant) = bech32::decode(recipient).map_err(|_| wrong())?;
+    if start != RECIPIENT || variant != Variant::Bech32 {
+        return Err(wrong());
+    }
+    Vec::from_base32(&digits).ok().and_then(|bytes| bytes.try_into().ok()).ok_or_else(wrong)
+}
+
+/// The text of an age recipient with these 32 bytes.
+pub fn recipient_text(bytes: &[u8; 32]) -> String {
+    // A fixed beginning and 32 bytes always encode.
+    bech32::encode(RECIPIENT, bytes.to_base32(), Variant::Bech32).unwrap_or_default()
 }
 
 /// An age identity from 32 random bytes.
@@ -108,6 +104,14 @@ pub struct Request {
 }
 
 impl Request {
+    /// What is signed.
+    pub(crate) fn payload(&self) -> Vec<u8> {
+        cbor::encode(|w| {
+            w.array(2)?.bytes(&self.key)?.str(&self.seal)?;
+            Ok(())
+        })
+    }
+
     /// Reads a request and checks that the device itself signed it.
     ///
     /// # Errors
@@ -143,6 +147,10 @@ pub struct Card {
     pub recovery: String,
     /// The office's name.
     pub name: String,
+    /// Its number, from 1: of two cards of one office the higher one is in force.
+    pub serial: u64,
+    /// The signing keys of earlier cards, oldest first: what they signed up to their last place in the office log stays valid.
+    pub former: Vec<FormerKey>,
 }
 
 impl Card {
@@ -151,13 +159,30 @@ impl Card {
         OfficeId::of_key(&self.root)
     }
 
+    /// The office log as nobody has said anything in it yet, which goes by the keys of this card.
+    pub(super) fn authority(&self) -> Authority {
+        let mut authority = Authority::new(self.office(), self.key);
+        authority.follow(self.key, &self.former);
+        authority
+    }
+
     /// Signs the card with the root key.
     pub fn sign(&self, root: &Signing) -> Vec<u8> {
-        let payload = cbor::encode(|w| {
-            w.array(5)?.bytes(&self.root)?.bytes(&self.key)?.str(&self.seal)?.str(&self.recovery)?.str(&self.name)?;
+        root.sign(Purpose::Card, &self.office(), &self.payload())
+    }
+
+    /// What is signed. A first card has the form that cards had before they had numbers.
+    pub(crate) fn payload(&self) -> Vec<u8> {
+        let first = self.serial == 1 && self.former.is_empty();
+        cbor::encode(|w| {
+            w.array(if first { 5 } else { 7 })?.bytes(&self.root)?.bytes(&self.key)?;
+            w.str(&self.seal)?.str(&self.recovery)?.str(&self.name)?;
+            if !first {
+                w.u64(self.serial)?.array(self.former.len() as u64)?;
+                self.former.iter().try_for_each(|f| w.array(2)?.bytes(&f.key)?.u64(f.last).map(drop))?;
+            }
             Ok(())
-        });
-        root.sign(Purpose::Card, &self.office(), &payload)
+        })
     }
 
     /// Reads a card and checks that the root named in it signed it.
@@ -167,14 +192,28 @@ impl Card {
     pub fn read(bytes: &[u8]) -> Result<Self> {
         let parse = |payload: &[u8]| {
             let r = &mut Reader::new(payload)?;
-            r.array_of(5)?;
-            Ok(Self {
+            let first = match r.array()? {
+                5 => true,
+                7 => false,
+                _ => return Err(malformed("a card of another length")),
+            };
+            let mut card = Self {
                 root: key32(r.bytes()?)?,
                 key: key32(r.bytes()?)?,
                 seal: r.text()?.to_owned(),
                 recovery: r.text()?.to_owned(),
                 name: r.text()?.to_owned(),
-            })
+                serial: 1,
+                former: Vec::new(),
+            };
+            if !first {
+                card.serial = r.uint()?;
+                for _ in 0..r.array()? {
+                    r.array_of(2)?;
+                    card.former.push(FormerKey { key: key32(r.bytes()?)?, last: r.uint()? });
+                }
+            }
+            Ok(card)
         };
         let claimed: Self = parse(&sign::unchecked_payload(bytes, Purpose::Card)?)?;
         parse(&sign::verify(bytes, Purpose::Card, &claimed.office(), &claimed.root)?)
@@ -207,27 +246,20 @@ mod tests {
     use crate::clock::SetClock;
 
     #[test]
-    fn keys_are_the_same_from_the_same_seed_and_survive_their_file() {
-        let dir = tempfile::tempdir().unwrap();
-        let env = || Env::seeded(7, &SetClock::at(0));
-        let (a, b) = (DeviceKeys::new(&env()).unwrap(), DeviceKeys::new(&env()).unwrap());
-        assert_eq!(a.request(), b.request());
-        let path = dir.path().join("device.key");
-        a.write(&path).unwrap();
-        assert_eq!(DeviceKeys::read(&path).unwrap().request(), a.request());
-        let mode = std::os::unix::fs::PermissionsExt::mode(&fs::metadata(&path).unwrap().permissions());
-        assert_eq!(mode & 0o777, 0o600);
-    }
-
-    #[test]
     fn a_request_or_card_with_a_flipped_byte_is_refused() {
         let env = Env::seeded(1, &SetClock::at(0));
         let keys = DeviceKeys::new(&env).unwrap();
         let root = Signing::from_seed(&[3; 32]);
         let seal = keys.seal.to_public().to_string();
-        let card = Card { root: root.public(), key: [1; 32], recovery: seal.clone(), seal, name: "Larkspur".into() };
+        let former = vec![FormerKey { key: [4; 32], last: 9 }];
+        let (key, recovery, name) = ([1; 32], seal.clone(), "Larkspur".to_owned());
+        let card = Card { root: root.public(), key, recovery, seal, name, serial: 2, former };
+        let first = Card { serial: 1, former: vec![], ..card.clone() };
+        assert_eq!(Card::read(&first.sign(&root)).unwrap(), first);
         let signed = card.sign(&root);
         assert_eq!(Card::read(&signed).unwrap(), card);
+        assert_eq!(recipient_text(&recipient_bytes(&card.seal).unwrap()), card.seal);
+        assert!(recipient_bytes(&card.name).is_err());
         assert_eq!(Request::read(&keys.request()).unwrap().key, keys.signing.public());
         let request = keys.request();
         for at in 0..request.len() {

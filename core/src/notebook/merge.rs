@@ -7,9 +7,11 @@ use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use super::{
     backup::BackupSort,
     blobs,
+    enrolled::Enrolled,
     erased::{erased_photos_in, is_blob_erased, note_erased, take_statement},
     identity::{Card, write_answer},
-    open::{Enrolled, Notebook, new_incarnation},
+    invited::read_invited,
+    open::{Notebook, new_incarnation},
     shown,
     store::{Rows, meta},
     unpack::Unpacked,
@@ -82,9 +84,17 @@ impl Notebook {
         let own = unpacked.head.sort == BackupSort::Office || maker == self.device();
         if let Some(card) = card.filter(|_| own) {
             match self.card() {
-                Ok(known) if known.root == Card::read(&card)?.root => {}
+                // An office's keys change with its key file alone.
+                Ok(known) if known.root == Card::read(&card)?.root => {
+                    if unpacked.head.sort == BackupSort::Notebook {
+                        self.follow_card(&card)?;
+                    }
+                }
                 Ok(_) => return Err(Error::backup(Code::NotForUs, "a backup of another office")),
-                Err(_) => self.enrol(&write_answer(&card, &statements))?,
+                Err(_) => match read_invited(&image)? {
+                    Some(invited) => self.accept(&card, invited)?,
+                    None => self.enrol(&write_answer(&card, &statements))?,
+                },
             }
         }
         let mut inner = self.lock();
@@ -97,6 +107,7 @@ impl Notebook {
             let from = Source { image: &image, office: office.card.office(), only: (!own).then_some(maker) };
             let mut merged = Merged::default();
             from.merge_changes(tx, office, &log, &mut merged)?;
+            from.merge_lost(tx)?;
             from.merge_blobs(tx)?;
             if own {
                 let erased = from.erased_since(office)?;
@@ -220,6 +231,17 @@ impl Source<'_> {
              WHERE id = ?1",
         )?
         .execute(params![id, claimed, handed, tip, signature])?;
+        Ok(())
+    }
+
+    /// Changes that their authors reported lost.
+    fn merge_lost(&self, tx: &Transaction<'_>) -> Result<()> {
+        let mut rows = Rows::new(tx);
+        for (log, link) in Rows::new(self.image).lost()? {
+            if self.only.is_none_or(|only| only == log.device) {
+                rows.insert_lost(&log, &[link])?;
+            }
+        }
         Ok(())
     }
 

@@ -3,9 +3,9 @@
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 
 use super::{
+    enrolled::Enrolled,
     letting_go::SAFE_RECEIPT,
     merge::Source,
-    open::Enrolled,
     read,
     store::{Rows, meta, set_meta},
 };
@@ -14,7 +14,7 @@ use crate::{error::Result, ids::RecordId, log::load_authority};
 impl Source<'_> {
     /// Records of which something was erased that the backup's maker did not know of.
     pub(super) fn erased_since(&self, office: &Enrolled) -> Result<Vec<RecordId>> {
-        let then = load_authority(&mut Rows::new(self.image), self.office, office.card.key)?;
+        let then = load_authority(&mut Rows::new(self.image), office.card.authority())?;
         let now = &office.authority;
         Ok(now.erased_records().filter(|rec| now.generation(rec) > then.generation(rec)).copied().collect())
     }

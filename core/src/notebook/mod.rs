@@ -12,10 +12,13 @@
 
 mod backup;
 mod blobs;
+mod card;
 mod damaged;
+mod enrolled;
 mod erased;
 mod identity;
 mod image;
+mod invited;
 mod letting_go;
 mod list;
 mod merge;
@@ -29,6 +32,7 @@ mod safe;
 mod save;
 mod schema;
 mod scratch;
+mod secrets;
 mod shown;
 mod snapshot;
 mod store;
@@ -38,14 +42,18 @@ mod view;
 
 pub use backup::{BackedUp, BackupHead, BackupSort};
 pub use damaged::DamagedFile;
-pub use identity::{Card, DeviceKeys, Request, read_answer, seal_identity, write_answer, write_secret};
+pub use identity::{
+    Card, DeviceKeys, Request, read_answer, recipient_bytes, recipient_text, seal_identity, write_answer, write_secret,
+};
 pub use image::Image;
+pub use invited::Invited;
 pub use letting_go::{LetGo, LetGone};
 pub use merge::Merged;
 pub use open::Notebook;
 pub use outbound::{BlobRow, LogState};
 pub use recover::Recovered;
 pub use replies::Way;
+pub use secrets::{OwnerOnlyFile, Secrets};
 pub use snapshot::SnapshotRow;
 pub use store::Rows;
 pub use take::Gap;

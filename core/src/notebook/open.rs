@@ -10,15 +10,17 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 use super::{
     blobs,
-    identity::{Card, DeviceKeys, read_answer, write_secret},
+    enrolled::Enrolled,
+    identity::{Card, DeviceKeys, write_secret},
     schema, scratch,
+    secrets::{OwnerOnlyFile, Secrets},
     store::{Rows, meta, set_meta},
 };
 use crate::{
     clock::Env,
     error::{Code, Error, Result},
     ids::{DeviceId, Hash32, LogId, OfficeId},
-    log::{self, Authority, load_authority},
+    log,
     record::Role,
 };
 
@@ -41,20 +43,6 @@ pub(super) struct Inner {
     pub(super) office: Option<Enrolled>,
 }
 
-/// What a notebook knows of its office.
-pub(super) struct Enrolled {
-    pub(super) card: Card,
-    pub(super) authority: Authority,
-}
-
-impl Enrolled {
-    /// The certificate in force for `device`: its hash, role and label.
-    pub(super) fn cert(&self, device: &DeviceId) -> Result<(Hash32, Role, String)> {
-        let (hash, cert) = self.authority.cert_of(device).ok_or(Error::NotEnrolled)?;
-        Ok((hash, cert.role, cert.label.clone()))
-    }
-}
-
 impl Inner {
     pub(super) fn enrolled(&self) -> Result<&Enrolled> {
         self.office.as_ref().ok_or(Error::NotEnrolled)
@@ -66,11 +54,12 @@ impl Inner {
         work: impl FnOnce(&Transaction<'_>, Option<&mut Enrolled>) -> Result<T>,
     ) -> Result<T> {
         let tx = self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        if let Some(office) = &mut self.office {
-            // Another process of this office may have said something meanwhile.
+        if let Some(office) = &self.office {
+            // Another process of this office may have said something meanwhile, or changed the office's keys.
             let newest: i64 = tx.query_row("SELECT coalesce(max(seq), 0) FROM statement", [], |row| row.get(0))?;
-            if newest.unsigned_abs() != office.authority.newest().0 {
-                office.authority = load_authority(&mut Rows::new(&tx), office.card.office(), office.card.key)?;
+            let same_card = meta(&tx, "card")?.as_ref() == Some(&office.signed_card);
+            if newest.unsigned_abs() != office.authority.newest().0 || !same_card {
+                self.office = Enrolled::load(&tx, &self.keys)?;
             }
         }
         let done = work(&tx, self.office.as_mut());
@@ -82,10 +71,7 @@ impl Inner {
             Err(e) => {
                 tx.rollback()?;
                 // What was learned inside the failed transaction is forgotten with it.
-                if let Some(office) = &mut self.office {
-                    office.authority =
-                        load_authority(&mut Rows::new(&self.conn), office.card.office(), office.card.key)?;
-                }
+                self.office = Enrolled::load(&self.conn, &self.keys)?;
                 Err(e)
             }
         }
@@ -93,17 +79,26 @@ impl Inner {
 }
 
 impl Notebook {
-    /// Makes a new notebook in `dir`, which must not hold one.
+    /// Makes a new notebook in `dir`, which must not hold one. Its key stands in a file of mode 0600.
     ///
     /// # Errors
     /// Of the file system; `SCHEMA` when there is one already.
     pub fn create(dir: &Path, env: Env) -> Result<Self> {
+        Self::create_with(dir, env, &OwnerOnlyFile)
+    }
+
+    /// As [`Notebook::create`], with the key wrapped by the platform.
+    ///
+    /// # Errors
+    /// As [`Notebook::create`]; of the platform, and then no key is left behind.
+    pub fn create_with(dir: &Path, env: Env, secrets: &dyn Secrets) -> Result<Self> {
         if dir.join(DATABASE).exists() || dir.join(KEY).exists() {
             return Err(Error::refused(Code::Schema, "there is a notebook in this folder already"));
         }
         fs::create_dir_all(dir.join("local")).map_err(Error::io("making the notebook's folder"))?;
-        DeviceKeys::new(&env)?.write(&dir.join(KEY))?;
-        Self::open_in(dir, env, schema::open(&dir.join(DATABASE))?)
+        let keys = DeviceKeys::new(&env)?;
+        keys.write(&dir.join(KEY), secrets)?;
+        Self::open_in(dir, env, keys)
     }
 
     /// Opens the notebook in `dir`.
@@ -112,25 +107,26 @@ impl Notebook {
     /// [`Error::NotFound`] when there is none; [`Error::NewerDatabase`]; [`Error::Damaged`] (open again to go on with an
     /// empty one: the damaged file is kept).
     pub fn open(dir: &Path, env: Env) -> Result<Self> {
+        Self::open_with(dir, env, &OwnerOnlyFile)
+    }
+
+    /// As [`Notebook::open`], with a key that the platform unwraps. A plain one is wrapped from then on.
+    ///
+    /// # Errors
+    /// As [`Notebook::open`]; of the platform: nothing was touched.
+    pub fn open_with(dir: &Path, env: Env, secrets: &dyn Secrets) -> Result<Self> {
         if !dir.join(KEY).exists() {
             return Err(Error::NotFound("a notebook in this folder".into()));
         }
-        Self::open_in(dir, env, schema::open(&dir.join(DATABASE))?)
+        Self::open_in(dir, env, DeviceKeys::read(&dir.join(KEY), secrets)?)
     }
 
-    fn open_in(dir: &Path, env: Env, conn: Connection) -> Result<Self> {
+    fn open_in(dir: &Path, env: Env, keys: DeviceKeys) -> Result<Self> {
+        let conn = schema::open(&dir.join(DATABASE))?;
         scratch::sweep(dir)?;
-        let keys = DeviceKeys::read(&dir.join(KEY))?;
         let incarnation = settle_incarnation(dir, &env, &conn)?;
         let log = LogId { device: keys.signing.device(), incarnation };
-        let office = match meta(&conn, "card")? {
-            Some(signed) => {
-                let card = Card::read(&signed)?;
-                let authority = load_authority(&mut Rows::new(&conn), card.office(), card.key)?;
-                Some(Enrolled { card, authority })
-            }
-            None => None,
-        };
+        let office = Enrolled::load(&conn, &keys)?;
         blobs::sweep(&dir.join("photos"))?;
         let notebook = Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office }) };
         notebook.finish_erasing()?;
@@ -160,35 +156,6 @@ impl Notebook {
         self.lock().keys.request()
     }
 
-    /// Takes the office's answer to the request. Taking one of the same office again renews the certificate.
-    ///
-    /// # Errors
-    /// `NOT_FOR_US` when it certifies another device or this notebook belongs to another office; `SCHEMA`, `BAD_SIGNATURE`.
-    pub fn enrol(&self, answer: &[u8]) -> Result<()> {
-        let (signed_card, statements) = read_answer(answer)?;
-        let card = Card::read(&signed_card)?;
-        let mut inner = self.lock();
-        if inner.office.as_ref().is_some_and(|known| known.card.root != card.root) {
-            return Err(Error::refused(Code::NotForUs, "this notebook belongs to another office"));
-        }
-        let device = inner.log.device;
-        let mut authority = match &inner.office {
-            Some(known) => known.authority.clone(),
-            None => Authority::new(card.office(), card.key),
-        };
-        let tx = inner.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        for signed in &statements {
-            log::apply_statement(&mut Rows::new(&tx), &mut authority, signed)?;
-        }
-        if authority.cert_of(&device).is_none() {
-            return Err(Error::refused(Code::NotForUs, "the enrolment file certifies another device"));
-        }
-        set_meta(&tx, "card", &signed_card)?;
-        tx.commit()?;
-        inner.office = Some(Enrolled { card, authority });
-        Ok(())
-    }
-
     /// The device.
     pub fn device(&self) -> DeviceId {
         self.lock().log.device
@@ -205,6 +172,14 @@ impl Notebook {
     /// [`Error::NotEnrolled`].
     pub fn office(&self) -> Result<OfficeId> {
         Ok(self.lock().enrolled()?.card.office())
+    }
+
+    /// The card of its office, as the root signed it.
+    ///
+    /// # Errors
+    /// [`Error::NotEnrolled`].
+    pub fn signed_card(&self) -> Result<Vec<u8>> {
+        Ok(self.lock().enrolled()?.signed_card.clone())
     }
 
     /// The card of its office.

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     bundle::LogEntry,
-    error::{Error, Result},
+    error::Result,
     ids::{BlobId, DeviceId, Hash32, LogId, OfficeId, RecordId},
     log::{Change, Head, MAX_CHANGES, Segment, Slot, Store},
     sign::Signing,
@@ -88,11 +88,11 @@ impl Notebook {
     /// The next segment of a log after a place; `None` at its end. One of an own log is signed.
     ///
     /// # Errors
-    /// [`Error::NotEnrolled`]; of SQLite.
+    /// [`crate::Error::NotEnrolled`]; of SQLite.
     pub fn segment_after(&self, log: &LogId, after: u64) -> Result<Option<Segment>> {
         let inner = self.lock();
         let office = inner.enrolled()?.card.office();
-        let mut segment = read_segment(&inner.conn, &office, log, after, MAX_CHANGES)?;
+        let mut segment = read_segment(&inner.conn, &office, log, after)?;
         if let Some(segment) = segment.as_mut().filter(|segment| segment.log.device == inner.log.device) {
             segment.close(&inner.keys.signing, &office, read::snapshot_number(&inner.conn)?);
         }
@@ -109,7 +109,9 @@ impl Notebook {
         let mut query = inner.conn.prepare_cached(sql)?;
         let rows = query
             .query_map([], |row| Ok(BlobRow { id: BlobId(row.get(0)?), size: row.get::<_, i64>(1)?.unsigned_abs() }))?;
-        Ok(rows.collect::<rusqlite::Result<_>>()?)
+        let rows: Vec<BlobRow> = rows.collect::<rusqlite::Result<_>>()?;
+        // A restored database may know a photo whose file was erased since: the text must go all the same.
+        Ok(rows.into_iter().filter(|row| self.blob_path(&row.id).exists()).collect())
     }
 
     /// Where the bytes of a photo stand, whether they are here or not.
@@ -129,6 +131,18 @@ impl Notebook {
             for blob in handed {
                 tx.prepare_cached("UPDATE blob SET handed = 1 WHERE id = ?1")?.execute([blob.id.0])?;
             }
+            Ok(())
+        })
+    }
+
+    /// Takes back that a receipt proves what stands after a place of an own log.
+    pub(super) fn offer_again(&self, log: &LogId, after: u64) -> Result<()> {
+        self.lock().write(|tx, _| {
+            let id = Rows::new(tx).log_id(log)?;
+            tx.prepare_cached(
+                "UPDATE log SET received_to = min(received_to, ?2), handed_to = min(handed_to, ?2) WHERE id = ?1",
+            )?
+            .execute(params![id, after as i64])?;
             Ok(())
         })
     }
@@ -174,44 +188,86 @@ impl Notebook {
     }
 }
 
-/// The next changes of a log in a database, `most` at most, as far as they follow each other without a break; unsigned.
-pub(super) fn read_segment(
-    conn: &Connection,
-    office: &OfficeId,
-    log: &LogId,
-    after: u64,
-    most: usize,
-) -> Result<Option<Segment>> {
+/// The next changes of a log, as far as they follow each other without a break; unsigned. Those at its beginning that cannot be
+/// read any more stand in it by their hash alone; one in between ends it.
+fn read_segment(conn: &Connection, office: &OfficeId, log: &LogId, after: u64) -> Result<Option<Segment>> {
     let mut rows = Rows::new(conn);
     let id = rows.log_id(log)?;
     let mut query = conn.prepare_cached(
-        "SELECT seq, hash, prev, rec, head FROM change WHERE log = ?1 AND seq > ?2 ORDER BY seq LIMIT ?3",
+        "SELECT seq, hash, prev, rec, head FROM change WHERE log = ?1 AND seq > ?2
+         UNION ALL SELECT seq, hash, prev, NULL, NULL FROM lost l WHERE log = ?1 AND seq > ?2
+           AND NOT EXISTS(SELECT 1 FROM change c WHERE c.log = l.log AND c.seq = l.seq)
+         ORDER BY seq LIMIT ?3",
     )?;
-    let mut found = query.query(params![id, after as i64, most as i64])?;
-    let (mut changes, mut first_prev, mut last, mut bytes) = (Vec::new(), None, Hash32::ZERO, 0);
+    let mut found = query.query(params![id, after as i64, MAX_CHANGES as i64])?;
+    let (mut lost, mut changes, mut last, mut bytes) = (Vec::new(), Vec::new(), None, 0);
+    let mut first_prev = Hash32::ZERO;
     while let Some(row) = found.next()? {
-        let (hash, prev): (_, [u8; 32]) = (Hash32(row.get(1)?), row.get(2)?);
-        if bytes > AIM_BYTES || (first_prev.is_some() && prev != last.0) {
+        let (seq, hash, prev): (i64, _, _) = (row.get(0)?, Hash32(row.get(1)?), Hash32(row.get(2)?));
+        let follows = last == Some((seq - 1, prev));
+        if bytes > AIM_BYTES || (!changes.is_empty() && !follows) {
             break;
         }
-        let head_raw: Vec<u8> = row.get(4)?;
-        let head = Head::from_cbor(&head_raw)?;
-        let rec = RecordId(row.get(3)?);
-        let slots = head
-            .fields
-            .iter()
-            .map(|f| {
-                let fact = rows.facts(&rec, Some(f.field))?.into_iter().find(|fact| fact.hash == hash);
-                fact.map(|fact| fact.slot).ok_or_else(|| Error::NotFound("a field of an own change".into()))
-            })
-            .collect::<Result<Vec<Slot>>>()?;
-        bytes += head_raw.len() + slots.iter().map(slot_len).sum::<usize>();
-        first_prev = first_prev.or(Some(Hash32(prev)));
-        last = hash;
-        changes.push(Change { head, head_raw, slots });
+        if !follows {
+            lost.clear();
+            first_prev = prev;
+        }
+        let rec: Option<[u8; 16]> = row.get(3)?;
+        let read = match rec {
+            Some(rec) => read_change(&mut rows, office, log, (hash, prev), RecordId(rec), row.get(4)?)?,
+            None => None,
+        };
+        match read {
+            Some(change) => {
+                bytes += change.head_raw.len() + change.slots.iter().map(slot_len).sum::<usize>();
+                changes.push(change);
+            }
+            None if changes.is_empty() => lost.push(hash),
+            None => break,
+        }
+        last = Some((seq, hash));
     }
-    let Some(prev) = first_prev else { return Ok(None) };
-    Ok(Some(Segment::new(office, *log, prev, changes)))
+    Ok((!changes.is_empty()).then(|| Segment::after_lost(office, *log, first_prev, lost, changes)))
+}
+
+/// The sound change at a place of a log, with its hash and the hash before it; none when there is none that can be read.
+pub(super) fn sound_change(
+    conn: &Connection,
+    office: &OfficeId,
+    log: &LogId,
+    seq: u64,
+) -> Result<Option<(Hash32, Hash32, Change)>> {
+    let mut rows = Rows::new(conn);
+    let id = rows.log_id(log)?;
+    let mut query = conn.prepare_cached("SELECT hash, prev, rec, head FROM change WHERE log = ?1 AND seq = ?2")?;
+    let mut found = query.query(params![id, seq as i64])?;
+    while let Some(row) = found.next()? {
+        let (hash, prev) = (Hash32(row.get(0)?), Hash32(row.get(1)?));
+        if let Some(change) = read_change(&mut rows, office, log, (hash, prev), RecordId(row.get(2)?), row.get(3)?)? {
+            return Ok(Some((hash, prev, change)));
+        }
+    }
+    Ok(None)
+}
+
+/// A kept change, if it is still the one that its hash names; none when any of it is gone or was changed on the disk.
+fn read_change(
+    rows: &mut Rows<'_>,
+    office: &OfficeId,
+    log: &LogId,
+    (hash, prev): (Hash32, Hash32),
+    rec: RecordId,
+    head_raw: Vec<u8>,
+) -> Result<Option<Change>> {
+    let Ok(head) = Head::from_cbor(&head_raw) else { return Ok(None) };
+    let mut slots = Vec::with_capacity(head.fields.len());
+    for f in &head.fields {
+        let fact = rows.facts(&rec, Some(f.field))?.into_iter().find(|fact| fact.hash == hash);
+        let Some(fact) = fact else { return Ok(None) };
+        slots.push(fact.slot);
+    }
+    let change = Change { head, head_raw, slots };
+    Ok((change.hash(office, log, &prev) == hash).then_some(change))
 }
 
 fn slot_len(slot: &Slot) -> usize {

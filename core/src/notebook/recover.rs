@@ -7,7 +7,7 @@ use rusqlite::{Connection, OpenFlags, params};
 use super::{
     identity::write_answer,
     open::Notebook,
-    outbound::read_segment,
+    outbound::sound_change,
     store::{Rows, meta},
 };
 use crate::{
@@ -56,19 +56,24 @@ impl Notebook {
         let office = self.office()?;
         let mut recovered = Recovered::default();
         for (log, end) in ends(&conn, &mut rows)? {
-            let mut run: Option<(Hash32, Vec<Change>)> = None;
-            for after in 0..end {
+            let (mut run, mut last, mut hole): (Option<Run>, _, u64) = (None, Hash32::ZERO, 0);
+            for seq in 1..=end {
                 // One by one: a page that cannot be read costs only what stands on it.
-                let sound = read_segment(&conn, &office, &log, after, 1).ok().flatten();
-                let sound = sound.filter(|read| read.from() == after + 1 && is_stored(&conn, read));
-                let Some(read) = sound else {
+                let Some((hash, prev, change)) = sound_change(&conn, &office, &log, seq).ok().flatten() else {
                     recovered.unreadable += 1;
+                    hole += 1;
                     self.merge_run(&office, log, run.take(), &mut recovered)?;
                     continue;
                 };
-                let (_, changes) = run.get_or_insert_with(|| (read.prev, Vec::new()));
-                changes.extend(read.changes);
-                if changes.len() == RUN {
+                let begin = || match hole {
+                    0 => Run { prev, lost: Vec::new(), changes: Vec::new() },
+                    // The hash of the last one lost stands in the change after it; the one before it is known of a hole of one.
+                    1 => Run { prev: last, lost: vec![prev], changes: Vec::new() },
+                    _ => Run { prev: Hash32::ZERO, lost: vec![prev], changes: Vec::new() },
+                };
+                run.get_or_insert_with(begin).changes.push(change);
+                (hole, last) = (0, hash);
+                if run.as_ref().is_some_and(|run| run.changes.len() == RUN) {
                     self.merge_run(&office, log, run.take(), &mut recovered)?;
                 }
             }
@@ -92,20 +97,27 @@ impl Notebook {
         Ok(())
     }
 
-    fn merge_run(
-        &self,
-        office: &OfficeId,
-        log: LogId,
-        run: Option<(Hash32, Vec<Change>)>,
-        recovered: &mut Recovered,
-    ) -> Result<()> {
-        if let Some((prev, changes)) = run {
-            let merged = self.take_segment(Segment::new(office, log, prev, changes))?;
+    fn merge_run(&self, office: &OfficeId, log: LogId, run: Option<Run>, recovered: &mut Recovered) -> Result<()> {
+        if let Some(Run { prev, lost, changes }) = run {
+            let segment = Segment::after_lost(office, log, prev, lost, changes);
+            let before = segment.from().saturating_sub(1);
+            let merged = self.take_segment(segment)?;
+            if merged.new > 0 {
+                // What a receipt was believed to prove was not here: it is offered again.
+                self.offer_again(&log, before)?;
+            }
             recovered.changes += merged.new;
             recovered.here += merged.repeated;
         }
         Ok(())
     }
+}
+
+/// Changes that follow each other, behind some that are lost.
+struct Run {
+    prev: Hash32,
+    lost: Vec<Hash32>,
+    changes: Vec<Change>,
 }
 
 /// The logs of a damaged database and the last place of each that an index still knows.
@@ -118,11 +130,4 @@ fn ends(conn: &Connection, rows: &mut Rows<'_>) -> Result<Vec<(LogId, u64)>> {
             Ok((rows.log(id)?, end.unwrap_or(0).unsigned_abs()))
         })
         .collect()
-}
-
-/// Whether the hash that follows from what was read is the one under which it was kept.
-fn is_stored(conn: &Connection, read: &Segment) -> bool {
-    let sql = "SELECT 1 FROM change WHERE log = (SELECT id FROM log WHERE device = ?1 AND incarnation = ?2) AND seq = ?3 AND hash = ?4";
-    let key = params![read.log.device.0, read.log.incarnation.to_be_bytes(), read.to() as i64, read.tip().0];
-    conn.prepare_cached(sql).and_then(|mut query| query.exists(key)).unwrap_or(false)
 }

@@ -7,6 +7,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 use super::{
     letting_go::{SAFE_RECEIPT, keep_let_go_out},
     open::{Notebook, new_incarnation},
+    outbound::sound_change,
     read,
     snapshot::{SnapshotRow, insert_snapshot},
     store::{Rows, meta, set_meta},
@@ -14,8 +15,9 @@ use super::{
 use crate::{
     bundle::{Level, Receipt, ReplyTaken},
     error::{Code, Error, Result},
-    ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
-    log::{Run, Statement, Store},
+    fault::{self, Fault},
+    ids::{BlobId, DeviceId, Hash32, LogId, OfficeId, RecordId},
+    log::{Run, Store},
     record::{self, Kind, Value},
 };
 
@@ -51,7 +53,7 @@ impl Notebook {
         let office = inner.enrolled()?;
         let mut kept = Vec::new();
         for signed in Rows::new(&inner.conn).statements()? {
-            let said = Statement::verify(&signed, &office.card.office(), &office.card.key)?;
+            let said = office.authority.verify(&signed)?;
             let concerns = match &said.body {
                 Body::Cert(_) | Body::Erase { .. } => true,
                 Body::Clock { log, .. } => log.device == *device,
@@ -68,6 +70,7 @@ impl Notebook {
     /// phone, the run up to there: a restored phone finds its own newest change named.
     pub(crate) fn runs_to_receipt(&self, device: &DeviceId, level: Level) -> Result<Vec<(LogId, Run)>> {
         let mut named = self.runs_held(device, level)?;
+        named.iter_mut().filter(|_| fault::is(Fault::ReceiptByRange)).for_each(|(_, run)| run.from = 1);
         let inner = self.lock();
         let mut query = inner.conn.prepare_cached(
             "SELECT old.incarnation, c.seq, c.hash FROM change c JOIN log old ON old.id = c.log
@@ -118,7 +121,8 @@ impl Notebook {
         let mut held = inner.conn.prepare_cached("SELECT held AND safe >= ?2 FROM blob WHERE id = ?1")?;
         let mut found = Vec::new();
         for id in named {
-            if held.query_row(params![id.0, level as u8], |row| row.get(0)).optional()?.unwrap_or(false) {
+            let here = held.query_row(params![id.0, level as u8], |row| row.get(0)).optional()?.unwrap_or(false);
+            if here || fault::is(Fault::PhotoReceivedUnseen) {
                 found.push(id);
             }
         }
@@ -135,14 +139,15 @@ impl Notebook {
     ) -> Result<ReplyTaken> {
         let mut inner = self.lock();
         let own = inner.log;
-        let (taken, renew) = inner.write(|tx, _| {
+        let (taken, renew) = inner.write(|tx, enrolled| {
+            let office = enrolled.ok_or(Error::NotEnrolled)?.card.office();
             if !begins_epoch(tx, receipt)? && number <= read::snapshot_number(tx)? {
                 return Err(Error::refused(Code::StaleReply, format!("reply {number}")));
             }
             let mut taken = ReplyTaken { number, records: snapshot.len() as u64, ..ReplyTaken::default() };
             let mut renew = false;
             for (log, run) in receipt.runs.iter().filter(|(log, _)| log.device == own.device) {
-                if !prove(tx, log, run, &mut taken)? {
+                if !prove(tx, &office, log, run, &mut taken)? {
                     // Written under the name of this log, and not here: whoever wrote it, this log goes no further.
                     renew |= *log == own;
                     taken.restored |= is_news(tx, log)?;
@@ -236,27 +241,31 @@ fn is_news(conn: &Connection, log: &LogId) -> Result<bool> {
 }
 
 /// Counts own changes as received where the own unbroken chain leads to the hash that the receipt names. Says whether that
-/// hash is here at all.
-fn prove(conn: &Connection, log: &LogId, run: &Run, taken: &mut ReplyTaken) -> Result<bool> {
+/// hash is here at all. Own changes that cannot be read any more hold nothing back: there is nothing left of them to keep.
+fn prove(conn: &Connection, office: &OfficeId, log: &LogId, run: &Run, taken: &mut ReplyTaken) -> Result<bool> {
     let id = Rows::new(conn).log_id(log)?;
     let links: BTreeMap<u64, (Hash32, Hash32)> = conn
-        .prepare_cached("SELECT seq, hash, prev FROM change WHERE log = ?1")?
+        .prepare_cached("SELECT seq, hash, prev FROM lost WHERE log = ?1 UNION ALL SELECT seq, hash, prev FROM change WHERE log = ?1")?
         .query_map([id], |row| Ok((row.get::<_, i64>(0)?.unsigned_abs(), (Hash32(row.get(1)?), Hash32(row.get(2)?)))))?
         .collect::<rusqlite::Result<_>>()?;
-    if links.get(&run.to).is_none_or(|(hash, _)| *hash != run.tip) {
+    if links.get(&run.to).is_none_or(|(hash, _)| *hash != run.tip && !fault::is(Fault::ReceiptWithoutChain)) {
         return Ok(false);
     }
     let received: u64 = conn
         .prepare_cached("SELECT received_to FROM log WHERE id = ?1")?
         .query_row([id], |row| row.get::<_, i64>(0).map(i64::unsigned_abs))?;
-    let unbroken = (received + 1..run.to).all(|seq| match (links.get(&seq), links.get(&(seq + 1))) {
+    let mut from = received + 1;
+    while from < run.from && links.contains_key(&from) && sound_change(conn, office, log, from)?.is_none() {
+        from += 1;
+    }
+    let unbroken = (from..run.to).all(|seq| match (links.get(&seq), links.get(&(seq + 1))) {
         (Some((hash, _)), Some((_, prev))) => hash == prev,
         _ => false,
     });
-    if run.from <= received + 1 && run.to > received && unbroken {
+    if run.from <= from && run.to >= from && unbroken {
         conn.prepare_cached("UPDATE log SET received_to = ?2, handed_to = max(handed_to, ?2) WHERE id = ?1")?
             .execute(params![id, run.to as i64])?;
-        taken.received += run.to - received;
+        taken.received += run.to + 1 - from;
     }
     Ok(true)
 }

@@ -7,7 +7,8 @@ use serde_json::{Map, Value as Json, json};
 
 use super::{
     blobs,
-    open::{Enrolled, Inner, Notebook},
+    enrolled::Enrolled,
+    open::{Inner, Notebook},
     read::{self, Live},
     shown,
     store::{Rows, meta},

@@ -10,8 +10,11 @@ use rusqlite::{Connection, ErrorCode, TransactionBehavior};
 use crate::error::{Code, Error, Result};
 
 /// The migrations in order; `user_version` counts those that ran.
-const MIGRATIONS: &[&str] =
-    &[include_str!("../../migrations/0001_notebook.sql"), include_str!("../../migrations/0002_safe.sql")];
+const MIGRATIONS: &[&str] = &[
+    include_str!("../../migrations/0001_notebook.sql"),
+    include_str!("../../migrations/0002_lost.sql"),
+    include_str!("../../migrations/0003_safe.sql"),
+];
 
 /// The highest `user_version` that this version knows.
 pub(super) fn newest_version() -> i64 {

@@ -3,7 +3,7 @@
 use rusqlite::{Connection, params};
 use serde_json::{Map, Value as Json};
 
-use super::{open::Enrolled, read, view::Record};
+use super::{enrolled::Enrolled, read, view::Record};
 use crate::{
     error::Result,
     ids::RecordId,

@@ -7,7 +7,7 @@ use rusqlite::{Connection, OptionalExtension, Row, params};
 use crate::{
     error::{Code, Result},
     ids::{DeviceId, Hash32, LogId, RecordId},
-    log::{ChangeRow, Fact, FactState, Inserted, Pick, Slot, SlotState, Store},
+    log::{ChangeRow, Fact, FactState, Inserted, Link, Pick, Slot, SlotState, Store},
 };
 
 const COUNTS: i64 = 1;
@@ -250,6 +250,32 @@ impl Store for Rows<'_> {
             .prepare_cached("UPDATE change SET waiting = ?4, partial = ?5 WHERE log = ?1 AND seq = ?2 AND hash = ?3")?
             .execute(params![log, to_i64(row.seq), row.hash.0, waiting, row.partial])?;
         Ok(())
+    }
+
+    fn insert_lost(&mut self, log: &LogId, lost: &[Link]) -> Result<()> {
+        for link in lost {
+            let log = self.log_id(log)?;
+            self.conn
+                .prepare_cached(
+                    "INSERT INTO lost(log, seq, hash, prev) VALUES(?1, ?2, ?3, ?4)
+                     ON CONFLICT DO UPDATE SET prev = max(prev, excluded.prev)",
+                )?
+                .execute(params![log, to_i64(link.seq), link.hash.0, link.prev.0])?;
+        }
+        Ok(())
+    }
+
+    fn lost(&mut self) -> Result<Vec<(LogId, Link)>> {
+        let mut query = self.conn.prepare_cached(
+            "SELECT device, incarnation, seq, hash, prev FROM lost JOIN log ON id = log
+             WHERE NOT EXISTS(SELECT 1 FROM change c WHERE c.log = lost.log AND c.seq = lost.seq AND c.hash = lost.hash)
+             ORDER BY device, incarnation, seq, hash",
+        )?;
+        let links = query.query_map([], |row| {
+            let seq = row.get::<_, i64>(2)?.unsigned_abs();
+            Ok((read_log(row)?, Link { seq, hash: Hash32(row.get(3)?), prev: Hash32(row.get(4)?) }))
+        })?;
+        Ok(links.collect::<rusqlite::Result<_>>()?)
     }
 
     fn logs(&mut self) -> Result<Vec<LogId>> {

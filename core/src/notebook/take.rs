@@ -7,8 +7,9 @@ use serde::Serialize;
 
 use super::{
     blobs,
+    enrolled::Enrolled,
     erased::{erased_photos_in, is_blob_erased, note_erased, take_statement},
-    open::{Enrolled, Notebook},
+    open::Notebook,
     shown,
     store::Rows,
 };
@@ -21,7 +22,7 @@ use crate::{
     sign::Signing,
 };
 
-/// A range of changes that has not come.
+/// A range of changes that is not here.
 #[derive(Clone, PartialEq, Eq, Debug, Serialize)]
 pub struct Gap {
     /// The log, as people see it.
@@ -32,6 +33,8 @@ pub struct Gap {
     pub from: u64,
     /// Last change missing.
     pub to: u64,
+    /// Their author can no longer read them and said so: nothing will come, unless an older bundle or a backup has them.
+    pub lost: bool,
 }
 
 impl Notebook {
@@ -202,21 +205,28 @@ impl Notebook {
         Ok(query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?)
     }
 
-    /// The ranges of every log that are known to exist and have not come.
+    /// The ranges of every log that are known to exist and are not here: those that have not come, and those reported lost.
     ///
     /// # Errors
     /// Of SQLite.
     pub fn gaps(&self) -> Result<Vec<Gap>> {
         let inner = self.lock();
-        let mut found = Vec::new();
-        for (log, claimed, links) in chains(&inner.conn, Level::Stored)? {
+        let (mut found, all_lost) = (Vec::new(), Rows::new(&inner.conn).lost()?);
+        for (log, claimed, mut links) in chains(&inner.conn, Level::Stored)? {
             let end = links.iter().map(|l| l.seq).max().unwrap_or(0).max(claimed);
             let label = label_of(inner.enrolled()?, &log.device);
-            found.extend(missing(&links, end).into_iter().map(|(from, to)| Gap {
+            let absent = missing(&links, end);
+            links.extend(all_lost.iter().filter(|(of, _)| *of == log).map(|(_, link)| *link));
+            let awaited = missing(&links, end);
+            let lost = without(&absent, &awaited).into_iter().map(|range| (range, true));
+            let mut all: Vec<_> = awaited.into_iter().map(|range| (range, false)).chain(lost).collect();
+            all.sort_unstable();
+            found.extend(all.into_iter().map(|((from, to), lost)| Gap {
                 log: log.to_string(),
                 label: label.clone(),
                 from,
                 to,
+                lost,
             }));
         }
         Ok(found)
@@ -261,6 +271,21 @@ impl Notebook {
         let rows = query.query_map([device.0], |row| Ok((RecordId(row.get(0)?), Hash32(row.get(1)?), row.get(2)?)))?;
         Ok(rows.collect::<rusqlite::Result<_>>()?)
     }
+}
+
+/// The ranges of `all` less those of `some`, which lie within them. Both ascend.
+fn without(all: &[(u64, u64)], some: &[(u64, u64)]) -> Vec<(u64, u64)> {
+    let mut left = Vec::new();
+    for (from, to) in all {
+        let mut next = *from;
+        for (start, end) in some.iter().filter(|(start, end)| from <= start && end <= to) {
+            left.push((next, start - 1));
+            next = end + 1;
+        }
+        left.push((next, *to));
+    }
+    left.retain(|(from, to)| from <= to);
+    left
 }
 
 /// Every log with the highest place anyone spoke of, and its chain as far as it is held at this level.

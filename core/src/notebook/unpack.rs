@@ -6,6 +6,7 @@ use rusqlite::Connection;
 
 use super::{
     backup::{BLOB, BackupHead, HEAD, IMAGE},
+    identity::Card,
     schema,
     scratch::Scratch,
     store::Rows,
@@ -14,7 +15,7 @@ use crate::{
     archive::{self, Seal},
     bundle::Opener,
     error::{Code, Error, Result},
-    ids::{BlobId, OfficeId},
+    ids::BlobId,
     job::Job,
     log::load_authority,
 };
@@ -54,9 +55,9 @@ impl Unpacked {
     ///
     /// # Errors
     /// `BAD_SIGNATURE` when a statement is not the office's; of SQLite.
-    pub fn newest_statement(&self, office: &OfficeId, key: &[u8; 32]) -> Result<u64> {
+    pub fn newest_statement(&self, card: &Card) -> Result<u64> {
         let conn = Connection::open(self.image.path())?;
-        Ok(load_authority(&mut Rows::new(&conn), *office, *key)?.newest().0)
+        Ok(load_authority(&mut Rows::new(&conn), card.authority())?.newest().0)
     }
 
     /// The database that came out.

@@ -10,6 +10,9 @@ enum Places {
     /// A real photo with the time, place and direction that a camera writes.
     static let leafPhoto = root.appendingPathComponent("fixtures/phones/leaf.jpg")
 
+    /// Bundles and replies whose outcome is written down.
+    static let golden = root.appendingPathComponent("fixtures/bundles")
+
     /// Where the phones' tests leave what the office takes in afterwards.
     static let phones = told("DOORYARD_PHONES_DIR", or: "target/phones")
 

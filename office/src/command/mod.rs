@@ -4,10 +4,14 @@
 //! reason, 2 wrong use. Nothing here decides anything: every command is a call of the core or of the office's desk.
 
 mod bundle;
+mod decide;
+mod enrol;
+mod join;
 mod kept;
 mod key;
 mod key_letter;
 mod key_score;
+mod keys;
 mod messages;
 mod notebook;
 mod notebook_look;
@@ -21,6 +25,7 @@ mod pack_file;
 mod pack_learn;
 mod pack_publish;
 mod pack_take;
+mod qr;
 mod refusal;
 mod save;
 mod speak;

@@ -15,7 +15,7 @@ use dooryard_core::{
 };
 use serde_json::{Value as Json, json};
 
-use super::{kept, notebook_look as look, own_data, save::Plan, tell::Tell};
+use super::{join::join, kept, notebook_look as look, own_data, save::Plan, tell::Tell};
 use crate::page::count;
 
 /// Commands on a notebook.
@@ -40,6 +40,21 @@ pub enum Notebook {
         dir: PathBuf,
         /// The office's answer file.
         file: PathBuf,
+    },
+    /// Join an office by its invitation: reads its code, shows the phone's own code for the office and the six words to compare.
+    ///
+    /// From then on the notebook can be written in; its bundles wait at the office until it is admitted there.
+    Join {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// The office's code as text or in a file (text, PNG, photo), or - for what is piped in.
+        code: String,
+        /// It is the office's answer: the notebook belongs to the office from then on.
+        #[arg(long)]
+        answer: bool,
+        /// Write the phone's code as a picture too.
+        #[arg(long, conflicts_with = "answer")]
+        png: Option<PathBuf>,
     },
     /// Save records from a JSON file: one {"kind","id"?,"fields"} or a list of them.
     ///
@@ -210,7 +225,7 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
             tell.say(
                 || {
                     format!(
-                        "A new notebook stands in {0}.\nNext: dooryard notebook request {0} --out {0}.request",
+                        "A new notebook stands in {0}. Its key is a file there that only you can read (mode 0600), and nothing else guards it.\nNext: dooryard notebook join {0} with an office's invitation, or dooryard notebook request {0} --out {0}.request",
                         dir.display()
                     )
                 },
@@ -240,6 +255,7 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
                 || json!({ "label": label, "role": role.name() }),
             );
         }
+        Notebook::Join { dir, code, answer, png } => join(&dir, &code, answer, png.as_deref(), tell)?,
         Notebook::Save { dir, file } => save(&dir, &file, tell)?,
         Notebook::List { dir, kind, equals, conflict, deleted, limit, offset } => {
             let kind = kind.map(|k| k.parse::<Kind>()).transpose()?;

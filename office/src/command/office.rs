@@ -10,7 +10,16 @@ use clap::Subcommand;
 use dooryard_core::{clock::Env, notebook::write_secret, record::Role};
 use serde_json::json;
 
-use super::{kept, notebook::record_id, office_look, pack_choice::PackChoice, tell::Tell};
+use super::{
+    decide::{self, Decide},
+    enrol::{self, Enrol},
+    kept,
+    keys::{self, Keys},
+    notebook::record_id,
+    office_look,
+    pack_choice::PackChoice,
+    tell::Tell,
+};
 use crate::{
     desk::{LedgerChoice, Office as Desk},
     page::{count, serve},
@@ -151,6 +160,12 @@ pub enum Office {
         #[arg(long)]
         to: Option<u64>,
     },
+    #[command(flatten)]
+    Enrol(Enrol),
+    #[command(flatten)]
+    Decide(Decide),
+    #[command(flatten)]
+    Keys(Keys),
 }
 
 /// Opens the office in a folder, with the folder's name in whatever goes wrong.
@@ -167,7 +182,8 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
             tell.say(
                 || {
                     format!(
-                        "{name} stands in {}. Its keys are in that folder: keep a copy of it in a safe place.",
+                        "{name} stands in {}. Its keys are in that folder: keep a copy of it in a safe place.\n\
+                         Next: `dooryard office put-away` moves the two that belong in a drawer onto a stick.",
                         dir.display()
                     )
                 },
@@ -197,6 +213,9 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
             let pack = pack.load()?;
             serve(Arc::new(open(&dir)?), Arc::new(pack), port)?;
         }
+        Office::Enrol(command) => enrol::run(command, tell)?,
+        Office::Decide(command) => decide::run(command, tell)?,
+        Office::Keys(command) => keys::run(command, tell)?,
         Office::Erase { dir, record, yes } => {
             let (office, id) = (open(&dir)?, record_id(&record)?);
             let kind = office.notebook().show(id)?.kind;
@@ -220,7 +239,7 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
             kept::restore_office(&file, &dir, &key, &ledger, tell)?;
         }
         Office::RecoveryKey { dir, out } => {
-            write_secret(&out, open(&dir)?.recovery_key().as_bytes())?;
+            write_secret(&out, open(&dir)?.recovery_key()?.as_bytes())?;
             tell.say(
                 || {
                     format!(

@@ -11,7 +11,7 @@ use std::{
 };
 
 use dooryard_core::{
-    Error, Result,
+    Code, Error, Result,
     archive::Writer,
     job::Job,
     notebook::{BackupHead, BackupSort, Unpacked},
@@ -21,7 +21,7 @@ use serde::Serialize;
 use super::{
     Office,
     erasures::{Place, ledger_of},
-    keys::{CARD, KEYS},
+    keys::KEYS,
 };
 
 /// Entry: the text of the key file.
@@ -57,19 +57,24 @@ impl Office {
     ///
     /// # Errors
     /// [`Error::Cancelled`]; `NO_SPACE`; `CUT` or `BAD_SIGNATURE` when it cannot be read back: it does not count and is
-    /// removed; of the stores.
+    /// removed; `KEYS_CHANGED` when another program changed them meanwhile; of the stores.
     pub fn back_up(&self, out: &Path, off_machine: bool, job: &Job) -> Result<OfficeBackup> {
         let card = &self.keys.card;
         let mut writer = Writer::create(out, &[&card.recovery, &card.seal])?;
         let made_ms = self.notebook.env().now_ms();
         let head = BackupHead { sort: BackupSort::Office, office: card.office(), key: card.key, made_ms };
         head.write(&mut writer)?;
-        for (kind, name) in [(KEYS_ENTRY, KEYS), (CARD_ENTRY, CARD), (DEVICE_ENTRY, DEVICE_KEY)] {
+        writer.small(CARD_ENTRY, b"", &self.keys.signed_card)?;
+        for (kind, name) in [(KEYS_ENTRY, KEYS), (DEVICE_ENTRY, DEVICE_KEY)] {
             let bytes = fs::read(self.dir.join(name)).map_err(Error::io("reading what is backed up"))?;
             writer.small(kind, b"", &bytes)?;
         }
         let (image, photos) = self.notebook.back_up_whole(&mut writer, job)?;
         let quarantined = self.back_up_quarantine(&mut writer)?;
+        // Keys, card and notebook belong together.
+        if self.have_keys_changed() {
+            return Err(Error::refused(Code::KeysChanged, "a backup"));
+        }
         let unplaced = writer.finish(&self.keys.signing, &card.office())?;
         // What cannot be read back is no backup.
         Unpacked::check(unplaced.path(), &self.opener())?;

@@ -67,12 +67,13 @@ impl Office {
         Ok(rows)
     }
 
-    /// The device with this label or id.
+    /// The device with this id or label; of two with one label the one that was not cut off.
     ///
     /// # Errors
     /// [`dooryard_core::Error::NotFound`].
     pub fn device(&self, label_or_id: &str) -> Result<DeviceId> {
-        let row = self.devices()?.into_iter().find(|row| row.label == label_or_id || row.device == label_or_id);
+        let fits = |row: &DeviceRow| row.label == label_or_id || row.device == label_or_id;
+        let row = self.devices()?.into_iter().filter(fits).min_by_key(|row| row.revoked);
         row.ok_or_else(|| dooryard_core::Error::NotFound(format!("a device called {label_or_id}")))?.device.parse()
     }
 }

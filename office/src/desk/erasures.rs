@@ -14,7 +14,8 @@ use std::{
 use dooryard_core::{
     Code, Error, Result,
     cbor::{self, Reader},
-    ids::OfficeId,
+    log::FormerKey,
+    notebook::{Card, Notebook},
     sign::{self, Purpose},
 };
 use serde::{Deserialize, Serialize};
@@ -33,14 +34,14 @@ pub(super) struct Ledger {
 }
 
 impl Ledger {
-    /// Reads a ledger of this office.
+    /// Reads a ledger of this office, signed with the key in force or, up to its last place in the office log, a former one.
     ///
     /// # Errors
     /// `BAD_SIGNATURE` or `SCHEMA`; of the file system.
-    pub(super) fn read(path: &Path, office: &OfficeId, key: &[u8; 32]) -> Result<Self> {
+    pub(super) fn read(path: &Path, card: &Card) -> Result<Self> {
         let signed = fs::read(path).map_err(Error::io("reading the erasure ledger"))?;
-        let parse = || {
-            let payload = sign::verify(&signed, Purpose::Ledger, office, key)?;
+        let parse = |key: &[u8; 32]| {
+            let payload = sign::verify(&signed, Purpose::Ledger, &card.office(), key)?;
             let r = &mut Reader::new(&payload)?;
             r.array_of(2)?;
             let newest = r.uint()?;
@@ -48,7 +49,13 @@ impl Ledger {
             let statements = (0..n).map(|_| r.bytes().map(<[u8]>::to_vec)).collect::<Result<_>>()?;
             Ok(Self { newest, statements })
         };
-        parse().map_err(|e: Error| {
+        let by_former =
+            |former: &FormerKey| parse(&former.key).ok().filter(|ledger: &Self| ledger.newest <= former.last);
+        let read = match parse(&card.key) {
+            Err(e) => card.former.iter().find_map(by_former).ok_or(e),
+            read => read,
+        };
+        read.map_err(|e: Error| {
             Error::backup(e.code().unwrap_or(Code::Schema), format!("the erasure ledger {}", path.display()))
         })
     }
@@ -81,11 +88,7 @@ impl Office {
     }
 
     pub(super) fn places(&self) -> Result<Vec<Place>> {
-        match fs::read_to_string(self.dir.join(PLACES)) {
-            Ok(text) => serde_json::from_str(&text).map_err(|_| Error::backup(Code::Schema, "the list of backups")),
-            Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(Vec::new()),
-            Err(e) => Err(Error::io("reading the list of backups")(e)),
-        }
+        places(&self.dir)
     }
 
     pub(super) fn add_place(&self, place: Place) -> Result<()> {
@@ -118,33 +121,14 @@ impl Office {
     /// Of the list of backups.
     pub fn backups_behind(&self) -> Result<Vec<PathBuf>> {
         let newest = self.notebook.authority()?.newest().0;
-        let (office, key) = (self.keys.card.office(), self.keys.card.key);
         let mut behind = Vec::new();
         for place in self.places()? {
-            let ledger = Ledger::read(&ledger_of(&place.file), &office, &key);
+            let ledger = Ledger::read(&ledger_of(&place.file), &self.keys.card);
             if ledger.map_or(true, |ledger| ledger.newest < newest) {
                 behind.push(place.file);
             }
         }
         Ok(behind)
-    }
-
-    /// Looks at every ledger within reach and takes in what is newer than the office log; says whether one was: then this
-    /// office went back. A ledger that cannot be read stops the office: it may know of erasures.
-    pub(super) fn heed_ledgers(&self) -> Result<bool> {
-        let (office, key) = (self.keys.card.office(), self.keys.card.key);
-        let beside = self.places()?.into_iter().map(|place| ledger_of(&place.file));
-        let mut went_back = false;
-        for path in std::iter::once(self.dir.join(LEDGER)).chain(beside).filter(|path| path.exists()) {
-            let ledger = Ledger::read(&path, &office, &key)?;
-            if ledger.newest > self.notebook.authority()?.newest().0 {
-                // Another process may have said something since this one opened the notebook.
-                self.notebook.refresh()?;
-                went_back |= ledger.newest > self.notebook.authority()?.newest().0;
-                self.notebook.take_statements(&ledger.statements)?;
-            }
-        }
-        Ok(went_back)
     }
 
     /// This office went back to an earlier state: nothing counts as safe, and phones are asked to offer again.
@@ -156,6 +140,32 @@ impl Office {
     pub(super) fn begin_epoch(&self) -> Result<()> {
         keys::begin_epoch(&self.dir, self.notebook.epoch_seen()?, self.notebook.env()).map(drop)
     }
+}
+
+fn places(dir: &Path) -> Result<Vec<Place>> {
+    match fs::read_to_string(dir.join(PLACES)) {
+        Ok(text) => serde_json::from_str(&text).map_err(|_| Error::backup(Code::Schema, "the list of backups")),
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(Vec::new()),
+        Err(e) => Err(Error::io("reading the list of backups")(e)),
+    }
+}
+
+/// Looks at every ledger within reach of the office in `dir` and takes in what is newer than the office log; says whether one
+/// was: then this office went back. A ledger that cannot be read stops the office: it may know of erasures.
+pub(super) fn heed_ledgers(dir: &Path, notebook: &Notebook) -> Result<bool> {
+    let card = notebook.card()?;
+    let beside = places(dir)?.into_iter().map(|place| ledger_of(&place.file));
+    let mut went_back = false;
+    for path in std::iter::once(dir.join(LEDGER)).chain(beside).filter(|path| path.exists()) {
+        let ledger = Ledger::read(&path, &card)?;
+        if ledger.newest > notebook.authority()?.newest().0 {
+            // Another process may have said something since this one opened the notebook.
+            notebook.refresh()?;
+            went_back |= ledger.newest > notebook.authority()?.newest().0;
+            notebook.take_statements(&ledger.statements)?;
+        }
+    }
+    Ok(went_back)
 }
 
 /// Writes a file so that it is there whole, or as it was.

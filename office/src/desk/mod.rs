@@ -2,30 +2,37 @@
 //! correct clocks, admit and refuse.
 //!
 //! ```text
-//! office.key     root, signing and sealing keys (mode 0600)     office.card    the public card
+//! office.key     signing and sealing keys, the root and recovery keys until they are put away (mode 0600)
+//! office.card    a copy of the public card                office.key.next  new keys until their card is in force
 //! notebook/      the office's own notebook, the same code as on a phone
 //! backups.json   where its backups stand                        erasures.ledger   the office log, signed
 //! quarantine/    sealed files that could not be taken in, each with its reason
+//! invitations/   codes and who came with them          waiting/       sealed bundles of phones nobody has admitted yet
 //! scratch/       photos of several parts while they are put together; empty between two take-ins
 //! ```
 
+mod admit;
 mod backup;
 mod devices;
 mod erasures;
+mod invitations;
 mod keys;
 mod quarantine;
 mod restore;
+mod rotate;
 mod take_in;
+mod waiting;
 
 use std::{
     fs,
     path::{Path, PathBuf},
 };
 
+pub use admit::Admitted;
 pub use backup::OfficeBackup;
 pub use devices::DeviceRow;
 use dooryard_core::{
-    Error, Result,
+    Code, Error, Result,
     bundle::{Epoch, Opener, ReplyMade, make_reply},
     clock::Env,
     ids::{DeviceId, Hash32, LogId, RecordId},
@@ -34,10 +41,12 @@ use dooryard_core::{
     notebook::{Card, Notebook, write_answer},
     record::{Role, fields_of},
 };
+pub use invitations::{Asked, Standing};
 use keys::OfficeKeys;
 pub use quarantine::Quarantined;
 pub use restore::{LedgerChoice, Restored, recovery_key};
 pub use take_in::{Outcome, Taken};
+pub use waiting::{WAITING_LIMIT, WaitingFile};
 
 /// A county office on one machine.
 pub struct Office {
@@ -76,10 +85,10 @@ impl Office {
     /// Opens the office in `dir`.
     ///
     /// # Errors
-    /// [`Error::NotFound`]; as [`Notebook::open`].
+    /// [`Error::NotFound`]; `KEY_LOST` when its keys are gone; as [`Notebook::open`].
     pub fn open(dir: &Path, env: Env) -> Result<Self> {
-        let keys = OfficeKeys::read(dir)?;
-        let notebook = Notebook::open(&dir.join("notebook"), env)?;
+        let notebook = open_notebook(dir, env)?;
+        let keys = OfficeKeys::read(dir, &notebook)?;
         Self::ready(dir, keys, notebook)
     }
 
@@ -90,7 +99,7 @@ impl Office {
         }
         office.sweep()?;
         // What was erased since goes again before anything is served.
-        if office.heed_ledgers()? || restore::is_under_way(dir) {
+        if erasures::heed_ledgers(dir, &office.notebook)? || restore::is_under_way(dir) {
             office.begin_again()?;
             restore::is_done(dir)?;
         }
@@ -113,7 +122,20 @@ impl Office {
     }
 
     fn opener(&self) -> Opener {
-        Opener::new(vec![self.keys.seal.clone(), self.keys.recovery.clone()])
+        self.keys.opener(self.notebook.env().now_ms())
+    }
+
+    /// Whether another program gave the office new keys since this one was opened.
+    fn have_keys_changed(&self) -> bool {
+        self.notebook.refresh().is_ok() && self.notebook.card().is_ok_and(|card| card.key != self.keys.signing.public())
+    }
+
+    /// A signature that does not hold, of an office whose keys were changed meanwhile, is no fault of a phone.
+    fn or_keys_changed(&self, e: Error) -> Error {
+        if e.code() == Some(Code::BadSignature) && self.have_keys_changed() {
+            return Error::refused(Code::KeysChanged, "the office's signature");
+        }
+        e
     }
 
     /// The life it is in. Phones offer again what no receipt of this life proves.
@@ -126,7 +148,7 @@ impl Office {
 
     /// Says something in the office log, and renews the ledgers that are kept of it.
     fn say(&self, body: impl FnOnce(u64) -> Body) -> Result<Vec<u8>> {
-        let signed = self.notebook.say(&self.keys.signing, body)?;
+        let signed = self.notebook.say(&self.keys.signing, body).map_err(|e| self.or_keys_changed(e))?;
         self.renew_ledgers()?;
         Ok(signed)
     }
@@ -136,7 +158,7 @@ impl Office {
     /// # Errors
     /// [`Error::NotFound`]; of the stores.
     pub fn erase(&self, record: RecordId) -> Result<()> {
-        self.notebook.erase(&self.keys.signing, record, &[])?;
+        self.notebook.erase(&self.keys.signing, record, &[]).map_err(|e| self.or_keys_changed(e))?;
         self.renew_ledgers()
     }
 
@@ -151,7 +173,7 @@ impl Office {
             field.map(|f| f.id).ok_or_else(|| Error::NotFound(format!("a field {name} of {kind}")))
         };
         let ids = fields.iter().map(find).collect::<Result<Vec<_>>>()?;
-        self.notebook.erase(&self.keys.signing, record, &ids)?;
+        self.notebook.erase(&self.keys.signing, record, &ids).map_err(|e| self.or_keys_changed(e))?;
         self.renew_ledgers()
     }
 
@@ -199,11 +221,25 @@ impl Office {
     /// Writes the reply for a device.
     ///
     /// # Errors
-    /// `UNKNOWN_DEVICE`; of the stores.
+    /// `UNKNOWN_DEVICE`; `CODE_USED` while nobody has decided which of two phones is the right one; of the stores.
     pub fn make_reply(&self, device: DeviceId, out: &Path, job: &Job) -> Result<ReplyMade> {
         job.step(0, 1)?;
+        if self.is_any_frozen()? && self.is_frozen(device)? {
+            return Err(Error::refused(Code::CodeUsed, "a reply for this phone"));
+        }
+        if self.have_keys_changed() {
+            return Err(Error::refused(Code::KeysChanged, "a reply"));
+        }
         let made = make_reply(&self.notebook, &self.keys.signing, self.epoch()?, device, out)?;
         job.step(1, 1)?;
         Ok(made)
     }
+}
+
+fn open_notebook(dir: &Path, env: Env) -> Result<Notebook> {
+    let folder = dir.join("notebook");
+    if !folder.exists() {
+        return Err(Error::NotFound("an office in this folder".into()));
+    }
+    Notebook::open(&folder, env)
 }

@@ -8,14 +8,14 @@ use std::{
     str::FromStr,
 };
 
-use age::{secrecy::ExposeSecret, x25519::Identity};
+use age::x25519::Identity;
 use dooryard_core::{
     Code, Error, Result, archive,
     bundle::Opener,
     clock::Env,
     ids::Hash32,
     job::Job,
-    notebook::{BackupSort, Merged, Unpacked, write_secret},
+    notebook::{BackupSort, Card, Merged, Unpacked, write_secret},
 };
 use serde::Serialize;
 
@@ -23,7 +23,7 @@ use super::{
     Office,
     backup::{CARD_ENTRY, DEVICE_ENTRY, DEVICE_KEY, KEYS_ENTRY, QUARANTINED},
     erasures::{LEDGER, Ledger, ledger_of, write_whole},
-    keys::{self, CARD, KEYS, OfficeKeys},
+    keys::{self, CARD, KEYS, OfficeKeys, secret},
 };
 
 /// Stands in the folder while a restore is under way: what a stopped one left may be written over.
@@ -87,7 +87,7 @@ impl Office {
             return merge(&Self::open(dir, env)?, file, &entries, ledger, &opener, job);
         }
         begin(dir)?;
-        let unpacked = match entries.unpack(&dir.join("notebook"), file, ledger, 0, &opener) {
+        let unpacked = match entries.unpack(&dir.join("notebook"), file, ledger, (&entries.keys.card, 0), &opener) {
             Ok(unpacked) => unpacked,
             Err(e) => {
                 give_up(dir)?;
@@ -118,12 +118,17 @@ impl Office {
     }
 
     /// The recovery key as text, to be kept apart from this machine.
-    pub fn recovery_key(&self) -> String {
-        format!(
+    ///
+    /// # Errors
+    /// [`Error::NotFound`] when it was put away.
+    pub fn recovery_key(&self) -> Result<String> {
+        let put_away = || Error::NotFound("the recovery key in the office's folder: it was put away before".into());
+        let key = self.keys.recovery.as_ref().ok_or_else(put_away)?;
+        Ok(format!(
             "# Recovery key of {}. It opens every backup and every bundle: keep it in a drawer, off this machine.\n{}\n",
             self.card().name,
-            self.keys.recovery.to_string().expose_secret()
-        )
+            secret(key)
+        ))
     }
 }
 
@@ -140,10 +145,10 @@ fn merge(
         return Err(Error::backup(Code::NotForUs, "another office stands in this folder"));
     }
     let known = office.notebook.authority()?.newest().0;
-    let unpacked = entries.unpack(&office.dir.join("notebook"), file, choice, known, opener)?;
+    let unpacked = entries.unpack(&office.dir.join("notebook"), file, choice, (office.card(), known), opener)?;
     write_whole(&office.dir.join(UNDER_WAY), b"")?;
     // First what is erased, so that nothing of it is written.
-    if let Some(ledger) = read_ledger(file, choice, 0, &entries.keys)? {
+    if let Some(ledger) = read_ledger(file, choice, 0, office.card())? {
         office.notebook.take_statements(&ledger.statements)?;
     }
     let merged = office.notebook.merge_office_backup(&unpacked, file, opener, job)?;
@@ -197,7 +202,7 @@ pub fn recovery_key(path: &Path) -> Result<Identity> {
         None => text.lines().map(str::trim).find(|line| line.starts_with("AGE-SECRET-KEY-")),
     };
     let key = line.and_then(|line| Identity::from_str(line).ok());
-    key.ok_or_else(|| Error::backup(Code::Schema, "a file without a recovery key"))
+    key.ok_or_else(|| Error::refused(Code::Schema, "a key file without a recovery key"))
 }
 
 /// A file of the quarantine is named by a hash and nothing else.
@@ -257,18 +262,25 @@ impl Entries {
         Ok(Self { text, card, device, keys })
     }
 
-    /// Unpacks the database, once these are the keys that made the backup and the ledger is new enough. `known`: the newest
-    /// place of the office log that is known without it.
-    fn unpack(&self, dir: &Path, file: &Path, choice: &LedgerChoice, known: u64, opener: &Opener) -> Result<Unpacked> {
+    /// Unpacks the database, once these are the keys that made the backup and the ledger is new enough. `in_force`: the
+    /// card to go by; `known`: the newest place of the office log that is known without it.
+    fn unpack(
+        &self,
+        dir: &Path,
+        file: &Path,
+        choice: &LedgerChoice,
+        (in_force, known): (&Card, u64),
+        opener: &Opener,
+    ) -> Result<Unpacked> {
         let unpacked = Unpacked::of(dir, file, opener)?;
         let (head, card) = (&unpacked.head, &self.keys.card);
         let fits = head.sort == BackupSort::Office && head.key == card.key && head.office == card.office();
         if !fits || !self.keys.fit_card() {
             return Err(Error::backup(Code::BadSignature, "the backup's keys"));
         }
-        let newest = unpacked.newest_statement(&card.office(), &card.key)?;
+        let newest = unpacked.newest_statement(card)?;
         if known < newest {
-            read_ledger(file, choice, newest, &self.keys)?;
+            read_ledger(file, choice, newest, in_force)?;
         }
         Ok(unpacked)
     }
@@ -281,7 +293,7 @@ impl Entries {
 }
 
 /// The ledger to go by, which must know the office log up to `newest`.
-fn read_ledger(file: &Path, choice: &LedgerChoice, newest: u64, keys: &OfficeKeys) -> Result<Option<Ledger>> {
+fn read_ledger(file: &Path, choice: &LedgerChoice, newest: u64, card: &Card) -> Result<Option<Ledger>> {
     let Some(path) = choice.path(file) else { return Ok(None) };
     if !path.exists() {
         if newest == 0 {
@@ -289,7 +301,7 @@ fn read_ledger(file: &Path, choice: &LedgerChoice, newest: u64, keys: &OfficeKey
         }
         return Err(Error::backup(Code::StaleReply, "there is no erasure ledger beside the backup"));
     }
-    let ledger = Ledger::read(&path, &keys.card.office(), &keys.card.key)?;
+    let ledger = Ledger::read(&path, card)?;
     if ledger.newest < newest {
         return Err(Error::backup(Code::StaleReply, "the erasure ledger is older than the backup"));
     }

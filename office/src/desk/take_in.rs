@@ -4,12 +4,12 @@ use std::path::Path;
 
 use dooryard_core::{
     Code, Error, Result,
-    bundle::{TakeIn, take_in},
+    bundle::{Opener, TakeIn, take_in},
     job::Job,
 };
 use serde::{Deserialize, Serialize};
 
-use super::Office;
+use super::{Office, WaitingFile, recovery_key};
 
 /// Topic of the journal's lines.
 const TOPIC: &str = "take-in";
@@ -45,10 +45,32 @@ impl Office {
     /// # Errors
     /// What stops the work for now and leaves the file to be taken in again: a full disk, the stores, a person.
     pub fn take_in(&self, file: &Path, job: &Job) -> Result<Taken> {
+        self.take_in_with(&self.opener(), file, job)
+    }
+
+    /// As [`Office::take_in`], opened with the recovery key in a file alone: for bundles sealed to a key that is lost.
+    ///
+    /// # Errors
+    /// As [`Office::take_in`]; `SCHEMA` when the file holds no key, `NOT_FOR_US` when it is another office's.
+    pub fn recover(&self, key: &Path, file: &Path, job: &Job) -> Result<Taken> {
+        let key = recovery_key(key)?;
+        if key.to_public().to_string() != self.keys.card.recovery {
+            return Err(Error::refused(Code::NotForUs, "the recovery key of another office"));
+        }
+        self.take_in_with(&Opener::new(vec![key]), file, job)
+    }
+
+    fn take_in_with(&self, opener: &Opener, file: &Path, job: &Job) -> Result<Taken> {
         let name = file.file_name().map_or_else(|| file.display().to_string(), |n| n.to_string_lossy().into_owned());
         let life = self.epoch()?;
-        let taken = match take_in(&self.notebook, &self.opener(), &self.dir.join("scratch"), file, job) {
-            Ok(report) => {
+        let taken = match self.take_in_or_keep(opener, file, job) {
+            Ok(Err(waiting)) => {
+                let why = Code::from_name(&waiting.code).unwrap_or(Code::UnknownDevice);
+                let refused = Some(format!("a phone that waits to be admitted. {}", why.sentence()));
+                let report = TakeIn { from: waiting.label, refused, ..TakeIn::default() };
+                Taken { file: name, outcome: Outcome::Kept, code: Some(waiting.code), report }
+            }
+            Ok(Ok(report)) => {
                 // A receipt of this life names what is not here, or a later life was seen: this office went back.
                 if report.epoch.is_some_and(|told| told.n > life.n || (report.went_back && told == life)) {
                     self.begin_epoch()?;
@@ -68,6 +90,14 @@ impl Office {
         let line = serde_json::to_value(&taken).unwrap_or_default();
         self.notebook.add_to_journal(TOPIC, &line)?;
         Ok(taken)
+    }
+
+    /// Takes a file in, unless its phone waits for a person: then the file waits with it.
+    fn take_in_or_keep(&self, opener: &Opener, file: &Path, job: &Job) -> Result<Result<TakeIn, WaitingFile>> {
+        match self.keep_waiting(opener, file)? {
+            Some(waiting) => Ok(Err(waiting)),
+            None => take_in(&self.notebook, opener, &self.dir.join("scratch"), file, job).map(Ok),
+        }
     }
 
     /// The intake log, newest first, each line with its time in milliseconds since 1970.

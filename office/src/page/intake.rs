@@ -108,7 +108,11 @@ pub fn missing(gaps: &[Gap], awaited: u64) -> Vec<Waits> {
                 count: n,
                 what: if n == 1 { "change" } else { "changes" }.into(),
                 why: format!("Of {}, saves {} to {} of log {}.", gap.label, gap.from, gap.to, gap.log),
-                to_do: "They are still on the phone. It offers them again by itself at the next hand-over.".into(),
+                to_do: if gap.lost {
+                    "The phone can no longer read them and says so. Only an older bundle or a backup of it may have them.".into()
+                } else {
+                    "They are still on the phone. It offers them again by itself at the next hand-over.".into()
+                },
             }
         })
         .collect();
@@ -116,4 +120,19 @@ pub fn missing(gaps: &[Gap], awaited: u64) -> Vec<Waits> {
         rows.push(pictures(awaited));
     }
     rows
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_a_phone_reports_lost_is_told_apart_from_what_is_still_to_come() {
+        let gap = |lost| Gap { log: "a1b2c3d4.0f0f".into(), label: "Scout 1".into(), from: 2, to: 3, lost };
+        let rows = missing(&[gap(false), gap(true)], 0);
+        assert_eq!(rows.len(), 2);
+        assert!(rows[0].to_do.contains("offers them again"), "{}", rows[0].to_do);
+        assert!(rows[1].to_do.contains("can no longer read them"), "{}", rows[1].to_do);
+        assert_eq!(rows[1].count, 2);
+    }
 }

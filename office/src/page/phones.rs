@@ -38,9 +38,15 @@ pub fn phones(office: &Office, when: &When) -> Result<(String, Vec<Phone>)> {
         }
         heard += u64::from(last.is_some());
         let mut open = Vec::new();
-        let missing: u64 = gaps.iter().filter(|g| g.label == device.label).map(|g| g.to - g.from + 1).sum();
-        if missing > 0 {
-            open.push(format!("{} not come", count(missing, "change has", "changes have")));
+        let absent = |lost: bool| -> u64 {
+            let own = gaps.iter().filter(|g| g.label == device.label && g.lost == lost);
+            own.map(|g| g.to - g.from + 1).sum()
+        };
+        if absent(false) > 0 {
+            open.push(format!("{} not come", count(absent(false), "change has", "changes have")));
+        }
+        if absent(true) > 0 {
+            open.push(format!("{} lost on the phone", count(absent(true), "change", "changes")));
         }
         if device.waiting > 0 {
             open.push(format!("{} set aside", count(device.waiting, "change", "changes")));

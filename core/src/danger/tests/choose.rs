@@ -3,16 +3,16 @@
 use super::{
     super::STOPS,
     lessons::Lesson,
-    train::{learn_all, score},
+    train::{learn_all, scores},
 };
 
 /// Parts of the letters: each is scored by what is learned from the others.
 const PARTS: usize = 8;
 /// Stops that can kill, the first ones.
 const DEADLY: usize = 4;
-/// What it costs to miss all of the deadly ones, all of the others, to raise something in all harmless letters, and to
-/// raise all that letters only sound like.
-const COSTS: [f32; 4] = [6.0, 1.5, 3.0, 0.5];
+/// What it costs to miss all of the deadly ones, all of the others, to raise something in all harmless letters, to raise
+/// all that letters only sound like, and to raise one stop too many in each of the other letters.
+const COSTS: [f32; 5] = [20.0, 3.0, 4.0, 0.5, 0.5];
 /// Letters that were at hand when the lexicon was written: they say too little of others.
 const KNOWN: [&str; 2] = ["first_40", "letters_1"];
 
@@ -32,8 +32,7 @@ fn scored(lessons: &[Lesson], known: usize) -> Vec<Scored<'_>> {
         let learned = learn_all(&others, known);
         for (_, lesson) in lessons.iter().enumerate().filter(|(i, l)| part(*i, l) == Some(now)) {
             if !KNOWN.contains(&lesson.table.as_str()) {
-                let scores = learned.iter().enumerate().map(|(stop, l)| score(l, lesson, stop)).collect();
-                scored.push(Scored { lesson, scores });
+                scored.push(Scored { lesson, scores: scores(&learned, lesson) });
             }
         }
     }
@@ -66,36 +65,45 @@ struct Counts {
     others: f32,
     harmless: f32,
     sounds_like: f32,
+    dangerous: f32,
 }
 
 impl Counts {
     fn of(scored: &[Scored]) -> Self {
-        let stops = || scored.iter().flat_map(|s| s.lesson.raises.iter().enumerate());
+        let stops = || scored.iter().flat_map(|s| s.lesson.raises.iter().take(STOPS.len()).enumerate());
         Self {
             deadly: stops().filter(|(i, r)| *i < DEADLY && **r == Some(true)).count() as f32,
             others: stops().filter(|(i, r)| *i >= DEADLY && **r == Some(true)).count() as f32,
             harmless: scored.iter().filter(|s| !s.lesson.raises.contains(&Some(true))).count() as f32,
             sounds_like: scored.iter().flat_map(|s| s.lesson.sounds_like).filter(|s| *s).count() as f32,
+            dangerous: scored.iter().filter(|s| s.lesson.raises.contains(&Some(true))).count() as f32,
         }
     }
 }
 
-/// Deadly stops missed, others missed, harmless letters that raise something, what letters only sound like: shares.
-fn shares(scored: &[Scored], thresholds: &[f32], counts: &Counts) -> [f32; 4] {
-    let mut found = [0.0f32; 4];
+/// Deadly stops missed, others missed, harmless letters that raise something, what letters only sound like: shares. Last the
+/// stops too many in a letter that raises some.
+fn shares(scored: &[Scored], thresholds: &[f32], counts: &Counts) -> [f32; 5] {
+    let mut found = [0.0f32; 5];
     for Scored { lesson, scores } in scored {
-        let mut wrong = false;
+        let dangerous = lesson.raises.contains(&Some(true));
+        let mut wrong = 0u8;
         for (stop, (score, least)) in scores.iter().zip(thresholds).enumerate() {
             match (lesson.raises[stop], score >= least) {
                 (Some(true), false) => found[usize::from(stop >= DEADLY)] += 1.0,
-                (Some(false), true) => wrong = true,
+                (Some(false), true) => wrong += 1,
                 _ => {}
             }
             found[3] += f32::from(u8::from(score >= least && lesson.sounds_like[stop]));
         }
-        found[2] += f32::from(u8::from(wrong && !lesson.raises.contains(&Some(true))));
+        if dangerous {
+            found[4] += f32::from(wrong);
+        } else {
+            found[2] += f32::from(wrong.min(1));
+        }
     }
-    [found[0] / counts.deadly, found[1] / counts.others, found[2] / counts.harmless, found[3] / counts.sounds_like]
+    let of = [counts.deadly, counts.others, counts.harmless, counts.sounds_like, counts.dangerous];
+    std::array::from_fn(|at| found[at] / of[at])
 }
 
 fn cost(scored: &[Scored], thresholds: &[f32], counts: &Counts) -> f32 {

@@ -6,7 +6,7 @@ use super::super::{
     STOPS,
     held::{Holding, held, values},
     lexicon::Lexicon,
-    likeness::around,
+    likeness::{SCORES, around},
     passage::{Passage, Said},
     words::Words,
 };
@@ -24,8 +24,8 @@ pub struct Lesson {
     pub whole: Values,
     /// For each stop, what it holds around what is said, if anything is.
     pub near: Vec<Option<Values>>,
-    /// Its stops: raised, not raised, or nothing to learn.
-    pub raises: [Option<bool>; STOPS.len()],
+    /// Its stops, and danger of any kind: raised, not raised, or nothing to learn.
+    pub raises: [Option<bool>; SCORES],
     /// Stops that it only sounds like.
     pub sounds_like: [bool; STOPS.len()],
 }
@@ -59,7 +59,22 @@ pub fn lessons(name: &str, table: &str) -> Vec<Lesson> {
             near: Vec::new(),
             said,
             held,
-            raises: STOPS.map(|s| if must.contains(s) { Some(true) } else { (!may.contains(s)).then_some(false) }),
+            raises: std::array::from_fn(|at| match STOPS.get(at) {
+                Some(s) => {
+                    if must.contains(s) {
+                        Some(true)
+                    } else {
+                        (!may.contains(s)).then_some(false)
+                    }
+                }
+                None => {
+                    if must.is_empty() {
+                        may.is_empty().then_some(false)
+                    } else {
+                        Some(true)
+                    }
+                }
+            }),
             sounds_like: STOPS.map(|s| not.contains(s)),
         }
     };
@@ -67,7 +82,7 @@ pub fn lessons(name: &str, table: &str) -> Vec<Lesson> {
 }
 
 /// Fewest messages in which something is met that is worth knowing.
-const WORTH: usize = 3;
+const WORTH: usize = 4;
 
 /// The things that are known from some lessons, in order. What they hold of these is set in them.
 pub fn know(lessons: &mut [Lesson]) -> Vec<u32> {
@@ -76,7 +91,7 @@ pub fn know(lessons: &mut [Lesson]) -> Vec<u32> {
         let things: BTreeSet<u32> = lesson.held.iter().map(|h| h.thing).collect();
         things.into_iter().for_each(|thing| *met.entry(thing).or_default() += 1);
     }
-    let worth = WORTH.min(lessons.len() / 3);
+    let worth = WORTH.min(lessons.len().div_ceil(4));
     let known: Vec<u32> = met.into_iter().filter(|(_, n)| *n >= worth).map(|(thing, _)| thing).collect();
     let place = |thing: u32| known.binary_search(&thing).ok();
     for lesson in lessons.iter_mut() {

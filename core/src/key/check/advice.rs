@@ -34,7 +34,8 @@ pub(super) fn check(pack: &Pack, findings: &mut Findings) {
             seen.push(*block);
         }
     }
-    for cause in pack.causes.iter().filter(|c| c.escalate >= Escalate::Lab) {
+    // Of a regulated suspect nothing is told at all: its stop speaks.
+    for cause in pack.causes.iter().filter(|c| c.escalate == Escalate::Lab) {
         let group = &guidance.groups[cause.group];
         let harmless = |b: &usize| guidance.blocks[*b].needs == Needs::Possible;
         if !group.blocks.iter().any(harmless) {

@@ -198,10 +198,10 @@ fn advice_is_no_stronger_than_its_evidence_and_leaves_nobody_without_a_word() {
         assert_eq!(check(&Source::from_files(&files).unwrap()), []);
         files.insert(IN_ADVICE.into(), GROUPS.replace("[take_out, wait]", "[take_out]"));
         let findings = check(&Source::from_files(&files).unwrap());
-        assert_eq!(
-            findings.iter().map(|f| (f.kind, f.place.as_str())).collect::<Vec<_>>(),
-            [(Kind::NothingToTell, "borer")]
-        );
+        let found: Vec<_> = findings.iter().map(|f| (f.kind, f.place.as_str())).collect();
+        // Only before a laboratory has answered nothing else is told.
+        let expected: &[_] = if escalate == "lab" { &[(Kind::NothingToTell, "borer")] } else { &[] };
+        assert_eq!(found, expected, "{escalate}");
     }
     assert_eq!(found(IN_ADVICE, "[take_out, wait]", "[wait]"), one(Warning, Kind::UnusedBlock, "take_out"));
 }

@@ -10,6 +10,9 @@ private fun told(name: String): Path = Path.of(checkNotNull(System.getProperty(n
 /** A real photo with the time, place and direction that a camera writes. */
 val leafPhoto: Path = told("dooryard.photo")
 
+/** Bundles and replies whose outcome is written down. */
+val goldenFiles: Path = told("dooryard.golden")
+
 /** Where the phones' tests leave what the office takes in afterwards. */
 val phonesDir: Path = told("dooryard.phones.dir")
 

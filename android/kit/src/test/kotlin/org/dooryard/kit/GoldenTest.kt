@@ -1,0 +1,78 @@
+package org.dooryard.kit
+
+import com.google.gson.Gson
+import org.dooryard.core.FieldNotebook
+import org.dooryard.core.ListRequest
+import org.dooryard.core.NotebookException
+import org.junit.jupiter.api.Assertions.assertEquals
+import org.junit.jupiter.api.Assertions.assertThrows
+import org.junit.jupiter.api.Assertions.assertTrue
+import org.junit.jupiter.api.DynamicTest
+import org.junit.jupiter.api.DynamicTest.dynamicTest
+import org.junit.jupiter.api.Test
+import org.junit.jupiter.api.TestFactory
+import org.junit.jupiter.api.io.TempDir
+import java.nio.file.Files
+import java.nio.file.Path
+
+/** One line of `expected.json`: a reply, those taken before it, and what becomes of it. */
+data class Expected(
+    val file: String,
+    val after: List<String>,
+    val code: String?,
+    val retry: String?,
+    val sentence: String?,
+    val number: Long,
+    val records: Long,
+    val received: Long,
+    val photos_received: Long,
+    val waiting: List<String>,
+    val restored: Boolean,
+)
+
+private class ExpectedFile(val to_phone: List<Expected>)
+
+/** The golden replies, each taken on a copy of the golden phone. */
+class GoldenTest {
+    @TempDir lateinit var dir: Path
+
+    private val cases: List<Expected> =
+        Gson().fromJson(Files.readString(goldenFiles.resolve("expected.json")), ExpectedFile::class.java).to_phone
+
+    @TestFactory
+    fun everyReplyHasItsExpectedOutcome(): List<DynamicTest> = cases.mapIndexed { n, case ->
+        dynamicTest("${case.file} after ${case.after}") {
+            val folder = dir.resolve("$n")
+            goldenFiles.resolve("phone").toFile().copyRecursively(folder.toFile())
+            FieldNotebook.open(folder.toString()).use { notebook ->
+                case.after.forEach { take(notebook, it) }
+                if (case.code == null) assertEquals(case, taken(case, notebook)) else refused(case, notebook)
+            }
+        }
+    }
+
+    @Test
+    fun everyReplyIsInTheTable() {
+        val there = goldenFiles.resolve("to-phone").toFile().list()!!.toSet()
+        assertEquals(there, cases.map { it.file }.toSet())
+        assertTrue(there.size > 15)
+    }
+
+    private fun take(notebook: FieldNotebook, name: String) =
+        notebook.takeReply(goldenFiles.resolve("to-phone").resolve(name).toString())
+
+    private fun taken(case: Expected, notebook: FieldNotebook): Expected {
+        val reply = take(notebook, case.file)
+        return Expected(
+            case.file, case.after, null, null, null, reply.number.toLong(), reply.records.toLong(), reply.received.toLong(),
+            reply.photosReceived.toLong(), reply.waiting.map { it.code }, reply.restored,
+        )
+    }
+
+    private fun refused(case: Expected, notebook: FieldNotebook) {
+        val before = notebook.list(ListRequest())
+        val e = assertThrows(NotebookException.Refused::class.java) { take(notebook, case.file) }
+        assertEquals(listOf(case.code, case.retry, case.sentence), listOf(e.code, e.retry.name.lowercase(), e.sentence))
+        assertEquals(before, notebook.list(ListRequest()), "nothing was changed")
+    }
+}

@@ -1,0 +1,97 @@
+//! Faults planted on purpose, one at a time, so that a test can see the checks of the simulator bite. Only with the feature
+//! `planted-faults`, which no program and no app turns on; without it every question here is a constant `false`.
+
+#[cfg(all(feature = "planted-faults", not(debug_assertions)))]
+compile_error!("faults are planted in builds for tests only");
+
+/// A rule that can be left out or bent.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Fault {
+    /// A body is kept without a look into the ledger of erasures.
+    LedgerNotConsulted = 1,
+    /// A receipt names ranges of places as if nothing were missing in between.
+    ReceiptByRange,
+    /// A phone believes a receipt's range without its own chain.
+    ReceiptWithoutChain,
+    /// A revocation keeps all places up to the named ones, whatever stands there.
+    RevokedByNumber,
+    /// A field has at most two live values.
+    LiveCapped,
+    /// A change supersedes what it names under any field.
+    PredsOfAnyField,
+    /// A change that does not count supersedes what it names.
+    UnadmittedSupersedes,
+    /// A change may claim a generation that the office never gave.
+    GenerationUnchecked,
+    /// A reply holds private fields of every record in it.
+    PrivateInReply,
+    /// Of two decisions on a change the one that came last holds.
+    LastComeWins,
+    /// Only what is missing after the newest change is told.
+    GapsBelowUntold,
+    /// A phone keeps what a reply told of a record that was erased since.
+    SnapshotKeepsErased,
+    /// The second change at a place of a log is dropped.
+    ForkDropped,
+    /// A deletion hides what it had not seen.
+    DeletionHidesUnseen,
+    /// Lists are not looked at again after a correction of a clock.
+    ClockLeavesLists,
+    /// A photo counts as received without having come.
+    PhotoReceivedUnseen,
+    /// An addition of a newer app is left out when its change is carried on.
+    AdditionsDropped,
+}
+
+#[cfg(feature = "planted-faults")]
+mod planted {
+    use std::sync::atomic::{AtomicU8, Ordering};
+
+    use super::Fault;
+
+    static PLANTED: AtomicU8 = AtomicU8::new(0);
+
+    /// Plants one fault in this process, in place of the one before; `None` takes it out.
+    pub fn plant(fault: Option<Fault>) {
+        PLANTED.store(fault.map_or(0, |fault| fault as u8), Ordering::SeqCst);
+    }
+
+    /// Whether this fault is planted.
+    pub(crate) fn is(fault: Fault) -> bool {
+        PLANTED.load(Ordering::Relaxed) == fault as u8
+    }
+
+    impl Fault {
+        /// Every fault.
+        pub const ALL: [Self; 17] = [
+            Self::LedgerNotConsulted,
+            Self::ReceiptByRange,
+            Self::ReceiptWithoutChain,
+            Self::RevokedByNumber,
+            Self::LiveCapped,
+            Self::PredsOfAnyField,
+            Self::UnadmittedSupersedes,
+            Self::GenerationUnchecked,
+            Self::PrivateInReply,
+            Self::LastComeWins,
+            Self::GapsBelowUntold,
+            Self::SnapshotKeepsErased,
+            Self::ForkDropped,
+            Self::DeletionHidesUnseen,
+            Self::ClockLeavesLists,
+            Self::PhotoReceivedUnseen,
+            Self::AdditionsDropped,
+        ];
+    }
+}
+
+#[cfg(feature = "planted-faults")]
+pub(crate) use planted::is;
+#[cfg(feature = "planted-faults")]
+pub use planted::plant;
+
+/// No fault is planted.
+#[cfg(not(feature = "planted-faults"))]
+pub(crate) const fn is(_: Fault) -> bool {
+    false
+}

@@ -1,0 +1,16 @@
+//! A photo's metadata, and the copy without it.
+#![no_main]
+
+use dooryard_core::photo;
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
+    if let Ok(facts) = photo::read(bytes) {
+        if let Some(latitude) = facts.latitude {
+            assert!((-90.0..=90.0).contains(&latitude), "{latitude}");
+        }
+    }
+    if let Ok(stripped) = photo::strip(bytes) {
+        let again = photo::read(&stripped).expect("a stripped photo can be read");
+        assert!(again.latitude.is_none(), "the place is still in it");
+    }
+});

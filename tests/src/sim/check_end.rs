@@ -1,0 +1,170 @@
+//! The end of a history: the weather is calm, every file arrives, and then everything must be everywhere.
+
+use std::collections::BTreeSet;
+
+use dooryard_core::{
+    ids::Hash32,
+    job::Job,
+    notebook::Record,
+    record::{EXISTENCE, Value, fields_of},
+};
+use rand::seq::SliceRandom;
+
+use super::{
+    Checked, carrier,
+    carrier::Cargo,
+    check_office, check_phone, ensure,
+    held::Eyes,
+    oracle::{LiveValues, Oracle},
+    orders, phone,
+    world::World,
+};
+
+/// Lets every phone hand over what it has, and looks at everything.
+pub fn check(world: &mut World) -> Checked {
+    for _ in 0..3 {
+        for at in 0..world.phones.len() {
+            phone::save_plant(world, at)?;
+            let parcel = carrier::bundle_of(world, at, false)?;
+            if let Cargo::Bundle(contents) = parcel.cargo {
+                carrier::deliver_bundle(world, parcel.bytes, &contents)?;
+            }
+            reply(world, at)?;
+        }
+    }
+    for at in 0..world.phones.len() {
+        reply(world, at)?;
+    }
+    for at in 0..world.phones.len() {
+        nothing_left(world, at)?;
+    }
+    replayed(world)?;
+    orders::in_memory(world)?;
+    orders::at_the_spare(world)?;
+    shown(world)
+}
+
+fn reply(world: &mut World, at: usize) -> Checked {
+    let parcel = carrier::reply_for(world, at)?;
+    let path = world.dir.path().join("carried.yard");
+    std::fs::write(&path, parcel.bytes)?;
+    world.phones[at].notebook.take_reply(&path, &Job::silent())?;
+    check_phone::check(world, at)
+}
+
+/// Every change of every phone is at the office, and nothing is offered again.
+fn nothing_left(world: &mut World, at: usize) -> Checked {
+    let office = world.eyes.look()?;
+    let notebook = &world.phones[at].notebook;
+    let held = Eyes::on(notebook, &world.read)?.look()?;
+    let lost = held.changes.keys().find(|hash| !office.changes.contains_key(hash));
+    ensure("I3 no lost change", lost.is_none(), || format!("{lost:?} of a phone never came to the office"))?;
+    let left = notebook.make_bundle(&world.dir.path().join("made.yard"), &Job::silent())?;
+    ensure("I6 honest receipts", (left.changes, left.photos) == (0, 0), || {
+        format!("{} changes and {} photos are offered for ever", left.changes, left.photos)
+    })?;
+    notebook.pause()?;
+    check_office::nothing_erased_left(&world.truth, &held, &world.phones[at].folder)
+}
+
+/// Every file that was taken in comes again, in another order.
+fn replayed(world: &mut World) -> Checked {
+    let before = world.office.notebook().digest()?;
+    let rows = world.eyes.look()?.changes.len();
+    let mut files = world.taken.clone();
+    files.shuffle(&mut world.random);
+    for bytes in files {
+        let report = carrier::take_in(world, &bytes)?.report;
+        ensure("I2 idempotence", !report.brought_anything(), || format!("a file brought {} again", report.new))?;
+    }
+    let same = world.office.notebook().digest()? == before && world.eyes.look()?.changes.len() == rows;
+    ensure("I2 idempotence", same, || "files that came again changed the state".into())?;
+    check_office::check(world)
+}
+
+/// The office shows what the rules say, its lists say the same, and every phone shows what the office shows it.
+fn shown(world: &mut World) -> Checked {
+    let held = world.eyes.look()?;
+    let oracle = Oracle(&held);
+    let live = oracle.live();
+    let office = world.office.notebook();
+    let listed = office.list(&phone::everything())?;
+    for row in &listed.rows {
+        let record = office.show(row.id)?;
+        as_the_rules_say(&record, &live)?;
+        let fields = record.fields.iter().filter_map(|f| Some((f.name.clone(), f.shown.value.clone()?))).collect();
+        let of_record = live.range((row.id, 0)..=(row.id, u32::MAX)).flat_map(|(_, values)| values);
+        let times = of_record.filter_map(|(hash, _)| Some(oracle.at_ms(held.changes.get(hash)?)));
+        let changed_ms = times.max().unwrap_or(0);
+        let same = row.fields == fields && row.hidden == record.hidden && row.changed_ms == changed_ms;
+        ensure("lists say what records say", same, || format!("{} {:?}, listed {row:?}", record.id, record.fields))?;
+    }
+    for phone in &world.phones {
+        let device = phone.notebook.device();
+        for row in phone.notebook.list(&phone::everything())?.rows {
+            let may_read = |field: u32| oracle.may_read(&(row.id, field), &device);
+            let (there, here) = (office.show(row.id)?, phone.notebook.show(row.id)?);
+            let wanted = what_is_shown(&there, may_read);
+            ensure("I10 same shown value", what_is_shown(&here, |_| true) == wanted, || {
+                format!("{} on a phone: {:?}, at the office: {wanted:?}", row.id, what_is_shown(&here, |_| true))
+            })?;
+            let sees_all = fields_of(there.kind).iter().all(|f| may_read(f.id));
+            ensure("I10 same shown value", !sees_all || here.hidden == there.hidden, || {
+                format!("{} hidden on a phone: {}, at the office: {}", row.id, here.hidden, there.hidden)
+            })?;
+        }
+    }
+    Ok(())
+}
+
+type Shown = (String, Option<serde_json::Value>, i64, Hash32, BTreeSet<Hash32>);
+
+/// What a record shows of the fields that somebody may read and that have a value.
+fn what_is_shown(record: &Record, may_read: impl Fn(u32) -> bool) -> Vec<Shown> {
+    let fields = record.fields.iter().filter(|f| f.field.is_some_and(|f| may_read(f.id)) && f.shown.value.is_some());
+    let shown = fields.map(|f| {
+        let others = f.others.iter().map(|o| o.change).collect();
+        (f.name.clone(), f.shown.value.clone(), f.shown.at_ms, f.shown.change, others)
+    });
+    shown.collect()
+}
+
+/// One record of the office against the rules: the value shown, the others that differ, hidden or not.
+fn as_the_rules_say(record: &Record, live: &LiveValues) -> Checked {
+    let of_record = live.range((record.id, 0)..=(record.id, u32::MAX));
+    let (mut deletions, mut others) = (Vec::new(), BTreeSet::new());
+    for ((_, field), values) in of_record {
+        if *field == EXISTENCE {
+            deletions.extend(values.iter().filter_map(|(_, v)| Value::from_cbor(v.as_deref()?).ok()));
+            continue;
+        }
+        others.extend(values.iter().map(|(hash, _)| *hash));
+        let view = record.fields.iter().find(|f| f.field.is_some_and(|f| f.id == *field));
+        let shown = view.map(|f| f.shown.change);
+        let first = values.first().map(|(hash, _)| *hash);
+        ensure("I10 same shown value", shown == first, || format!("field {field}: {shown:?}, expected {first:?}"))?;
+        let mut different: BTreeSet<&Vec<u8>> = values.iter().filter_map(|(_, v)| v.as_ref()).collect();
+        if let Some((_, Some(first))) = values.first() {
+            different.remove(first);
+        }
+        let told = view.map_or(0, |f| f.others.len());
+        ensure("I4 no lost sibling", told == different.len(), || {
+            format!("field {field}: {told} other values, expected {}", different.len())
+        })?;
+    }
+    ensure("I10 same shown value", record.hidden == hidden(&deletions, &others), || {
+        format!("{} is hidden: {}", record.id, record.hidden)
+    })
+}
+
+/// Deleted, by nobody held to be alive, and every other live change was seen by a deletion.
+fn hidden(existence: &[Value], others: &BTreeSet<Hash32>) -> bool {
+    let mut seen = BTreeSet::new();
+    for value in existence {
+        let Value::List(items) = value else { return false };
+        if let Some(Value::List(hashes)) = items.get(1) {
+            seen.extend(hashes.iter().filter_map(|h| Hash32::from_slice(h.as_bytes()?).ok()));
+        }
+    }
+    !existence.is_empty() && others.is_subset(&seen)
+}

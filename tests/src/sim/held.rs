@@ -1,0 +1,103 @@
+//! What a notebook holds, read from its file past everything that it tells of itself.
+
+use std::{
+    cell::RefCell,
+    collections::{BTreeMap, HashMap},
+    path::Path,
+    rc::Rc,
+};
+
+use dooryard_core::{
+    Result,
+    ids::{Hash32, LogId, OfficeId, RecordId},
+    log::{Fact, Head, Pick, Statement, Store},
+    notebook::{Notebook, Rows},
+};
+use rusqlite::{Connection, OpenFlags};
+
+/// A change as it is kept.
+pub struct HeldChange {
+    /// Its log.
+    pub log: LogId,
+    /// Hash of the one before it.
+    pub prev: Hash32,
+    /// Its head, as bytes and read.
+    pub head_raw: Vec<u8>,
+    /// The same, read.
+    pub head: Head,
+}
+
+/// All that a notebook holds.
+pub struct Held {
+    /// Changes by hash.
+    pub changes: BTreeMap<Hash32, HeldChange>,
+    /// Facts in order of (record, field, hash).
+    pub facts: Vec<Fact>,
+    /// Statements in order of their places, each with its hash.
+    pub statements: Vec<(Hash32, Statement)>,
+    /// The same as they were signed.
+    pub signed: Vec<Vec<u8>>,
+    /// The office.
+    pub office: OfficeId,
+}
+
+/// Statements whose signature was checked once.
+pub type Read = Rc<RefCell<HashMap<Hash32, Statement>>>;
+
+/// A second connection to a notebook's file.
+pub struct Eyes {
+    conn: Connection,
+    office: OfficeId,
+    key: [u8; 32],
+    read: Read,
+}
+
+impl Eyes {
+    /// Opens the file of a notebook that is open.
+    ///
+    /// # Errors
+    /// Of SQLite; when the notebook belongs to no office.
+    pub fn on(notebook: &Notebook, read: &Read) -> Result<Self> {
+        let card = notebook.card()?;
+        let conn = open(notebook.folder())?;
+        Ok(Self { conn, office: card.office(), key: card.key, read: Rc::clone(read) })
+    }
+
+    /// Reads everything.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn look(&mut self) -> Result<Held> {
+        let mut rows = Rows::new(&self.conn);
+        let mut changes = BTreeMap::new();
+        let mut records: BTreeMap<RecordId, ()> = BTreeMap::new();
+        for log in rows.logs()? {
+            for (log, row) in rows.changes(Pick::Log(log))? {
+                records.insert(row.rec, ());
+                let head = Head::from_cbor(&row.head)?;
+                changes.insert(row.hash, HeldChange { log, prev: row.prev, head_raw: row.head, head });
+            }
+        }
+        let mut facts = Vec::new();
+        for rec in records.keys() {
+            facts.extend(rows.facts(rec, None)?);
+        }
+        let signed = rows.statements()?;
+        let mut statements = Vec::new();
+        for bytes in &signed {
+            let hash = Hash32::of(bytes);
+            let known = self.read.borrow().get(&hash).cloned();
+            let said = match known {
+                Some(said) => said,
+                None => Statement::verify(bytes, &self.office, &self.key)?,
+            };
+            self.read.borrow_mut().insert(hash, said.clone());
+            statements.push((hash, said));
+        }
+        Ok(Held { changes, facts, statements, signed, office: self.office })
+    }
+}
+
+fn open(folder: &Path) -> Result<Connection> {
+    Ok(Connection::open_with_flags(folder.join("notebook.db"), OpenFlags::SQLITE_OPEN_READ_ONLY)?)
+}

@@ -1,0 +1,109 @@
+//! The simulator: one seed gives one history of an office, its phones and a careless carrier, and every rule of the log and
+//! the bundle is checked on the way and at its end.
+//!
+//! Single-threaded; time, entropy, network and disk faults come from the seed. The stores are the real ones, in a folder in
+//! memory where the machine has one. A failure names the check that bit and the seed that shows it again.
+
+mod carrier;
+mod check_end;
+mod check_office;
+mod check_phone;
+mod craft;
+mod desk;
+mod held;
+mod oracle;
+mod orders;
+mod phone;
+mod reply;
+mod words;
+mod world;
+
+use std::{
+    collections::BTreeMap,
+    fmt,
+    panic::{AssertUnwindSafe, catch_unwind},
+};
+
+use rand::Rng;
+use world::World;
+
+/// How often each kind of event happened.
+pub type Counts = BTreeMap<&'static str, u64>;
+
+/// A check that did not hold.
+#[derive(Debug)]
+pub struct Failure {
+    /// The check, such as `I6 honest receipts`.
+    pub check: &'static str,
+    /// What was found.
+    pub detail: String,
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.check, self.detail)
+    }
+}
+
+impl std::error::Error for Failure {}
+
+impl From<dooryard_core::Error> for Failure {
+    fn from(e: dooryard_core::Error) -> Self {
+        Self { check: "no error where none belongs", detail: e.to_string() }
+    }
+}
+
+impl From<std::io::Error> for Failure {
+    fn from(e: std::io::Error) -> Self {
+        Self { check: "no error where none belongs", detail: e.to_string() }
+    }
+}
+
+/// Result of a step or a check.
+pub type Checked<T = ()> = Result<T, Failure>;
+
+/// Fails the named check unless `holds`.
+///
+/// # Errors
+/// The failure.
+fn ensure(check: &'static str, holds: bool, detail: impl FnOnce() -> String) -> Checked {
+    if holds { Ok(()) } else { Err(Failure { check, detail: detail() }) }
+}
+
+/// Plays the history of one seed to its end and gives what happened in it.
+///
+/// # Errors
+/// The first check that does not hold; a panic counts as one.
+pub fn run(seed: u64) -> Checked<Counts> {
+    let played = catch_unwind(AssertUnwindSafe(|| play(seed)));
+    played.unwrap_or_else(|panic| {
+        let said = panic.downcast_ref::<String>().cloned();
+        let said = said.or_else(|| panic.downcast_ref::<&str>().map(ToString::to_string));
+        Err(Failure { check: "no panic", detail: said.unwrap_or_default() })
+    })
+}
+
+fn play(seed: u64) -> Checked<Counts> {
+    let mut world = World::new(seed)?;
+    let steps = world.random.random_range(20..=40);
+    for at in 0..steps {
+        let named = step(&mut world).map_err(|e| Failure { detail: format!("step {at}: {}", e.detail), ..e })?;
+        *world.counts.entry(named).or_default() += 1;
+    }
+    check_end::check(&mut world)?;
+    Ok(world.counts)
+}
+
+/// One event, chosen by the seed.
+fn step(world: &mut World) -> Checked<&'static str> {
+    world.pass_time();
+    match world.random.random_range(0..100) {
+        0..25 => phone::step(world),
+        25..33 => craft::step(world),
+        33..43 => carrier::make_bundle(world),
+        43..52 => carrier::make_reply(world),
+        52..78 => carrier::step(world),
+        78..92 => desk::step(world),
+        _ => phone::misfortune(world),
+    }
+}
