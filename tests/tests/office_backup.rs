@@ -291,10 +291,62 @@ fn a_lost_phones_backup_is_taken_in_by_the_office() {
     yard.phones[0].back_up(&backup, &quiet()).unwrap();
     yard.phones.remove(0);
     fs::remove_dir_all(yard.folder(1)).unwrap();
-    let merged = yard.office.take_backup_of_phone(&backup, &quiet()).unwrap();
+    let merged = yard.office.take_backup_of_phone(&backup, None, &quiet()).unwrap();
     assert_eq!((merged.changes, merged.photos), (2, 2));
     assert_eq!(yard.office.notebook().show(plant).unwrap().text("host"), Some("oak"));
     assert!(yard.office.notebook().blob_path(&image).exists());
     let other = Yard::new(94, 0).unwrap();
-    assert!(other.office.take_backup_of_phone(&backup, &quiet()).is_err());
+    assert!(other.office.take_backup_of_phone(&backup, None, &quiet()).is_err());
+}
+
+#[test]
+fn a_recovery_key_that_was_put_away_opens_the_backups_made_afterwards() {
+    let mut yard = Yard::new(95, 2).unwrap();
+    save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
+    let drawer = yard.file("drawer");
+    yard.office.put_away(&drawer).unwrap();
+    let dir = yard.dir.path().join("office");
+    yard.office = Office::open(&dir, Env::seeded(97, &yard.clock)).unwrap();
+    assert!(matches!(yard.office.recovery_key(), Err(Error::NotFound(_))));
+    let away = recovery_key(&drawer.join("recovery.key")).unwrap();
+    // A phone that is lost, by the backup that it left.
+    save(&yard.phones[1], Kind::Plant, json!({"host": "elm"})).unwrap();
+    let phone = yard.file("phone.backup");
+    yard.phones[1].back_up(&phone, &quiet()).unwrap();
+    let shut = yard.office.take_backup_of_phone(&phone, None, &quiet()).err().and_then(|e| e.code());
+    assert_eq!(shut, Some(Code::NotForUs));
+    assert_eq!(yard.office.take_backup_of_phone(&phone, Some(&away), &quiet()).unwrap().changes, 1);
+    // And the office itself, whose key file comes back as it was: without the keys in the drawer.
+    yard.office.back_up(&yard.file("office.backup"), false, &quiet()).unwrap();
+    let digest = yard.office.notebook().digest().unwrap();
+    fs::remove_dir_all(&dir).unwrap();
+    let new = yard.dir.path().join("new-office");
+    restore(&yard, &away, &new, &LedgerChoice::Beside).unwrap();
+    let office = Office::open(&new, Env::seeded(96, &yard.clock)).unwrap();
+    assert_eq!(office.notebook().digest().unwrap(), digest);
+    assert!(office.recovery_key().is_err());
+    let file: serde_json::Value = serde_json::from_slice(&fs::read(new.join("office.key")).unwrap()).unwrap();
+    assert!(file["recovery"].is_null() && file["root"].is_null());
+}
+
+#[test]
+fn a_backup_of_before_new_keys_is_merged_and_old_ledgers_are_heeded_still() {
+    let mut yard = Yard::new(96, 1).unwrap();
+    let contact = save(&yard.phones[0], Kind::Contact, json!({"note": WORDS})).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
+    yard.office.back_up(&yard.file("office.backup"), false, &quiet()).unwrap();
+    let (key, dir) = (key(&yard), yard.dir.path().join("office"));
+    yard.office.erase(contact).unwrap();
+    let old = fs::read(dir.join("erasures.ledger")).unwrap();
+    yard.office = Office::change_keys(&dir, None, Env::seeded(97, &yard.clock)).unwrap();
+    assert_ne!(fs::read(dir.join("erasures.ledger")).unwrap(), old, "signed with the new key");
+    fs::write(dir.join("erasures.ledger"), &old).unwrap();
+    yard.office = Office::open(&dir, Env::seeded(96, &yard.clock)).unwrap();
+    let restored = restore(&yard, &key, &dir, &LedgerChoice::Beside).unwrap();
+    assert!(restored.merged.is_some_and(|merged| merged.here > 0));
+    yard.office = Office::open(&dir, Env::seeded(95, &yard.clock)).unwrap();
+    assert_eq!(yard.office.card().serial, 2);
+    assert_eq!(files_with(&dir, WORDS.as_bytes()).unwrap(), Vec::<PathBuf>::new());
+    yard.reply(&yard.phones[0]).unwrap();
 }

@@ -136,9 +136,10 @@ pub fn restore_office(file: &Path, dir: &Path, key: &Path, ledger: &LedgerChoice
 }
 
 /// Takes in a lost phone's backup.
-pub fn take_backup(office: &Office, file: &Path, tell: &Tell) -> Result<()> {
+pub fn take_backup(office: &Office, file: &Path, key: Option<&Path>, tell: &Tell) -> Result<()> {
+    let key = key.map(|key| recovery_key(key).with_context(|| key.display().to_string())).transpose()?;
     let (job, bar) = tell.job("Taking in");
-    let merged = office.take_backup_of_phone(file, &job).with_context(|| file.display().to_string())?;
+    let merged = office.take_backup_of_phone(file, key.as_ref(), &job).with_context(|| file.display().to_string())?;
     bar.finish_and_clear();
     say_merged(&merged, tell);
     Ok(())

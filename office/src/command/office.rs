@@ -134,6 +134,9 @@ pub enum Office {
         dir: PathBuf,
         /// The phone's backup.
         file: PathBuf,
+        /// File with the recovery key, when it was put away.
+        #[arg(long)]
+        key: Option<PathBuf>,
     },
     /// List the files in quarantine; one that names an erased record waits for a decision.
     Quarantine {
@@ -250,7 +253,7 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
                 || json!({ "recovery_key": out.display().to_string() }),
             );
         }
-        Office::TakeBackup { dir, file } => kept::take_backup(&open(&dir)?, &file, tell)?,
+        Office::TakeBackup { dir, file, key } => kept::take_backup(&open(&dir)?, &file, key.as_deref(), tell)?,
         Office::Quarantine { dir, drop } => kept::quarantine(&open(&dir)?, drop.as_deref(), tell)?,
         Office::CorrectClock { dir, device, ahead_seconds, from, to } => {
             let office = open(&dir)?;

@@ -10,11 +10,13 @@ use std::{
     path::Path,
 };
 
+use age::x25519::Identity;
 use dooryard_core::{
     Code, Error, Result,
     archive::Writer,
+    bundle::Opener,
     job::Job,
-    notebook::{BackupHead, BackupSort, Unpacked},
+    notebook::{BackupHead, BackupSort, Merged, Unpacked},
 };
 use serde::Serialize;
 
@@ -107,11 +109,13 @@ impl Office {
     }
 
     /// Merges the backup of a phone of this office, which opens with the recovery key: the changes and photos of that phone.
+    /// `key`: the recovery key, when it was put away.
     ///
     /// # Errors
     /// `NOT_FOR_US`, `UNKNOWN_DEVICE`, `CUT`, `BAD_SIGNATURE`: nothing was changed; of the stores.
-    pub fn take_backup_of_phone(&self, file: &Path, job: &Job) -> Result<dooryard_core::notebook::Merged> {
-        let merged = self.notebook.merge_backup_of_device(file, &self.opener(), job)?;
+    pub fn take_backup_of_phone(&self, file: &Path, key: Option<&Identity>, job: &Job) -> Result<Merged> {
+        let opener = key.map_or_else(|| self.opener(), |key| Opener::new(vec![key.clone()]));
+        let merged = self.notebook.merge_backup_of_device(file, &opener, job)?;
         self.notebook.refresh()?;
         Ok(merged)
     }
