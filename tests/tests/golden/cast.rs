@@ -8,7 +8,7 @@ use std::{
 use age::x25519::Identity;
 use dooryard_core::{
     clock::{Env, SetClock},
-    notebook::{DeviceKeys, Notebook},
+    notebook::{DeviceKeys, Notebook, OwnerOnlyFile},
     record::Role,
 };
 use dooryard_office::desk::Office;
@@ -44,7 +44,7 @@ pub fn copy_of(notebook: &Notebook, from: &Path, to: &Path) -> PathBuf {
 
 /// The key that opens what is sealed to a phone.
 pub fn phone_key(folder: &Path) -> Identity {
-    DeviceKeys::read(&folder.join("local/device.key")).unwrap().seal
+    DeviceKeys::read(&folder.join("local/device.key"), &OwnerOnlyFile).unwrap().seal
 }
 
 /// The key that opens what is sealed to an office.
