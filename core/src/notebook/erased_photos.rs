@@ -14,7 +14,7 @@ use super::{
 use crate::{
     error::Result,
     ids::{BlobId, RecordId},
-    log::{Authority, Body, Head, Pick, Segment, Slot, Statement, Store},
+    log::{Authority, Body, Head, Pick, Segment, Slot, Store},
     record::{self, Type, Value},
 };
 
@@ -47,7 +47,7 @@ pub(super) fn in_segment(authority: &Authority, segment: &Segment) -> Vec<BlobId
 
 /// The photos here that a statement erases; none when it says something else.
 pub(super) fn by_statement(conn: &Connection, office: &Enrolled, signed: &[u8]) -> Result<Vec<BlobId>> {
-    match Statement::verify(signed, &office.card.office(), &office.card.key)?.body {
+    match office.authority.verify(signed)?.body {
         Body::Erase { rec, fields, generation, .. } => named(&mut Rows::new(conn), &rec, &fields, generation),
         _ => Ok(Vec::new()),
     }
