@@ -180,9 +180,12 @@ fn no_signature_is_good_for_anything_before_a_lost_change() {
     let mut forged = whole.changes[..2].to_vec();
     forged[1].slots[1] = dooryard_core::log::Slot::Body { salt: [1; 16], value: vec![0x63, b'e', b'l', b'm'] };
     let forged = Segment::new(&office, whole.log, Hash32::ZERO, forged);
-    let file = yard.folder(1).join("local/device.key");
-    let key =
-        dooryard_core::notebook::DeviceKeys::read(&file, &dooryard_core::notebook::OwnerOnlyFile).unwrap().signing;
+    let key = dooryard_core::notebook::DeviceKeys::read(
+        &yard.folder(1).join("local/device.key"),
+        &dooryard_core::notebook::OwnerOnlyFile,
+    )
+    .unwrap()
+    .signing;
     let hand = dooryard_tests::hand::Hand::of(phone, yard.office.card());
     assert_eq!(hand.key.public(), key.public());
     let take = |segments: &[&Segment]| {

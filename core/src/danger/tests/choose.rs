@@ -12,7 +12,7 @@ const PARTS: usize = 8;
 const DEADLY: usize = 4;
 /// What it costs to miss all of the deadly ones, all of the others, to raise something in all harmless letters, to raise
 /// all that letters only sound like, and to raise one stop too many in each of the other letters.
-const COSTS: [f32; 5] = [20.0, 3.0, 4.0, 0.5, 0.5];
+const COSTS: [f32; 5] = [14.0, 2.5, 4.0, 0.5, 0.5];
 /// Letters that were at hand when the lexicon was written: they say too little of others.
 const KNOWN: [&str; 2] = ["first_40", "letters_1"];
 
