@@ -210,3 +210,22 @@ fn no_signature_is_good_for_anything_before_a_lost_change() {
     let report = take(&[&behind(Hash32::ZERO)]);
     assert_eq!((report.new, report.lost, report.segments_refused.len()), (2, 1, 0), "{report:?}");
 }
+
+#[test]
+fn a_merged_backup_brings_what_is_reported_lost() {
+    let (mut yard, _) = planted(74, 5);
+    rot(&mut yard, &[2, 3]);
+    yard.office.notebook().pause().unwrap();
+    let older = yard.dir.path().join("older");
+    copy_folder(yard.office.folder(), &older).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "rotten.yard").unwrap()).unwrap();
+    let (backup, key) = (yard.file("office.backup"), yard.file("recovery.key"));
+    yard.office.back_up(&backup, false, &Job::silent()).unwrap();
+    fs::write(&key, yard.office.recovery_key().unwrap()).unwrap();
+    let key = dooryard_office::desk::recovery_key(&key).unwrap();
+    let (env, beside) = (|seed| Env::seeded(seed, &yard.clock), dooryard_office::desk::LedgerChoice::Beside);
+    dooryard_office::desk::Office::restore(&backup, &older, &key, &beside, env(75), &Job::silent()).unwrap();
+    let merged = dooryard_office::desk::Office::open(&older, env(76)).unwrap();
+    assert_eq!(gaps(merged.notebook()), [(2, 3, true)]);
+    assert_eq!(merged.notebook().digest().unwrap(), yard.office.notebook().digest().unwrap());
+}
