@@ -76,12 +76,15 @@ fn photo_in(slot: &Slot) -> Option<BlobId> {
     BlobId::from_slice(Value::from_cbor(value).ok()?.as_bytes()?).ok()
 }
 
-/// Removes every erased photo that is here, its bytes first.
+/// Removes every erased photo that is here or awaited, its bytes first: also one that a restored database does not know.
 pub(super) fn wipe(inner: &mut Inner, photos: &Path) -> Result<()> {
-    let all: Vec<BlobId> = {
+    let mut all: BTreeSet<BlobId> = blobs::all(photos)?.into_iter().collect();
+    {
         let mut query = inner.conn.prepare_cached("SELECT id FROM blob")?;
-        query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?
-    };
+        for id in query.query_map([], |row| row.get(0).map(BlobId))? {
+            all.insert(id?);
+        }
+    }
     for id in all {
         if is_erased(&inner.conn, &inner.enrolled()?.authority, &id)? {
             blobs::erase(photos, &id)?;
