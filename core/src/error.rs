@@ -143,6 +143,23 @@ impl Code {
         }
     }
 
+    /// What happened to a backup and what to do, in a plain sentence; as [`Code::sentence`] where backups are no case of
+    /// their own.
+    pub fn backup_sentence(self) -> &'static str {
+        match self {
+            Self::NotForUs => "It is a backup of another notebook or office. Nothing was changed.",
+            Self::Cut | Self::PartHash => {
+                "Its end is missing or bytes were changed. Nothing of it was used; take another copy of it."
+            }
+            Self::BadSignature => "Its signature does not hold. Nothing of it was used.",
+            Self::Schema => "It is no backup that can be used here. Nothing was changed.",
+            Self::StaleReply => {
+                "It is older than what was known when it was made. Give the newest one, or say that it is meant."
+            }
+            other => other.sentence(),
+        }
+    }
+
     fn row(self) -> (&'static str, Retry, &'static str) {
         use Retry::{AfterPerson, AfterUpgrade, Later, Never};
         match self {
@@ -300,6 +317,14 @@ pub enum Error {
         /// What was looked at.
         detail: String,
     },
+    /// A backup was refused.
+    #[error("{code}: {detail}. {}", code.backup_sentence())]
+    Backup {
+        /// Why.
+        code: Code,
+        /// What was looked at.
+        detail: String,
+    },
     /// One or more fields cannot be saved as given.
     #[error("not saved: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "))]
     Invalid(Vec<FieldProblem>),
@@ -353,6 +378,20 @@ impl Error {
         Self::Pack { code, detail: detail.into() }
     }
 
+    /// A refusal of a backup with a code.
+    pub fn backup(code: Code, detail: impl Into<String>) -> Self {
+        Self::Backup { code, detail: detail.into() }
+    }
+
+    /// A refusal met while reading a backup, said of the backup.
+    #[must_use]
+    pub fn of_backup(self) -> Self {
+        match self {
+            Self::Refused { code, detail } if code != Code::NoSpace => Self::Backup { code, detail },
+            other => other,
+        }
+    }
+
     /// Wraps an error of the file system with what was tried; a full disk becomes `NO_SPACE`.
     pub fn io(what: impl Into<String>) -> impl FnOnce(std::io::Error) -> Self {
         let what = what.into();
@@ -365,7 +404,7 @@ impl Error {
     /// The wire code, where the error has one.
     pub fn code(&self) -> Option<Code> {
         match self {
-            Self::Refused { code, .. } | Self::Pack { code, .. } => Some(*code),
+            Self::Refused { code, .. } | Self::Pack { code, .. } | Self::Backup { code, .. } => Some(*code),
             _ => None,
         }
     }
@@ -388,7 +427,9 @@ mod tests {
     fn every_code_is_found_by_its_own_name_and_says_what_to_do() {
         for code in Code::ALL {
             assert_eq!(Code::from_name(code.name()), Some(code));
-            assert!(code.sentence().ends_with('.') && code.pack_sentence().ends_with('.'), "{code}");
+            for said in [code.sentence(), code.pack_sentence(), code.backup_sentence()] {
+                assert!(said.ends_with('.'), "{code}");
+            }
         }
     }
 

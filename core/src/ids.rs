@@ -129,6 +129,9 @@ fn first16(key: &[u8; 32]) -> [u8; 16] {
 pub struct RecordId(pub [u8; 16]);
 
 impl RecordId {
+    /// Length in bytes.
+    pub const LEN: usize = 16;
+
     /// A new id from a clock reading in milliseconds and ten random bytes.
     pub fn new(now_ms: u64, random: [u8; 10]) -> Self {
         Self(*uuid::Builder::from_unix_timestamp_millis(now_ms, &random).into_uuid().as_bytes())

@@ -2,12 +2,14 @@
 //!
 //! What lives where, from the bottom up: [`record`] says what a record is; [`log`] turns saves into changes and merges
 //! them, without any I/O; [`notebook`] keeps them in SQLite; [`enrol`] makes a phone one of an office's; [`bundle`] carries
-//! them sealed and signed. [`key`], [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand on the key;
-//! [`learn`] and [`table`] learn from cases. No network, no async, no unsafe code.
+//! them sealed and signed; [`archive`] is the form of backups, [`own_data`] what a person can take along and read.
+//! [`key`], [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand on the key; [`learn`] and [`table`]
+//! learn from cases. No network, no async, no unsafe code.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
 pub mod advice;
+pub mod archive;
 pub mod bundle;
 pub mod cbor;
 pub mod clock;
@@ -25,6 +27,7 @@ pub mod learn;
 pub mod letter;
 pub mod log;
 pub mod notebook;
+pub mod own_data;
 pub mod photo;
 pub mod record;
 pub mod sign;

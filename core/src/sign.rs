@@ -36,6 +36,10 @@ pub enum Purpose {
     Request,
     /// The manifest of a pack file.
     Pack,
+    /// The end of a backup.
+    Backup,
+    /// The office log as it is kept beside backups.
+    Ledger,
 }
 
 impl Purpose {
@@ -48,6 +52,8 @@ impl Purpose {
             Self::Receipt => "dooryard/receipt",
             Self::Request => "dooryard/request",
             Self::Pack => "dooryard/pack",
+            Self::Backup => "dooryard/backup",
+            Self::Ledger => "dooryard/ledger",
         }
     }
 }

@@ -6,18 +6,21 @@ pub mod sim;
 pub mod hand;
 pub mod wire;
 
+mod small;
+
 use std::path::{Path, PathBuf};
 
 use dooryard_core::{
     Result,
     clock::{Env, SetClock},
-    ids::RecordId,
+    ids::{BlobId, RecordId},
     job::Job,
     notebook::Notebook,
     record::{Kind, Role},
 };
 use dooryard_office::desk::{Office, Taken};
 use serde_json::{Map, Value as Json};
+pub use small::{DRAFT, small_notebook};
 
 /// 1 May 2026, noon UTC.
 pub const MAY_1: u64 = 1_777_636_800_000;
@@ -165,4 +168,17 @@ pub fn files_with(folder: &Path, needle: &[u8]) -> std::io::Result<Vec<PathBuf>>
 pub fn picture(path: &Path) -> std::io::Result<()> {
     let pixels = image::RgbImage::from_fn(64, 48, |x, y| image::Rgb([(x * 4) as u8, (y * 5) as u8, 90]));
     pixels.save(path).map_err(std::io::Error::other)
+}
+
+/// Takes a small picture in on a phone and returns the original's address.
+///
+/// # Errors
+/// Of the notebook.
+pub fn add_photo(yard: &Yard, phone: &Notebook) -> Result<BlobId> {
+    let file = yard.file("leaf.png");
+    let what = || dooryard_core::Error::io("a picture");
+    picture(&file).map_err(what())?;
+    let photo = phone.add_photo(&file, &fields(serde_json::json!({"part": "close_up"})))?;
+    std::fs::remove_file(&file).map_err(what())?;
+    phone.show(photo)?.text("image").unwrap_or_default().parse()
 }

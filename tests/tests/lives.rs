@@ -23,11 +23,17 @@ fn a_phone_restored_from_an_older_backup_loses_nothing_and_goes_on_under_a_log_o
     let mut yard = Yard::new(21, 1).unwrap();
     let backup = yard.file("backup");
     let first = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
-    yard.phones[0].back_up(&backup).unwrap();
+    yard.phones[0].back_up(&backup, &dooryard_core::job::Job::silent()).unwrap();
     let second = save(&yard.phones[0], Kind::Plant, json!({"host": "elm"})).unwrap();
     yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
     drop_database(&mut yard, 1);
-    let restored = Notebook::restore_backup(&yard.folder(1), &backup, Env::seeded(77, &yard.clock)).unwrap();
+    let restored = Notebook::restore_backup(
+        &yard.folder(1),
+        &backup,
+        Env::seeded(77, &yard.clock),
+        &dooryard_core::job::Job::silent(),
+    )
+    .unwrap();
     let third = save(&restored, Kind::Plant, json!({"host": "ash"})).unwrap();
     edit(&restored, Kind::Plant, first, json!({"cultivar": "after the restore"})).unwrap();
     let taken = yard.take_in(&yard.bundle(&restored, "2.yard").unwrap()).unwrap();

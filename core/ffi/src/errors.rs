@@ -120,6 +120,9 @@ impl From<core::Error> for NotebookError {
             core::Error::Refused { code, .. } => {
                 Self::Refused { code: code.name().into(), retry: code.retry(), sentence: code.sentence().into() }
             }
+            core::Error::Backup { code, .. } => {
+                Self::Refused { code: code.name().into(), retry: code.retry(), sentence: code.backup_sentence().into() }
+            }
             core::Error::Pack { code, .. } => {
                 Self::Refused { code: code.name().into(), retry: code.retry(), sentence: code.pack_sentence().into() }
             }

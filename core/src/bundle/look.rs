@@ -1,11 +1,19 @@
-//! Looking at a bundle from outside, without any key.
+//! Looking at a bundle from outside, without any key; and whether its text names a record.
 
 use std::path::Path;
 
 use serde::Serialize;
 
-use super::parts::{BLOB, CONTROL, Part, PartsReader};
-use crate::error::Result;
+use super::{
+    control::{FrameReader, read_envelope, read_packed},
+    envelope::{Envelope, MAX_RAW},
+    parts::{BLOB, CONTROL, Part, PartsReader},
+    seal::Opener,
+};
+use crate::{
+    error::{Code, Error, Result},
+    ids::RecordId,
+};
 
 /// What anyone can see of a bundle.
 #[derive(Clone, PartialEq, Eq, Debug, Serialize)]
@@ -51,4 +59,35 @@ pub fn look_inside(file: &Path) -> Result<Look> {
         });
     }
     Ok(Look { version, parts, whole: reader.whole })
+}
+
+/// Whether a bundle's text names one of these records: `None` when it cannot be opened or read with these keys. Nothing in
+/// it is trusted or used.
+///
+/// # Errors
+/// Of the file system.
+pub fn names_any(file: &Path, opener: &Opener, records: &[RecordId]) -> Result<Option<bool>> {
+    let look = || -> Result<bool> {
+        let Some(Part::Sealed { kind: CONTROL, bytes }) = PartsReader::open(file)?.next()? else {
+            return Err(Error::refused(Code::Schema, "no text"));
+        };
+        let mut plain = opener.open(&bytes[..])?;
+        let envelope = Envelope::unchecked(&read_envelope(&mut plain)?)?;
+        if envelope.packed_len > bytes.len() as u64 || envelope.raw_len > MAX_RAW {
+            return Err(Error::refused(Code::TooBig, "more text than a bundle may hold"));
+        }
+        let packed = read_packed(&mut plain, &envelope)?;
+        let mut frames = FrameReader::new(&packed, envelope.raw_len)?;
+        while let Some((_, frame)) = frames.next()? {
+            if frame.windows(RecordId::LEN).any(|bytes| records.iter().any(|rec| rec.0 == bytes)) {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    };
+    match look() {
+        Ok(names) => Ok(Some(names)),
+        Err(Error::Refused { .. }) => Ok(None),
+        Err(other) => Err(other),
+    }
 }

@@ -28,13 +28,13 @@ mod take_in;
 mod take_reply;
 
 pub use envelope::{Envelope, Sort};
-pub use look::{Look, PartLook, look_inside};
+pub use look::{Look, PartLook, look_inside, names_any};
 pub use make::BundleSummary;
 pub use manifest::{BlobEntry, LogEntry, Manifest};
 pub use parts::{MAGIC, WIRE_VERSION};
 pub use receipt::{Epoch, Level, Receipt};
 pub use reply::{ReplyMade, make_reply};
-pub(crate) use seal::seal_for;
+pub(crate) use seal::seal_into;
 pub use seal::{Opener, seal_key_id};
 pub use sender::{Sender, sender};
 pub use take_in::{TakeIn, take_in};

@@ -52,19 +52,11 @@ pub fn make_reply(notebook: &Notebook, key: &Signing, epoch: Epoch, device: Devi
     for signed in notebook.statements_for(&device)? {
         frames.push(STATEMENT, &signed)?;
     }
-    let receipt = Receipt {
-        epoch,
-        level: Level::Stored,
-        runs: notebook.runs_to_receipt(&device)?,
-        blobs: notebook.blobs_held_of(&device)?,
-        without_bodies: notebook.without_bodies(&device)?,
-        waiting: notebook
-            .waiting_of(&device)?
-            .into_iter()
-            .map(|(_, hash, code)| (hash, Code::from_name(&code).unwrap_or(Code::TooNew)))
-            .collect(),
-    };
-    frames.push(RECEIPT, &receipt.sign(key, &office))?;
+    // First what is safe: a reader that knows one receipt only goes by the last one.
+    if notebook.has_safe_backup()? {
+        frames.push(RECEIPT, &receipt(notebook, epoch, &device, Level::Safe)?.sign(key, &office))?;
+    }
+    frames.push(RECEIPT, &receipt(notebook, epoch, &device, Level::Stored)?.sign(key, &office))?;
     for record in notebook.snapshot_for(&device, cert.role)? {
         let bytes = record.to_cbor();
         if !frames.has_room(bytes.len())? {
@@ -94,4 +86,20 @@ pub fn make_reply(notebook: &Notebook, key: &Signing, epoch: Epoch, device: Devi
     writer.part(CONTROL, &frames.seal(envelope, key, &[recipient])?)?;
     made.bytes = writer.finish()?;
     Ok(made)
+}
+
+/// What is held of a device at this level.
+fn receipt(notebook: &Notebook, epoch: Epoch, device: &DeviceId, level: Level) -> Result<Receipt> {
+    Ok(Receipt {
+        epoch,
+        level,
+        runs: notebook.runs_to_receipt(device, level)?,
+        blobs: notebook.blobs_held_of(device, level)?,
+        without_bodies: notebook.without_bodies(device, level)?,
+        waiting: notebook
+            .waiting_of(device)?
+            .into_iter()
+            .map(|(_, hash, code)| (hash, Code::from_name(&code).unwrap_or(Code::TooNew)))
+            .collect(),
+    })
 }

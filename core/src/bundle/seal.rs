@@ -18,25 +18,25 @@ const MAX_STANZAS: usize = 8;
 /// # Errors
 /// `SCHEMA` when a recipient is none.
 pub(super) fn seal(recipients: &[&str], write: impl FnOnce(&mut dyn Write) -> std::io::Result<()>) -> Result<Vec<u8>> {
-    let wrong = |_| Error::refused(Code::Schema, "an age recipient");
-    let recipients: Vec<_> =
-        recipients.iter().map(|r| age::x25519::Recipient::from_str(r).map_err(wrong)).collect::<Result<_>>()?;
-    let encryptor = age::Encryptor::with_recipients(recipients.iter().map(|r| r as &dyn age::Recipient))
-        .map_err(|_| Error::refused(Code::Schema, "no recipient"))?;
     let mut sealed = Vec::new();
     let what = || Error::io("sealing");
-    let mut writer = encryptor.wrap_output(&mut sealed).map_err(what())?;
+    let mut writer = seal_into(recipients, &mut sealed)?;
     write(&mut writer).map_err(what())?;
     writer.finish().map_err(what())?;
     Ok(sealed)
 }
 
-/// Seals what `write` gives to the holder of `key`.
-pub(crate) fn seal_for(
-    key: &age::x25519::Identity,
-    write: impl FnOnce(&mut dyn Write) -> std::io::Result<()>,
-) -> Result<Vec<u8>> {
-    seal(&[&key.to_public().to_string()], write)
+/// Seals what is written to all recipients, as it is written; the last block goes out with `finish`.
+///
+/// # Errors
+/// `SCHEMA` when a recipient is none; of the writer below.
+pub(crate) fn seal_into<W: Write>(recipients: &[&str], out: W) -> Result<age::stream::StreamWriter<W>> {
+    let wrong = |_| Error::refused(Code::Schema, "an age recipient");
+    let recipients: Vec<_> =
+        recipients.iter().map(|r| age::x25519::Recipient::from_str(r).map_err(wrong)).collect::<Result<_>>()?;
+    let encryptor = age::Encryptor::with_recipients(recipients.iter().map(|r| r as &dyn age::Recipient))
+        .map_err(|_| Error::refused(Code::Schema, "no recipient"))?;
+    encryptor.wrap_output(out).map_err(Error::io("sealing"))
 }
 
 /// The keys that open what is sealed to their holder.

@@ -15,6 +15,7 @@ use super::{
     make::BLOB_PART,
     manifest::{BlobEntry, Manifest},
     parts::{BLOB, Part, PartsReader},
+    receipt::{Epoch, Receipt},
     seal::Opener,
 };
 use crate::{
@@ -65,6 +66,12 @@ pub struct TakeIn {
     pub cut: bool,
     /// The sender's clock, now or in one of the changes, is more than a day ahead of this machine's.
     pub clock_ahead: bool,
+    /// The sender's newest receipt names something that is not here: this office went back to an earlier state.
+    #[serde(default)]
+    pub went_back: bool,
+    /// The epoch of that receipt.
+    #[serde(skip)]
+    pub epoch: Option<Epoch>,
     /// Nothing was taken in, and why.
     pub refused: Option<String>,
 }
@@ -169,6 +176,10 @@ fn take_control(
     let left: usize = merge.unsigned.values().map(Vec::len).sum();
     if left > 0 {
         *report.segments_refused.entry(Code::BadSignature.name().to_owned()).or_default() += left as u64;
+    }
+    if let Ok(receipt) = Receipt::verify(&manifest.receipt, &office, &notebook.card()?.key) {
+        report.went_back = !notebook.holds_all_of(&receipt)?;
+        report.epoch = Some(receipt.epoch);
     }
     report.new_records = merge.new.len() as u64;
     report.changed_records = merge.changed.difference(&merge.new).count() as u64;

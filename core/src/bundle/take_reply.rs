@@ -6,7 +6,7 @@ use super::{
     control::{FrameReader, RECEIPT, SNAPSHOT, STATEMENT, read_envelope, read_packed},
     envelope::{Envelope, Sort},
     parts::PartsReader,
-    receipt::Receipt,
+    receipt::{Level, Receipt},
     seal::Opener,
 };
 use crate::{
@@ -57,24 +57,29 @@ impl Notebook {
         let packed = read_packed(&mut plain, &envelope)?;
         job.step(1, 3)?;
 
-        let (mut statements, mut receipt, mut snapshot) = (Vec::new(), None, Vec::new());
+        let (mut statements, mut receipt, mut safe, mut snapshot) = (Vec::new(), None, None, Vec::new());
         let mut frames = FrameReader::new(&packed, envelope.raw_len)?;
         while let Some((kind, bytes)) = frames.next()? {
             match kind {
                 STATEMENT => statements.push(bytes),
-                RECEIPT => receipt = Some((Receipt::verify(&bytes, &card.office(), &card.key)?, bytes)),
+                RECEIPT => {
+                    let read = Receipt::verify(&bytes, &card.office(), &card.key)?;
+                    let place = if read.level == Level::Safe { &mut safe } else { &mut receipt };
+                    *place = Some((read, bytes));
+                }
                 SNAPSHOT => snapshot.push(SnapshotRow::from_cbor(&bytes)?),
                 _ => {}
             }
         }
         let (receipt, signed_receipt) = receipt.ok_or_else(|| Error::refused(Code::Schema, "no receipt"))?;
+        let safe = safe.filter(|(safe, _)| safe.epoch == receipt.epoch).map(|(_, signed)| signed);
         if !envelope.ahead.is_empty() {
             self.follow_card(&envelope.ahead)?;
         }
         // Erasures hold whatever the age of the reply that brings them.
         self.take_statements(&statements)?;
         job.step(2, 3)?;
-        let taken = self.take_snapshot(envelope.number, &receipt, &signed_receipt, &snapshot)?;
+        let taken = self.take_snapshot(envelope.number, (&receipt, &signed_receipt), safe.as_deref(), &snapshot)?;
         job.step(3, 3)?;
         Ok(taken)
     }

@@ -124,16 +124,23 @@ pub(super) fn sweep(root: &Path) -> Result<()> {
 /// # Errors
 /// Of the file system.
 pub(super) fn erase(root: &Path, id: &BlobId) -> Result<()> {
-    let path = path_of(root, id);
+    wipe(&path_of(root, id), "erasing a photo")
+}
+
+/// Removes a file, overwriting its bytes first. One that is not there is gone already.
+///
+/// # Errors
+/// Of the file system, with `what` was tried.
+pub(super) fn wipe(path: &Path, what: &str) -> Result<()> {
     let wipe = || -> std::io::Result<()> {
-        let size = fs::metadata(&path)?.len();
-        let mut file = fs::OpenOptions::new().write(true).open(&path)?;
+        let size = fs::metadata(path)?.len();
+        let mut file = fs::OpenOptions::new().write(true).open(path)?;
         std::io::copy(&mut std::io::repeat(0).take(size), &mut file)?;
         file.sync_all()?;
-        fs::remove_file(&path)
+        fs::remove_file(path)
     };
     match wipe() {
-        Err(e) if e.kind() != std::io::ErrorKind::NotFound => Err(Error::io("erasing a photo")(e)),
+        Err(e) if e.kind() != std::io::ErrorKind::NotFound => Err(Error::io(what)(e)),
         _ => Ok(()),
     }
 }

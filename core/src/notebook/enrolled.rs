@@ -29,8 +29,7 @@ impl Enrolled {
         let Some(signed_card) = meta(conn, "card")? else { return Ok(None) };
         let card = Card::read(&signed_card)?;
         let invited = read_invited(conn)?;
-        let mut authority = Authority::new(card.office(), card.key);
-        authority.follow(card.key, &card.former);
+        let mut authority = card.authority();
         if let Some(invited) = &invited {
             let (key, seal) = (keys.signing.public(), keys.seal.to_public().to_string());
             authority.expect(Cert { key, seal, role: invited.role, label: invited.label.clone(), seq: 0 });

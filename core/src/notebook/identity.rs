@@ -17,7 +17,7 @@ use crate::{
     clock::Env,
     error::{Code, Error, Result},
     ids::OfficeId,
-    log::FormerKey,
+    log::{Authority, FormerKey},
     sign::{self, Purpose, Signing},
 };
 
@@ -157,6 +157,13 @@ impl Card {
     /// The office's id.
     pub fn office(&self) -> OfficeId {
         OfficeId::of_key(&self.root)
+    }
+
+    /// The office log as nobody has said anything in it yet, which goes by the keys of this card.
+    pub(super) fn authority(&self) -> Authority {
+        let mut authority = Authority::new(self.office(), self.key);
+        authority.follow(self.key, &self.former);
+        authority
     }
 
     /// Signs the card with the root key.

@@ -6,35 +6,49 @@
 //! ```text
 //! notebook.db      the log and what is derived from it
 //! photos/          originals and thumbnails under their content addresses
+//! notebook.scratch-*   copies at work, for a backup or a restore
 //! local/           device.key (mode 0600) and incarnation: never in a backup
 //! ```
 
 mod backup;
 mod blobs;
 mod card;
+mod damaged;
 mod enrolled;
-mod erased_photos;
+mod erased;
 mod identity;
+mod image;
 mod invited;
+mod letting_go;
 mod list;
+mod merge;
+mod merge_beside;
 mod open;
 mod outbound;
 mod read;
 mod recover;
 mod replies;
+mod safe;
 mod save;
 mod schema;
+mod scratch;
 mod secrets;
 mod shown;
 mod snapshot;
 mod store;
 mod take;
+mod unpack;
 mod view;
 
+pub use backup::{BackedUp, BackupHead, BackupSort};
+pub use damaged::DamagedFile;
 pub use identity::{
     Card, DeviceKeys, Request, read_answer, recipient_bytes, recipient_text, seal_identity, write_answer, write_secret,
 };
+pub use image::Image;
 pub use invited::Invited;
+pub use letting_go::{LetGo, LetGone};
+pub use merge::Merged;
 pub use open::Notebook;
 pub use outbound::{BlobRow, LogState};
 pub use recover::Recovered;
@@ -43,4 +57,5 @@ pub use secrets::{OwnerOnlyFile, Secrets};
 pub use snapshot::SnapshotRow;
 pub use store::Rows;
 pub use take::Gap;
+pub use unpack::Unpacked;
 pub use view::{Author, Conflict, FieldView, HistoryEntry, LiveValue, Page, Query, Record, Summary};

@@ -12,7 +12,7 @@ use super::{
     blobs,
     enrolled::Enrolled,
     identity::{Card, DeviceKeys, write_secret},
-    schema,
+    schema, scratch,
     secrets::{OwnerOnlyFile, Secrets},
     store::{Rows, meta, set_meta},
 };
@@ -123,11 +123,14 @@ impl Notebook {
 
     fn open_in(dir: &Path, env: Env, keys: DeviceKeys) -> Result<Self> {
         let conn = schema::open(&dir.join(DATABASE))?;
+        scratch::sweep(dir)?;
         let incarnation = settle_incarnation(dir, &env, &conn)?;
         let log = LogId { device: keys.signing.device(), incarnation };
         let office = Enrolled::load(&conn, &keys)?;
         blobs::sweep(&dir.join("photos"))?;
-        Ok(Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office }) })
+        let notebook = Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office }) };
+        notebook.finish_erasing()?;
+        Ok(notebook)
     }
 
     pub(super) fn lock(&self) -> MutexGuard<'_, Inner> {

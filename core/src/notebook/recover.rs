@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::{Connection, OpenFlags, params};
 
 use super::{
     identity::write_answer,
@@ -28,6 +28,13 @@ pub struct Recovered {
     pub here: u64,
     /// Places of the logs that could not be read.
     pub unreadable: u64,
+}
+
+impl Recovered {
+    /// Whether anything could be read at all.
+    pub(super) fn any(&self) -> bool {
+        self.changes + self.here > 0
+    }
 }
 
 impl Notebook {
@@ -72,8 +79,22 @@ impl Notebook {
             }
             self.merge_run(&office, log, run.take(), &mut recovered)?;
         }
+        self.adopt_photos()?;
         self.refresh()?;
         Ok(recovered)
+    }
+
+    /// Photos that stand in the folder under an address that a value names, and that the new database knows nothing of.
+    fn adopt_photos(&self) -> Result<()> {
+        for id in self.blobs_awaited()? {
+            if let Ok(file) = std::fs::metadata(self.blob_path(&id)) {
+                self.lock()
+                    .conn
+                    .prepare_cached("INSERT OR IGNORE INTO blob(id, size, held) VALUES(?1, ?2, 1)")?
+                    .execute(params![id.0, file.len() as i64])?;
+            }
+        }
+        Ok(())
     }
 
     fn merge_run(&self, office: &OfficeId, log: LogId, run: Option<Run>, recovered: &mut Recovered) -> Result<()> {

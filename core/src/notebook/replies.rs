@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{
+    letting_go::{SAFE_RECEIPT, keep_let_go_out},
     open::{Notebook, new_incarnation},
     outbound::sound_change,
     read,
@@ -12,7 +13,7 @@ use super::{
     store::{Rows, meta, set_meta},
 };
 use crate::{
-    bundle::{Receipt, ReplyTaken},
+    bundle::{Level, Receipt, ReplyTaken},
     error::{Code, Error, Result},
     fault::{self, Fault},
     ids::{BlobId, DeviceId, Hash32, LogId, OfficeId, RecordId},
@@ -67,8 +68,8 @@ impl Notebook {
 
     /// The runs that a receipt names: those held, and where a later incarnation says that an earlier log ended on the
     /// phone, the run up to there: a restored phone finds its own newest change named.
-    pub(crate) fn runs_to_receipt(&self, device: &DeviceId) -> Result<Vec<(LogId, Run)>> {
-        let mut named = self.runs_of(device)?;
+    pub(crate) fn runs_to_receipt(&self, device: &DeviceId, level: Level) -> Result<Vec<(LogId, Run)>> {
+        let mut named = self.runs_held(device, level)?;
         named.iter_mut().filter(|_| fault::is(Fault::ReceiptByRange)).for_each(|(_, run)| run.from = 1);
         let inner = self.lock();
         let mut query = inner.conn.prepare_cached(
@@ -88,17 +89,21 @@ impl Notebook {
         Ok(named)
     }
 
-    /// Changes of a device that are here without a body that may still come.
-    pub(crate) fn without_bodies(&self, device: &DeviceId) -> Result<Vec<Hash32>> {
+    /// Changes of a device that are held at this level without a body that may still come.
+    pub(crate) fn without_bodies(&self, device: &DeviceId, level: Level) -> Result<Vec<Hash32>> {
         let inner = self.lock();
-        let mut query = inner.conn.prepare_cached(
-            "SELECT hash FROM change WHERE partial = 1 AND log IN (SELECT id FROM log WHERE device = ?1) ORDER BY log, seq",
-        )?;
+        let lacking = match level {
+            Level::Stored => "partial = 1",
+            Level::Safe => "safe = 1",
+        };
+        let mut query = inner.conn.prepare_cached(&format!(
+            "SELECT hash FROM change WHERE {lacking} AND log IN (SELECT id FROM log WHERE device = ?1) ORDER BY log, seq",
+        ))?;
         Ok(query.query_map([device.0], |row| row.get(0).map(Hash32))?.collect::<rusqlite::Result<_>>()?)
     }
 
-    /// Photos held that a device's own changes name.
-    pub(crate) fn blobs_held_of(&self, device: &DeviceId) -> Result<Vec<BlobId>> {
+    /// Photos held at this level that a device's own changes name.
+    pub(crate) fn blobs_held_of(&self, device: &DeviceId, level: Level) -> Result<Vec<BlobId>> {
         let inner = self.lock();
         let mut query = inner.conn.prepare_cached(&format!(
             "SELECT value FROM fact WHERE field IN ({}) AND salt IS NOT NULL
@@ -113,10 +118,10 @@ impl Notebook {
             }
         }
         drop(query);
-        let mut held = inner.conn.prepare_cached("SELECT held FROM blob WHERE id = ?1")?;
+        let mut held = inner.conn.prepare_cached("SELECT held AND safe >= ?2 FROM blob WHERE id = ?1")?;
         let mut found = Vec::new();
         for id in named {
-            let here = held.query_row([id.0], |row| row.get(0)).optional()?.unwrap_or(false);
+            let here = held.query_row(params![id.0, level as u8], |row| row.get(0)).optional()?.unwrap_or(false);
             if here || fault::is(Fault::PhotoReceivedUnseen) {
                 found.push(id);
             }
@@ -124,22 +129,21 @@ impl Notebook {
         Ok(found)
     }
 
-    /// Applies receipt and snapshot of a reply in one transaction.
+    /// Applies receipts and snapshot of a reply in one transaction. A new epoch counts its replies anew.
     pub(crate) fn take_snapshot(
         &self,
         number: u64,
-        receipt: &Receipt,
-        signed: &[u8],
+        (receipt, signed): (&Receipt, &[u8]),
+        safe: Option<&[u8]>,
         snapshot: &[SnapshotRow],
     ) -> Result<ReplyTaken> {
         let mut inner = self.lock();
         let own = inner.log;
         let (taken, renew) = inner.write(|tx, enrolled| {
             let office = enrolled.ok_or(Error::NotEnrolled)?.card.office();
-            if number <= read::snapshot_number(tx)? {
+            if !begins_epoch(tx, receipt)? && number <= read::snapshot_number(tx)? {
                 return Err(Error::refused(Code::StaleReply, format!("reply {number}")));
             }
-            check_epoch(tx, receipt)?;
             let mut taken = ReplyTaken { number, records: snapshot.len() as u64, ..ReplyTaken::default() };
             let mut renew = false;
             for (log, run) in receipt.runs.iter().filter(|(log, _)| log.device == own.device) {
@@ -157,9 +161,11 @@ impl Notebook {
                 receipt.waiting.iter().map(|(hash, code)| (hash.to_hex(), code.name().to_owned())).collect();
             tx.execute_batch("DELETE FROM snapshot")?;
             snapshot.iter().try_for_each(|row| insert_snapshot(tx, row))?;
+            keep_let_go_out(tx)?;
             tx.execute_batch("UPDATE record SET stale = 1")?;
             set_meta(tx, "snapshot", &number.to_be_bytes())?;
             set_meta(tx, "receipt", signed)?;
+            set_meta(tx, SAFE_RECEIPT, safe.unwrap_or_default())?;
             Ok((taken, renew))
         })?;
         if renew {
@@ -201,21 +207,29 @@ impl Notebook {
     }
 }
 
-/// An office that went back to an earlier life says nothing here; a new life of it makes everything unproven again.
-fn check_epoch(conn: &Connection, receipt: &Receipt) -> Result<()> {
+/// An office that went back to an earlier life says nothing here; a new life of it makes everything unproven again. Says
+/// whether one begins.
+fn begins_epoch(conn: &Connection, receipt: &Receipt) -> Result<bool> {
     let mut now = receipt.epoch.n.to_be_bytes().to_vec();
     now.extend(receipt.epoch.random);
     let known = meta(conn, "epoch")?;
     if known.as_ref() == Some(&now) {
-        return Ok(());
+        return Ok(false);
     }
+    // Each life once: an old reply of a life that ended does not bring it back.
+    let life = format!("epoch {}", hex::encode(&now));
+    if meta(conn, &life)?.is_some() {
+        return Err(Error::refused(Code::StaleReply, "a receipt of an earlier epoch"));
+    }
+    set_meta(conn, &life, &[])?;
     if let Some(known) = known {
         if now[..8] < known[..8] {
             return Err(Error::refused(Code::StaleReply, "a receipt of an earlier epoch"));
         }
         conn.execute_batch("UPDATE log SET received_to = 0; UPDATE blob SET received = 0;")?;
     }
-    set_meta(conn, "epoch", &now)
+    set_meta(conn, "epoch", &now)?;
+    Ok(true)
 }
 
 /// Whether nobody was told yet that the office knows more of this log than is here.

@@ -62,7 +62,9 @@ impl Notebook {
         let (small, small_size) = blobs::put_bytes(&root, &thumbnail)?;
         {
             let inner = self.lock();
-            let mut keep = inner.conn.prepare_cached("INSERT OR IGNORE INTO blob(id, size, held) VALUES(?1, ?2, 1)")?;
+            let mut keep = inner.conn.prepare_cached(
+                "INSERT INTO blob(id, size, held) VALUES(?1, ?2, 1) ON CONFLICT(id) DO UPDATE SET held = 1, let_go = 0",
+            )?;
             keep.execute(params![image.0, size as i64])?;
             keep.execute(params![small.0, small_size as i64])?;
         }

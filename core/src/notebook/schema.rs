@@ -7,11 +7,14 @@ use std::{
 
 use rusqlite::{Connection, ErrorCode, TransactionBehavior};
 
-use crate::error::{Error, Result};
+use crate::error::{Code, Error, Result};
 
 /// The migrations in order; `user_version` counts those that ran.
-const MIGRATIONS: &[&str] =
-    &[include_str!("../../migrations/0001_notebook.sql"), include_str!("../../migrations/0002_lost.sql")];
+const MIGRATIONS: &[&str] = &[
+    include_str!("../../migrations/0001_notebook.sql"),
+    include_str!("../../migrations/0002_lost.sql"),
+    include_str!("../../migrations/0003_safe.sql"),
+];
 
 /// The highest `user_version` that this version knows.
 pub(super) fn newest_version() -> i64 {
@@ -26,6 +29,17 @@ pub(super) fn newest_version() -> i64 {
 pub(super) fn open(path: &Path) -> Result<Connection> {
     match try_open(path) {
         Err(Error::Storage(e)) if is_damage(&e) => Err(Error::Damaged { kept_at: set_aside(path)? }),
+        other => other,
+    }
+}
+
+/// As [`open`], of a database that came out of a backup: a damaged one is refused where it stands.
+///
+/// # Errors
+/// `SCHEMA`; [`Error::NewerDatabase`].
+pub(super) fn open_whole(path: &Path) -> Result<Connection> {
+    match try_open(path) {
+        Err(Error::Storage(e)) if is_damage(&e) => Err(Error::backup(Code::Schema, "the notebook in the backup")),
         other => other,
     }
 }

@@ -8,20 +8,16 @@ use serde::Serialize;
 use super::{
     blobs,
     enrolled::Enrolled,
-    erased_photos,
-    open::{Inner, Notebook},
+    erased::{erased_photos_in, is_blob_erased, note_erased, take_statement},
+    open::Notebook,
     shown,
     store::Rows,
 };
 use crate::{
-    bundle::{BlobEntry, LogEntry},
+    bundle::{BlobEntry, Level, LogEntry},
     error::{Error, Result},
-    fault::{self, Fault},
     ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
-    log::{
-        Authority, Body, Link, Pick, Run, Segment, SegmentReport, Statement, Store, apply_segment, apply_statement,
-        missing, runs,
-    },
+    log::{Authority, Body, Link, Run, Segment, SegmentReport, Statement, Store, apply_segment, missing, runs},
     record,
     sign::Signing,
 };
@@ -52,8 +48,7 @@ impl Notebook {
         let mut inner = self.lock();
         let (report, erased) = inner.write(|tx, office| {
             let office = office.ok_or(Error::NotEnrolled)?;
-            let erased = erased_photos::in_segment(&office.authority, &segment);
-            erased_photos::remember(tx, &office.authority, &erased)?;
+            let photos = erased_photos_in(&office.authority, &segment);
             let mut rows = Rows::new(tx);
             let report = apply_segment(&mut rows, &office.authority, segment)?;
             let id = rows.log_id(&log)?;
@@ -61,10 +56,10 @@ impl Notebook {
                 "UPDATE log SET tip_signature = ?2 WHERE id = ?1 AND ?3 >= (SELECT max(seq) FROM change WHERE log = ?1)",
             )?
             .execute(params![id, signature, to as i64])?;
-            Ok((report, erased))
+            Ok((report, note_erased(tx, &office.authority, photos)?))
         })?;
-        if !erased.is_empty() {
-            erased_photos::wipe(&mut inner, &self.photos())?;
+        if erased {
+            self.scrub(&inner)?;
         }
         Ok(report)
     }
@@ -84,7 +79,12 @@ impl Notebook {
             shown::refresh(tx, office)?;
             Ok(erased)
         })?;
-        if erased { self.scrub(&mut inner) } else { Ok(()) }
+        if erased {
+            self.scrub(&inner)?;
+            drop(inner);
+            self.settle_damaged()?;
+        }
+        Ok(())
     }
 
     /// Says something in the office log: `body` is given the place that it will have. Signs it, keeps it, applies it; returns the
@@ -104,43 +104,11 @@ impl Notebook {
             Ok((signed, erased))
         })?;
         if erased {
-            self.scrub(&mut inner)?;
+            self.scrub(&inner)?;
+            drop(inner);
+            self.settle_damaged()?;
         }
         Ok(signed)
-    }
-
-    /// Erases a record's bodies, now and whenever they come, with the photos that it names.
-    ///
-    /// # Errors
-    /// [`Error::NotFound`]; as [`Notebook::say`].
-    pub fn erase(&self, key: &Signing, rec: RecordId, fields: &[u32]) -> Result<()> {
-        let body = {
-            let inner = self.lock();
-            let office = inner.enrolled()?;
-            let mut rows = Rows::new(&inner.conn);
-            let changes = rows.changes(Pick::Record(rec))?;
-            if changes.is_empty() {
-                return Err(Error::NotFound(format!("record {rec}")));
-            }
-            let mut highest = office.authority.generation(&rec);
-            for (_, row) in &changes {
-                highest = highest.max(crate::log::Head::from_cbor(&row.head)?.generation);
-            }
-            let blobs = erased_photos::named(&mut rows, &rec, fields, highest + 1)?
-                .iter()
-                .map(|b| office.authority.blob_key(b))
-                .collect();
-            Body::Erase { rec, fields: fields.to_vec(), generation: highest + 1, blobs }
-        };
-        self.say(key, |_| body).map(drop)
-    }
-
-    /// Makes erased words unreadable in every file of this folder: index, free pages, write-ahead log, photos.
-    fn scrub(&self, inner: &mut Inner) -> Result<()> {
-        erased_photos::wipe(inner, &self.photos())?;
-        inner.conn.execute_batch("INSERT INTO words(words) VALUES('optimize');")?;
-        inner.conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
-        Ok(())
     }
 
     /// The signed statements of the office log that this notebook holds, in order.
@@ -179,7 +147,7 @@ impl Notebook {
             let authority = &office.ok_or(Error::NotEnrolled)?.authority;
             let mut wanted = Vec::new();
             for entry in entries {
-                if erased_photos::is_erased(tx, authority, &entry.id)? {
+                if is_blob_erased(tx, authority, &entry.id)? {
                     continue;
                 }
                 tx.prepare_cached("INSERT OR IGNORE INTO blob(id, size, held) VALUES(?1, ?2, 0)")?
@@ -196,8 +164,28 @@ impl Notebook {
     /// Stores the bytes of an expected photo; durable on return.
     pub(crate) fn store_blob(&self, id: &BlobId, source: &mut dyn Read) -> Result<()> {
         blobs::put_expected(&self.photos(), source, id)?;
-        self.lock().conn.prepare_cached("UPDATE blob SET held = 1 WHERE id = ?1")?.execute([id.0])?;
+        self.lock().conn.prepare_cached("UPDATE blob SET held = 1, let_go = 0 WHERE id = ?1")?.execute([id.0])?;
         Ok(())
+    }
+
+    /// Stores the bytes of a photo that came another way than in a bundle, unless it was erased; durable on return. Says
+    /// whether it was new here.
+    pub(crate) fn adopt_blob(&self, id: &BlobId, source: &mut dyn Read) -> Result<bool> {
+        let erased = {
+            let inner = self.lock();
+            is_blob_erased(&inner.conn, &inner.enrolled()?.authority, id)?
+        };
+        if erased || self.holds_blob(id)? {
+            return Ok(false);
+        }
+        let size = blobs::put_expected(&self.photos(), source, id)?;
+        self.lock()
+            .conn
+            .prepare_cached(
+                "INSERT INTO blob(id, size, held) VALUES(?1, ?2, 1) ON CONFLICT(id) DO UPDATE SET held = 1, let_go = 0",
+            )?
+            .execute(params![id.0, size as i64])?;
+        Ok(true)
     }
 
     /// Photos and thumbnails that manifests or photo records name and whose bytes have not come.
@@ -208,9 +196,9 @@ impl Notebook {
         let inner = self.lock();
         // A content address in a fact stands behind the two bytes that CBOR needs for its length.
         let mut query = inner.conn.prepare_cached(&format!(
-            "SELECT id FROM blob WHERE held = 0
+            "SELECT id FROM blob WHERE held = 0 AND let_go = 0
              UNION SELECT substr(value, 3) FROM fact WHERE field IN ({}) AND salt IS NOT NULL AND length(value) = 35
-               AND substr(value, 3) NOT IN (SELECT id FROM blob WHERE held = 1)
+               AND substr(value, 3) NOT IN (SELECT id FROM blob WHERE held = 1 OR let_go = 1)
              ORDER BY 1",
             record::blob_fields()
         ))?;
@@ -224,7 +212,7 @@ impl Notebook {
     pub fn gaps(&self) -> Result<Vec<Gap>> {
         let inner = self.lock();
         let (mut found, all_lost) = (Vec::new(), Rows::new(&inner.conn).lost()?);
-        for (log, claimed, mut links) in chains(&inner.conn)? {
+        for (log, claimed, mut links) in chains(&inner.conn, Level::Stored)? {
             let end = links.iter().map(|l| l.seq).max().unwrap_or(0).max(claimed);
             let label = label_of(inner.enrolled()?, &log.device);
             let absent = missing(&links, end);
@@ -249,8 +237,13 @@ impl Notebook {
     /// # Errors
     /// Of SQLite.
     pub fn runs_of(&self, device: &DeviceId) -> Result<Vec<(LogId, Run)>> {
+        self.runs_held(device, Level::Stored)
+    }
+
+    /// As [`Notebook::runs_of`], of what is held at this level.
+    pub(super) fn runs_held(&self, device: &DeviceId, level: Level) -> Result<Vec<(LogId, Run)>> {
         let inner = self.lock();
-        let chains = chains(&inner.conn)?.into_iter().filter(|(log, ..)| log.device == *device);
+        let chains = chains(&inner.conn, level)?.into_iter().filter(|(log, ..)| log.device == *device);
         Ok(chains.flat_map(|(log, _, links)| runs(&links).into_iter().map(move |run| (log, run))).collect())
     }
 
@@ -280,22 +273,6 @@ impl Notebook {
     }
 }
 
-/// Applies one statement inside a transaction; says whether it erases.
-pub(super) fn take_statement(tx: &Connection, office: &mut Enrolled, signed: &[u8]) -> Result<bool> {
-    let photos = erased_photos::by_statement(tx, office, signed)?;
-    let body = apply_statement(&mut Rows::new(tx), &mut office.authority, signed)?;
-    if let Body::Erase { rec, .. } = &body {
-        erased_photos::remember(tx, &office.authority, &photos)?;
-        tx.prepare_cached("DELETE FROM draft WHERE instr(key, ?1) > 0")?.execute([rec.to_string()])?;
-        if !fault::is(Fault::SnapshotKeepsErased) {
-            tx.prepare_cached("DELETE FROM snapshot WHERE rec = ?1")?.execute([rec.0])?;
-        }
-        // What lists and search say of it may rest on the snapshot alone.
-        tx.prepare_cached("UPDATE record SET stale = 1 WHERE rec = ?1")?.execute([rec.0])?;
-    }
-    Ok(matches!(body, Body::Erase { .. }))
-}
-
 /// The ranges of `all` less those of `some`, which lie within them. Both ascend.
 fn without(all: &[(u64, u64)], some: &[(u64, u64)]) -> Vec<(u64, u64)> {
     let mut left = Vec::new();
@@ -311,8 +288,8 @@ fn without(all: &[(u64, u64)], some: &[(u64, u64)]) -> Vec<(u64, u64)> {
     left
 }
 
-/// Every log with the highest place anyone spoke of, and its chain.
-fn chains(conn: &Connection) -> Result<Vec<(LogId, u64, Vec<Link>)>> {
+/// Every log with the highest place anyone spoke of, and its chain as far as it is held at this level.
+fn chains(conn: &Connection, level: Level) -> Result<Vec<(LogId, u64, Vec<Link>)>> {
     let mut logs: BTreeMap<i64, (LogId, u64, Vec<Link>)> = conn
         .prepare_cached("SELECT id, device, incarnation, claimed_to FROM log")?
         .query_map([], |row| {
@@ -320,8 +297,9 @@ fn chains(conn: &Connection) -> Result<Vec<(LogId, u64, Vec<Link>)>> {
             Ok((row.get(0)?, (log, row.get::<_, i64>(3)?.unsigned_abs(), Vec::new())))
         })?
         .collect::<rusqlite::Result<_>>()?;
-    let mut query = conn.prepare_cached("SELECT log, seq, hash, prev FROM change ORDER BY log, seq, hash")?;
-    let mut rows = query.query([])?;
+    let mut query =
+        conn.prepare_cached("SELECT log, seq, hash, prev FROM change WHERE safe >= ?1 ORDER BY log, seq, hash")?;
+    let mut rows = query.query([level as u8])?;
     while let Some(row) = rows.next()? {
         if let Some((.., links)) = logs.get_mut(&row.get(0)?) {
             let seq = row.get::<_, i64>(1)?.unsigned_abs();

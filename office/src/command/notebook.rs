@@ -10,13 +10,13 @@ use clap::Subcommand;
 use dooryard_core::{
     clock::Env,
     ids::RecordId,
-    notebook::{Notebook as Store, Query, Summary},
+    notebook::{LetGo, Notebook as Store, Query},
     record::Kind,
 };
 use serde_json::{Value as Json, json};
 
-use super::{join::join, save::Plan, tell::Tell};
-use crate::page::{Names, When, clash, count, value_words};
+use super::{join::join, kept, notebook_look as look, own_data, save::Plan, tell::Tell};
+use crate::page::count;
 
 /// Commands on a notebook.
 #[derive(Subcommand)]
@@ -122,6 +122,52 @@ pub enum Notebook {
         #[arg(long)]
         undo: bool,
     },
+    /// Back the notebook up, with photos, into one sealed file that this notebook's key opens, and the office's recovery key.
+    Backup {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// File to write.
+        #[arg(long)]
+        out: PathBuf,
+    },
+    /// Bring a backup back: into the folder whose notebook file is gone, or merged into the notebook that is there.
+    Restore {
+        /// The backup.
+        file: PathBuf,
+        /// The notebook's folder, with its key.
+        dir: PathBuf,
+    },
+    /// Write everything that the notebook shows into a zip file that a person can read: records, tables, photos. Not sealed.
+    Export {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// File to write, such as own-data.zip.
+        #[arg(long)]
+        out: PathBuf,
+    },
+    /// Bring what was exported into this notebook, as saves of its own. The same file twice changes nothing.
+    Import {
+        /// The exported file.
+        zip: PathBuf,
+        /// The notebook's folder.
+        dir: PathBuf,
+    },
+    /// Let go of what a verified backup of the office holds, by the rule of this notebook. Without a rule all is kept.
+    LetGo {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// The rule from now on.
+        #[arg(long)]
+        rule: Option<Rule>,
+    },
+    /// List the damaged files that were set aside; one that holds an erased record waits for a decision.
+    Damaged {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// Erase this file, by its name. For good.
+        #[arg(long)]
+        erase: Option<String>,
+    },
     /// Get back what can be read of a damaged notebook file that was set aside. The damaged file is not touched.
     Recover {
         /// The notebook's folder.
@@ -129,6 +175,27 @@ pub enum Notebook {
         /// The damaged file, such as notebook.damaged-1.
         file: PathBuf,
     },
+}
+
+/// What may be let go of.
+#[derive(Clone, Copy, clap::ValueEnum)]
+pub enum Rule {
+    /// Nothing.
+    Nothing,
+    /// Originals of photos; thumbnails stay.
+    Originals,
+    /// Originals, and names and ways to reach a person.
+    OriginalsAndContacts,
+}
+
+impl From<Rule> for LetGo {
+    fn from(rule: Rule) -> Self {
+        match rule {
+            Rule::Nothing => Self::Nothing,
+            Rule::Originals => Self::Originals,
+            Rule::OriginalsAndContacts => Self::OriginalsAndContacts,
+        }
+    }
 }
 
 /// Opens the notebook in a folder, with the folder's name in whatever goes wrong.
@@ -139,6 +206,12 @@ pub fn open(dir: &Path) -> Result<Store> {
 /// Runs one of them.
 pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
     match command {
+        Notebook::Backup { dir, out } => kept::back_up(&dir, &out, tell)?,
+        Notebook::Restore { file, dir } => kept::restore(&file, &dir, tell)?,
+        Notebook::Export { dir, out } => own_data::export(&open(&dir)?, &out, tell)?,
+        Notebook::Import { zip, dir } => own_data::import(&zip, &open(&dir)?, tell)?,
+        Notebook::LetGo { dir, rule } => kept::let_go(&dir, rule.map(Into::into), tell)?,
+        Notebook::Damaged { dir, erase } => kept::damaged(&open(&dir)?, erase.as_deref(), tell)?,
         Notebook::Recover { dir, file } => {
             let got = open(&dir)?.recover(&file).with_context(|| file.display().to_string())?;
             let (changes, here) = (count(got.changes, "save", "saves"), count(got.here, "save", "saves"));
@@ -189,13 +262,13 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
             let equals = equals.iter().map(|pair| condition(pair)).collect::<Result<_>>()?;
             let query =
                 Query { kind, equals, in_conflict: conflict, with_hidden: deleted, limit, offset, ..Query::default() };
-            list(&open(&dir)?, &query, tell)?;
+            look::list(&open(&dir)?, &query, tell)?;
         }
         Notebook::Search { dir, words } => {
-            list(&open(&dir)?, &Query { words: words.join(" "), ..Query::default() }, tell)?;
+            look::list(&open(&dir)?, &Query { words: words.join(" "), ..Query::default() }, tell)?;
         }
-        Notebook::Show { dir, id } => show(&open(&dir)?, record_id(&id)?, tell)?,
-        Notebook::History { dir, id } => history(&open(&dir)?, record_id(&id)?, tell)?,
+        Notebook::Show { dir, id } => look::show(&open(&dir)?, record_id(&id)?, tell)?,
+        Notebook::History { dir, id } => look::history(&open(&dir)?, record_id(&id)?, tell)?,
         Notebook::Delete { dir, id, undo } => {
             let (notebook, id) = (open(&dir)?, record_id(&id)?);
             if undo {
@@ -255,75 +328,5 @@ fn save(dir: &Path, file: &Path, tell: &Tell) -> Result<()> {
     })
     .with_context(|| name)?;
     tell.say_words(|| format!("{}, on this notebook.", count(plan.len() as u64, "record saved", "records saved")));
-    Ok(())
-}
-
-fn list(notebook: &Store, query: &Query, tell: &Tell) -> Result<()> {
-    let page = notebook.list(query)?;
-    for row in &page.rows {
-        tell.say(|| row_words(row), || serde_json::to_value(row).unwrap_or_default());
-    }
-    tell.say_words(|| format!("{} of {}.", page.rows.len(), count(page.total as u64, "record", "records")));
-    Ok(())
-}
-
-fn row_words(row: &Summary) -> String {
-    let said =
-        ["summary", "question", "character", "host", "township", "observer", "caption", "plant_part", "by", "suspect"];
-    let words: Vec<&str> = said.iter().filter_map(|field| row.text(field)).collect();
-    let short: String = words.join(", ").replace('\n', " ").chars().take(90).collect();
-    let mut notes = String::new();
-    if row.conflicts > 0 {
-        notes.push_str(" (phones disagree)");
-    }
-    if row.hidden {
-        notes.push_str(" (deleted)");
-    }
-    format!("{}  {:<10} {short}{notes}", row.id, row.kind.name())
-}
-
-fn show(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
-    let record = notebook.show(id)?;
-    if tell.is_json() {
-        tell.say(String::new, || serde_json::to_value(&record).unwrap_or_default());
-        return Ok(());
-    }
-    let (names, when) = (Names::of(&crate::pack::starter()?), When::now());
-    println!("{} {}{}", record.kind, record.id, if record.hidden { " (deleted)" } else { "" });
-    for field in &record.fields {
-        let value = match &field.shown.value {
-            Some(value) => value_words(record.kind, &field.name, value, &names, &when),
-            None => "(not here)".into(),
-        };
-        println!("  {:<16} {value}  ({}, {})", field.name, field.shown.author.label, when.full_ms(field.shown.at_ms));
-    }
-    for conflict in notebook.conflicts()?.iter().filter(|c| c.record == id) {
-        if let Some(said) = clash(conflict, &names, &when, true) {
-            println!("  {}", said.sentence());
-        }
-    }
-    Ok(())
-}
-
-fn history(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
-    let kind = notebook.show(id)?.kind;
-    let (names, when) = (Names::of(&crate::pack::starter()?), When::now());
-    for entry in notebook.history(id)? {
-        tell.say(
-            || {
-                let wrote =
-                    entry.wrote.iter().filter(|(name, _)| name != "existence").map(|(name, value)| match value {
-                        Some(value) => format!("{name} {}", value_words(kind, name, value, &names, &when)),
-                        None => format!("{name} (erased)"),
-                    });
-                let wrote: Vec<String> = wrote.collect();
-                let waits =
-                    entry.waiting.as_ref().map_or_else(String::new, |code| format!(" (does not count: {code})"));
-                let wrote = if wrote.is_empty() { "whether it is there".into() } else { wrote.join("; ") };
-                format!("{}  {}: {wrote}{waits}", when.full_ms(entry.at_ms), entry.author.label)
-            },
-            || serde_json::to_value(&entry).unwrap_or_default(),
-        );
-    }
     Ok(())
 }

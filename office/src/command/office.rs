@@ -7,26 +7,22 @@ use std::{
 
 use anyhow::{Context, Result};
 use clap::Subcommand;
-use dooryard_core::{
-    Code, Error,
-    clock::Env,
-    ids::{DeviceId, LogId},
-    record::Role,
-};
+use dooryard_core::{clock::Env, notebook::write_secret, record::Role};
 use serde_json::json;
 
 use super::{
     decide::{self, Decide},
     enrol::{self, Enrol},
+    kept,
     keys::{self, Keys},
     notebook::record_id,
+    office_look,
     pack_choice::PackChoice,
     tell::Tell,
 };
 use crate::{
-    desk::Office as Desk,
-    page::{Names, When, count, serve},
-    report::Whole,
+    desk::{LedgerChoice, Office as Desk},
+    page::{count, serve},
 };
 
 /// Commands on an office.
@@ -97,6 +93,59 @@ pub enum Office {
         #[arg(long)]
         yes: bool,
     },
+    /// Back the whole office up into one sealed file, which is read back before it counts. The erasure ledger goes beside it.
+    Backup {
+        /// The office's folder.
+        dir: PathBuf,
+        /// File to write.
+        #[arg(long)]
+        out: PathBuf,
+        /// The file's place is off this machine: phones may let go of what is in it, where their person lets them.
+        #[arg(long)]
+        off_machine: bool,
+    },
+    /// Bring a backup back: into an empty folder, or merged into the same office. Phones are asked to offer again.
+    Restore {
+        /// The backup.
+        file: PathBuf,
+        /// Folder of the office, empty or with that office.
+        dir: PathBuf,
+        /// File with the recovery key.
+        #[arg(long)]
+        key: PathBuf,
+        /// Erasure ledger to go by instead of the one beside the backup.
+        #[arg(long, conflicts_with = "without_ledger")]
+        ledger: Option<PathBuf>,
+        /// Go by no ledger: what was erased after the backup was made comes back.
+        #[arg(long)]
+        without_ledger: bool,
+    },
+    /// Write the recovery key into a file, to be kept in a drawer: it opens backups when this machine is gone.
+    RecoveryKey {
+        /// The office's folder.
+        dir: PathBuf,
+        /// File to write.
+        #[arg(long)]
+        out: PathBuf,
+    },
+    /// Take in the backup of a phone of this office that is lost: what it wrote, and its photos.
+    TakeBackup {
+        /// The office's folder.
+        dir: PathBuf,
+        /// The phone's backup.
+        file: PathBuf,
+        /// File with the recovery key, when it was put away.
+        #[arg(long)]
+        key: Option<PathBuf>,
+    },
+    /// List the files in quarantine; one that names an erased record waits for a decision.
+    Quarantine {
+        /// The office's folder.
+        dir: PathBuf,
+        /// Throw this file away, by its number.
+        #[arg(long)]
+        drop: Option<String>,
+    },
     /// Correct the times of a phone whose clock was wrong. The times as it wrote them are kept.
     CorrectClock {
         /// The office's folder.
@@ -153,7 +202,7 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
                 || json!({ "label": label, "role": role.name(), "answer": out.display().to_string() }),
             );
         }
-        Office::Devices { dir } => devices(&open(&dir)?, tell)?,
+        Office::Devices { dir } => office_look::devices(&open(&dir)?, tell)?,
         Office::Revoke { dir, device } => {
             let office = open(&dir)?;
             office.revoke(office.device(&device)?)?;
@@ -162,7 +211,7 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
                 || json!({ "revoked": device }),
             );
         }
-        Office::Status { dir, pack } => status(&open(&dir)?, &pack, tell)?,
+        Office::Status { dir, pack } => office_look::status(&open(&dir)?, &pack, tell)?,
         Office::Serve { dir, port, pack } => {
             let pack = pack.load()?;
             serve(Arc::new(open(&dir)?), Arc::new(pack), port)?;
@@ -177,15 +226,39 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
                 anyhow::bail!("erasing a {kind} cannot be undone. If it is meant, run it again with --yes");
             }
             office.erase(id)?;
+            kept::say_behind(&office, tell)?;
             tell.say(
                 || format!("The words of the {kind} are erased here. Make a reply for each phone, so that they go there too."),
                 || json!({ "erased": id.to_string(), "kind": kind.name() }),
             );
         }
+        Office::Backup { dir, out, off_machine } => kept::back_up_office(&open(&dir)?, &out, off_machine, tell)?,
+        Office::Restore { file, dir, key, ledger, without_ledger } => {
+            let ledger = match ledger {
+                _ if without_ledger => LedgerChoice::None,
+                Some(ledger) => LedgerChoice::File(ledger),
+                None => LedgerChoice::Beside,
+            };
+            kept::restore_office(&file, &dir, &key, &ledger, tell)?;
+        }
+        Office::RecoveryKey { dir, out } => {
+            write_secret(&out, open(&dir)?.recovery_key()?.as_bytes())?;
+            tell.say(
+                || {
+                    format!(
+                        "{} holds the recovery key. Keep it apart from this machine and from the backups.",
+                        out.display()
+                    )
+                },
+                || json!({ "recovery_key": out.display().to_string() }),
+            );
+        }
+        Office::TakeBackup { dir, file, key } => kept::take_backup(&open(&dir)?, &file, key.as_deref(), tell)?,
+        Office::Quarantine { dir, drop } => kept::quarantine(&open(&dir)?, drop.as_deref(), tell)?,
         Office::CorrectClock { dir, device, ahead_seconds, from, to } => {
             let office = open(&dir)?;
             let id = office.device(&device)?;
-            let corrected = correct_clock(&office, id, ahead_seconds, from, to)?;
+            let corrected = office_look::correct_clock(&office, id, ahead_seconds, from, to)?;
             tell.say(
                 || {
                     format!(
@@ -196,77 +269,6 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
                 || json!({ "device": device, "corrected": corrected, "ahead_seconds": ahead_seconds }),
             );
         }
-    }
-    Ok(())
-}
-
-fn correct_clock(office: &Desk, device: DeviceId, ahead: i64, from: u64, to: Option<u64>) -> Result<u64> {
-    let mut ends: Vec<(LogId, u64)> = Vec::new();
-    for (log, run) in office.notebook().runs_of(&device)? {
-        match ends.iter_mut().find(|(known, _)| *known == log) {
-            Some((_, end)) => *end = run.to.max(*end),
-            None => ends.push((log, run.to)),
-        }
-    }
-    let skew = ahead.checked_mul(1000).ok_or_else(|| Error::refused(Code::Clock, "a correction beyond all time"))?;
-    let mut corrected = 0;
-    for (log, end) in ends {
-        let last = to.unwrap_or(end).min(end);
-        if from <= last {
-            office.correct_clock(log, from, last, skew)?;
-            corrected += last - from + 1;
-        }
-    }
-    if corrected == 0 {
-        return Err(Error::NotFound("save of that phone in that range".into()).into());
-    }
-    Ok(corrected)
-}
-
-fn devices(office: &Desk, tell: &Tell) -> Result<()> {
-    let rows = office.devices()?;
-    for d in &rows {
-        tell.say(
-            || {
-                let mut notes = Vec::new();
-                if d.waiting > 0 {
-                    notes.push(format!("{} set aside", d.waiting));
-                }
-                if d.logs > 1 {
-                    notes.push(format!("{} logs", d.logs));
-                }
-                if d.revoked {
-                    notes.push("cut off".into());
-                }
-                let notes = if notes.is_empty() { String::new() } else { format!(" ({})", notes.join(", ")) };
-                format!("{:<14} {:<9} {}{notes}  {}", d.label, d.role, count(d.changes, "change", "changes"), d.device)
-            },
-            || serde_json::to_value(d).unwrap_or_default(),
-        );
-    }
-    Ok(())
-}
-
-fn status(office: &Desk, pack: &PackChoice, tell: &Tell) -> Result<()> {
-    let names = Names::of(&pack.load()?);
-    let whole = Whole::of(office, &names, &When::now())?;
-    if tell.is_json() {
-        for object in whole.objects() {
-            tell.say(String::new, || object);
-        }
-        return Ok(());
-    }
-    let phones = office.devices()?.len().saturating_sub(1) as u64;
-    let files = office.intake_log()?.len() as u64;
-    println!(
-        "{}: {}, {} taken in or refused.",
-        office.card().name,
-        count(phones, "phone", "phones"),
-        count(files, "file", "files")
-    );
-    println!("{}", whole.words());
-    if !names.notice.is_empty() {
-        println!("\n{}", names.notice);
     }
     Ok(())
 }

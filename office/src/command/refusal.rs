@@ -31,6 +31,11 @@ impl Refusal {
                 code: Some(code.name()),
                 to_do: code.pack_sentence().to_owned(),
             },
+            Error::Backup { code, detail } => Self {
+                why: with(format!("{detail}.")),
+                code: Some(code.name()),
+                to_do: code.backup_sentence().to_owned(),
+            },
             Error::Invalid(problems) => {
                 let said: Vec<String> =
                     problems.iter().map(|p| format!("{} {}", p.field, field_words(p.code))).collect();

@@ -17,16 +17,16 @@ use dooryard_core::{
 };
 use serde::{Deserialize, Serialize};
 
-const KEYS: &str = "office.key";
+pub(super) const KEYS: &str = "office.key";
 const NEXT: &str = "office.key.next";
-const CARD: &str = "office.card";
+pub(super) const CARD: &str = "office.card";
 
 pub(super) struct OfficeKeys {
     pub(super) signing: Signing,
     seal: Identity,
     former_seals: Vec<(Identity, u64)>,
-    recovery: Option<Identity>,
-    pub(super) epoch: Epoch,
+    /// Absent once it is in the drawer.
+    pub(super) recovery: Option<Identity>,
     pub(super) card: Card,
     pub(super) signed_card: Vec<u8>,
 }
@@ -62,6 +62,14 @@ impl KeyFile {
         Self::at(&dir.join(KEYS))
     }
 
+    /// The file in an office's folder.
+    ///
+    /// # Errors
+    /// `KEY_LOST` when it is not there; of the file system.
+    fn read(dir: &Path) -> Result<Self> {
+        Self::find(dir)?.ok_or_else(|| Error::refused(Code::KeyLost, "office.key is not there"))
+    }
+
     fn at(path: &Path) -> Result<Option<Self>> {
         match fs::read_to_string(path) {
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(None),
@@ -74,19 +82,16 @@ impl KeyFile {
 
     /// Writes it in the place of the one that is there: whole or not at all.
     pub(super) fn replace(&self, dir: &Path) -> Result<()> {
-        let temp = dir.join("office.key.new");
-        self.write(&temp)?;
-        put_in_place(&temp, &dir.join(KEYS))
+        put(dir, &self.text()?)
     }
 
     /// Writes it as the one that comes next: it counts from when its card is in force.
     pub(super) fn write_next(&self, dir: &Path) -> Result<()> {
-        self.write(&dir.join(NEXT))
+        write_secret(&dir.join(NEXT), self.text()?.as_bytes())
     }
 
-    fn write(&self, path: &Path) -> Result<()> {
-        let text = serde_json::to_string_pretty(self).map_err(|_| wrong())?;
-        write_secret(path, text.as_bytes())
+    fn text(&self) -> Result<String> {
+        serde_json::to_string_pretty(self).map_err(|_| wrong())
     }
 }
 
@@ -97,7 +102,6 @@ impl OfficeKeys {
         }
         let (root, signing) = (Signing::from_seed(&env.random()), Signing::from_seed(&env.random()));
         let (seal, recovery) = (seal_identity(&env.random())?, seal_identity(&env.random())?);
-        let epoch = Epoch { n: 1, random: env.random() };
         let card = Card {
             root: root.public(),
             key: signing.public(),
@@ -113,14 +117,14 @@ impl OfficeKeys {
             signing: hex::encode(signing.seed()),
             seal: secret(&seal),
             recovery: Some(secret(&recovery)),
-            epoch: epoch.n,
-            epoch_random: hex::encode(epoch.random),
+            epoch: 1,
+            epoch_random: hex::encode(env.random::<16>()),
             former_seals: Vec::new(),
             card: Some(hex::encode(&signed_card)),
         };
         file.replace(dir)?;
         fs::write(dir.join(CARD), &signed_card).map_err(Error::io("writing the office's card"))?;
-        Ok(Self { signing, seal, former_seals: Vec::new(), recovery: Some(recovery), epoch, card, signed_card })
+        Ok(Self { signing, seal, former_seals: Vec::new(), recovery: Some(recovery), card, signed_card })
     }
 
     /// The keys that belong to the card in force, which stands in the office's notebook.
@@ -129,24 +133,35 @@ impl OfficeKeys {
     /// `KEY_LOST` when they are not there; of the file system.
     pub(super) fn read(dir: &Path, notebook: &Notebook) -> Result<Self> {
         settle(dir, notebook)?;
-        let lost = |what: &str| Error::refused(Code::KeyLost, what);
-        let file = KeyFile::find(dir)?.ok_or_else(|| lost("office.key is not there"))?;
-        let signed_card = notebook.signed_card()?;
-        let card = Card::read(&signed_card)?;
-        let signing = Signing::from_seed(&unhex(&file.signing)?);
-        if signing.public() != card.key {
-            return Err(lost("office.key is not the one of the office's card"));
+        let keys = Self::of(&KeyFile::read(dir)?, notebook.signed_card()?)?;
+        if keys.signing.public() != keys.card.key {
+            return Err(Error::refused(Code::KeyLost, "office.key is not the one of the office's card"));
         }
+        Ok(keys)
+    }
+
+    /// The keys in the text of a key file, with the card that belongs to them.
+    pub(super) fn from_text(text: &str, signed_card: Vec<u8>) -> Result<Self> {
+        Self::of(&serde_json::from_str(text).map_err(|_| wrong())?, signed_card)
+    }
+
+    fn of(file: &KeyFile, signed_card: Vec<u8>) -> Result<Self> {
         let former = |former: &FormerSeal| Ok((identity(&former.seal)?, former.until_ms));
         Ok(Self {
-            signing,
+            signing: Signing::from_seed(&unhex(&file.signing)?),
             seal: identity(&file.seal)?,
             former_seals: file.former_seals.iter().map(former).collect::<Result<_>>()?,
             recovery: file.recovery.as_deref().map(identity).transpose()?,
-            epoch: Epoch { n: file.epoch, random: unhex(&file.epoch_random)? },
-            card,
+            card: Card::read(&signed_card)?,
             signed_card,
         })
+    }
+
+    /// Whether these are the keys that the card names; a recovery key that was put away stands in no key file.
+    pub(super) fn fit_card(&self) -> bool {
+        self.signing.public() == self.card.key
+            && self.seal.to_public().to_string() == self.card.seal
+            && self.recovery.as_ref().is_none_or(|key| key.to_public().to_string() == self.card.recovery)
     }
 
     /// What opens bundles at this time: the sealing key, former ones as long as they are kept, the recovery key while it is here.
@@ -181,20 +196,34 @@ fn put_in_place(from: &Path, to: &PathBuf) -> Result<()> {
     }
 }
 
-/// The sealing or recovery key that stands in a file as text.
-///
-/// # Errors
-/// Of the file system; `SCHEMA` when it is none.
-pub(super) fn read_seal_key(path: &Path) -> Result<Identity> {
-    identity(fs::read_to_string(path).map_err(Error::io("reading the recovery key"))?.trim())
-}
-
 pub(super) fn secret(key: &Identity) -> String {
     key.to_string().expose_secret().to_owned()
 }
 
 fn identity(text: &str) -> Result<Identity> {
     Identity::from_str(text).map_err(|_| wrong())
+}
+
+/// The life that the office is in, as it stands on disk: another process may have begun a new one.
+pub(super) fn epoch(dir: &Path) -> Result<Epoch> {
+    let file = KeyFile::read(dir)?;
+    Ok(Epoch { n: file.epoch, random: unhex(&file.epoch_random)? })
+}
+
+/// Begins a new life, numbered above this one and above `seen`.
+pub(super) fn begin_epoch(dir: &Path, seen: u64, env: &Env) -> Result<Epoch> {
+    let mut file = KeyFile::read(dir)?;
+    let epoch = Epoch { n: file.epoch.max(seen) + 1, random: env.random() };
+    (file.epoch, file.epoch_random) = (epoch.n, hex::encode(epoch.random));
+    file.replace(dir)?;
+    Ok(epoch)
+}
+
+/// Writes the text of a key file in its place: whole or not at all.
+pub(super) fn put(dir: &Path, text: &str) -> Result<()> {
+    let temp = dir.join("office.key.new");
+    write_secret(&temp, text.as_bytes())?;
+    put_in_place(&temp, &dir.join(KEYS))
 }
 
 fn wrong() -> Error {

@@ -5,16 +5,20 @@
 //! office.key     signing and sealing keys, the root and recovery keys until they are put away (mode 0600)
 //! office.card    a copy of the public card                office.key.next  new keys until their card is in force
 //! notebook/      the office's own notebook, the same code as on a phone
+//! backups.json   where its backups stand                        erasures.ledger   the office log, signed
 //! quarantine/    sealed files that could not be taken in, each with its reason
 //! invitations/   codes and who came with them          waiting/       sealed bundles of phones nobody has admitted yet
 //! scratch/       photos of several parts while they are put together; empty between two take-ins
 //! ```
 
 mod admit;
+mod backup;
 mod devices;
+mod erasures;
 mod invitations;
 mod keys;
 mod quarantine;
+mod restore;
 mod rotate;
 mod take_in;
 mod waiting;
@@ -25,6 +29,7 @@ use std::{
 };
 
 pub use admit::Admitted;
+pub use backup::OfficeBackup;
 pub use devices::DeviceRow;
 use dooryard_core::{
     Code, Error, Result,
@@ -39,6 +44,7 @@ use dooryard_core::{
 pub use invitations::{Asked, Standing};
 use keys::OfficeKeys;
 pub use quarantine::Quarantined;
+pub use restore::{LedgerChoice, Restored, recovery_key};
 pub use take_in::{Outcome, Taken};
 pub use waiting::{WAITING_LIMIT, WaitingFile};
 
@@ -92,6 +98,11 @@ impl Office {
             fs::create_dir_all(dir.join(folder)).map_err(Error::io("making the office's folder"))?;
         }
         office.sweep()?;
+        // What was erased since goes again before anything is served.
+        if erasures::heed_ledgers(dir, &office.notebook)? || restore::is_under_way(dir) {
+            office.begin_again()?;
+            restore::is_done(dir)?;
+        }
         Ok(office)
     }
 
@@ -114,11 +125,6 @@ impl Office {
         self.keys.opener(self.notebook.env().now_ms())
     }
 
-    /// Says something in the office log.
-    fn say(&self, body: impl FnOnce(u64) -> Body) -> Result<Vec<u8>> {
-        self.notebook.say(&self.keys.signing, body).map_err(|e| self.or_keys_changed(e))
-    }
-
     /// Whether another program gave the office new keys since this one was opened.
     fn have_keys_changed(&self) -> bool {
         self.notebook.refresh().is_ok() && self.notebook.card().is_ok_and(|card| card.key != self.keys.signing.public())
@@ -132,8 +138,19 @@ impl Office {
         e
     }
 
-    fn epoch(&self) -> Epoch {
-        self.keys.epoch
+    /// The life it is in. Phones offer again what no receipt of this life proves.
+    ///
+    /// # Errors
+    /// Of the key file.
+    pub fn epoch(&self) -> Result<Epoch> {
+        keys::epoch(&self.dir)
+    }
+
+    /// Says something in the office log, and renews the ledgers that are kept of it.
+    fn say(&self, body: impl FnOnce(u64) -> Body) -> Result<Vec<u8>> {
+        let signed = self.notebook.say(&self.keys.signing, body).map_err(|e| self.or_keys_changed(e))?;
+        self.renew_ledgers()?;
+        Ok(signed)
     }
 
     /// Erases a record's words here, on every phone with its next reply, and in every copy that comes later.
@@ -141,7 +158,8 @@ impl Office {
     /// # Errors
     /// [`Error::NotFound`]; of the stores.
     pub fn erase(&self, record: RecordId) -> Result<()> {
-        self.notebook.erase(&self.keys.signing, record, &[]).map_err(|e| self.or_keys_changed(e))
+        self.notebook.erase(&self.keys.signing, record, &[]).map_err(|e| self.or_keys_changed(e))?;
+        self.renew_ledgers()
     }
 
     /// As [`Office::erase`], only these fields of it, by name.
@@ -155,7 +173,8 @@ impl Office {
             field.map(|f| f.id).ok_or_else(|| Error::NotFound(format!("a field {name} of {kind}")))
         };
         let ids = fields.iter().map(find).collect::<Result<Vec<_>>>()?;
-        self.notebook.erase(&self.keys.signing, record, &ids).map_err(|e| self.or_keys_changed(e))
+        self.notebook.erase(&self.keys.signing, record, &ids).map_err(|e| self.or_keys_changed(e))?;
+        self.renew_ledgers()
     }
 
     /// Corrects the claimed times of a range of changes: `skew_ms` is taken off.
@@ -211,7 +230,7 @@ impl Office {
         if self.have_keys_changed() {
             return Err(Error::refused(Code::KeysChanged, "a reply"));
         }
-        let made = make_reply(&self.notebook, &self.keys.signing, self.epoch(), device, out)?;
+        let made = make_reply(&self.notebook, &self.keys.signing, self.epoch()?, device, out)?;
         job.step(1, 1)?;
         Ok(made)
     }

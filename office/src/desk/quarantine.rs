@@ -5,7 +5,9 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use dooryard_core::{Code, Error, Result, error::Retry, ids::Hash32, job::Job, notebook::write_secret};
+use dooryard_core::{
+    Code, Error, Result, bundle::names_any, error::Retry, ids::Hash32, job::Job, notebook::write_secret,
+};
 use serde::{Deserialize, Serialize};
 
 use super::{Office, Outcome, Taken};
@@ -23,6 +25,9 @@ pub struct Quarantined {
     pub bytes: u64,
     /// When it was put here, milliseconds since 1970.
     pub at_ms: u64,
+    /// A record stands in it of which something was erased: a person decides whether it is kept.
+    #[serde(default)]
+    pub holds_erased: bool,
 }
 
 impl Office {
@@ -50,7 +55,8 @@ impl Office {
         }
         let at_ms = self.notebook.env().now_ms();
         let reason = format!("{detail}. {}", code.sentence());
-        let note = Quarantined { id: id.clone(), code: code.name().to_owned(), reason, bytes, at_ms };
+        let note =
+            Quarantined { id: id.clone(), code: code.name().to_owned(), reason, bytes, at_ms, holds_erased: false };
         let text = serde_json::to_string_pretty(&note).unwrap_or_default();
         write_secret(&folder.join(format!("{id}.json")), text.as_bytes())?;
         Ok(true)
@@ -66,6 +72,13 @@ impl Office {
             if entry.path().extension().is_some_and(|e| e == "json") {
                 let text = fs::read_to_string(entry.path()).map_err(Error::io("looking into quarantine"))?;
                 found.extend(serde_json::from_str::<Quarantined>(&text));
+            }
+        }
+        let erased: Vec<_> = self.notebook.authority()?.erased_records().copied().collect();
+        if !erased.is_empty() {
+            for kept in &mut found {
+                let file = self.quarantine().join(format!("{}.yard", kept.id));
+                kept.holds_erased = names_any(&file, &self.opener(), &erased)?.unwrap_or(false);
             }
         }
         found.sort_by(|a, b| (a.at_ms, &a.id).cmp(&(b.at_ms, &b.id)));
@@ -90,6 +103,22 @@ impl Office {
             taken.push(again);
         }
         Ok(taken)
+    }
+
+    /// Throws a file out of quarantine: a person decided that it is not wanted.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`]; of the file system.
+    pub fn drop_quarantined(&self, id: &str) -> Result<()> {
+        let known = self.quarantined()?.into_iter().any(|kept| kept.id == id);
+        if !known {
+            return Err(Error::NotFound("a file of that number in quarantine".into()));
+        }
+        for ending in ["yard", "json"] {
+            fs::remove_file(self.quarantine().join(format!("{id}.{ending}")))
+                .map_err(Error::io("emptying quarantine"))?;
+        }
+        Ok(())
     }
 
     /// Removes what a stopped process left half done.

@@ -12,7 +12,7 @@ use dooryard_core::{
 };
 
 use super::{
-    Office,
+    Office, erasures,
     keys::{FormerSeal, KeyFile, OfficeKeys, secret, settle, unhex},
     open_notebook,
 };
@@ -69,6 +69,9 @@ impl Office {
         if root.public() != notebook.card()?.root {
             return Err(Error::refused(Code::NotForUs, "the root key of another office"));
         }
+        // What a ledger knows was said before the change: afterwards its signature would come too late.
+        let went_back = erasures::heed_ledgers(dir, &notebook)?;
+        let seen = notebook.epoch_seen()?;
         notebook.change_card(|card, last| {
             let env = notebook.env();
             let (signing, seal) = (Signing::from_seed(&env.random()), seal_identity(&env.random())?);
@@ -92,7 +95,7 @@ impl Office {
                 seal: secret(&seal),
                 recovery: old.as_ref().and_then(|old| old.recovery.clone()),
                 // An office that lost its keys begins a new life: phones offer again what nobody can vouch for.
-                epoch: old.as_ref().map_or(1, |old| old.epoch),
+                epoch: old.as_ref().map_or(seen + 1, |old| old.epoch),
                 epoch_random: old
                     .as_ref()
                     .map_or_else(|| hex::encode(env.random::<16>()), |old| old.epoch_random.clone()),
@@ -103,7 +106,12 @@ impl Office {
             Ok(signed)
         })?;
         let keys = OfficeKeys::read(dir, &notebook)?;
-        Self::ready(dir, keys, notebook)
+        let office = Self::ready(dir, keys, notebook)?;
+        if went_back {
+            office.begin_again()?;
+        }
+        office.renew_ledgers()?;
+        Ok(office)
     }
 }
 

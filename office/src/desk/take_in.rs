@@ -9,7 +9,7 @@ use dooryard_core::{
 };
 use serde::{Deserialize, Serialize};
 
-use super::{Office, WaitingFile, keys::read_seal_key};
+use super::{Office, WaitingFile, recovery_key};
 
 /// Topic of the journal's lines.
 const TOPIC: &str = "take-in";
@@ -53,7 +53,7 @@ impl Office {
     /// # Errors
     /// As [`Office::take_in`]; `SCHEMA` when the file holds no key, `NOT_FOR_US` when it is another office's.
     pub fn recover(&self, key: &Path, file: &Path, job: &Job) -> Result<Taken> {
-        let key = read_seal_key(key)?;
+        let key = recovery_key(key)?;
         if key.to_public().to_string() != self.keys.card.recovery {
             return Err(Error::refused(Code::NotForUs, "the recovery key of another office"));
         }
@@ -62,6 +62,7 @@ impl Office {
 
     fn take_in_with(&self, opener: &Opener, file: &Path, job: &Job) -> Result<Taken> {
         let name = file.file_name().map_or_else(|| file.display().to_string(), |n| n.to_string_lossy().into_owned());
+        let life = self.epoch()?;
         let taken = match self.take_in_or_keep(opener, file, job) {
             Ok(Err(waiting)) => {
                 let why = Code::from_name(&waiting.code).unwrap_or(Code::UnknownDevice);
@@ -69,7 +70,13 @@ impl Office {
                 let report = TakeIn { from: waiting.label, refused, ..TakeIn::default() };
                 Taken { file: name, outcome: Outcome::Kept, code: Some(waiting.code), report }
             }
-            Ok(Ok(report)) => Taken { file: name, outcome: Outcome::TakenIn, code: None, report },
+            Ok(Ok(report)) => {
+                // A receipt of this life names what is not here, or a later life was seen: this office went back.
+                if report.epoch.is_some_and(|told| told.n > life.n || (report.went_back && told == life)) {
+                    self.begin_epoch()?;
+                }
+                Taken { file: name, outcome: Outcome::TakenIn, code: None, report }
+            }
             Err(Error::Refused { code, detail }) if code != Code::NoSpace => {
                 let refused = Some(format!("{detail}. {}", code.sentence()));
                 let kept = self.keep_if_it_may_matter(file, code, &detail)?;

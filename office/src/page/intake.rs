@@ -91,7 +91,11 @@ fn quarantined(q: &Quarantined, when: &When) -> Waits {
     let row = waits(&q.code, 1);
     let at = i64::try_from(q.at_ms).unwrap_or(i64::MAX);
     let kept = format!("{} Kept sealed since {} under {}.", row.why, when.day_ms(at), &q.id[..q.id.len().min(8)]);
-    Waits { what: "file".into(), why: kept, ..row }
+    let to_do = match q.holds_erased {
+        true => "It names a record that was erased: decide whether it is kept, with dooryard office quarantine.".into(),
+        false => row.to_do,
+    };
+    Waits { what: "file".into(), why: kept, to_do, ..row }
 }
 
 /// What has not come: holes in logs, and pictures.

@@ -3,6 +3,7 @@
 use dooryard_core::{
     clock::{Env, SetClock},
     ids::RecordId,
+    job::Job,
     notebook::{Notebook, Query},
     record::Kind,
 };
@@ -146,7 +147,7 @@ pub fn misfortune(world: &mut World) -> Checked<&'static str> {
         1 | 3 if copy => restore_copy(world, at),
         0 | 2 => {
             let to = world.new_path("backup");
-            world.phones[at].notebook.back_up(&to)?;
+            world.phones[at].notebook.back_up(&to, &Job::silent())?;
             world.phones[at].backup = Some(to);
             Ok("a backup made")
         }
@@ -181,7 +182,7 @@ fn restore_backup(world: &mut World, at: usize) -> Checked<&'static str> {
             _ => {}
         }
     }
-    let notebook = Notebook::restore_backup(&folder, &backup, env)?;
+    let notebook = Notebook::restore_backup(&folder, &backup, env, &Job::silent())?;
     world.phones.insert(at, Phone { folder, clock, notebook, blobs, copy, backup: kept });
     Ok("a backup restored")
 }

@@ -210,6 +210,11 @@ impl Authority {
         self.assigned.iter().filter(move |(_, to)| to == device).map(|(rec, _)| *rec)
     }
 
+    /// The records of which something was erased.
+    pub fn erased_records(&self) -> impl Iterator<Item = &RecordId> {
+        self.ledger.keys()
+    }
+
     /// The highest erase generation of a record.
     pub fn generation(&self, rec: &RecordId) -> u64 {
         self.ledger.get(rec).and_then(|entries| entries.iter().map(|e| e.generation).max()).unwrap_or(0)

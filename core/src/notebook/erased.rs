@@ -1,0 +1,189 @@
+//! Erasing: the words go from every file of the folder, with the photos that they name, whatever stops in between.
+
+use rusqlite::{Connection, params};
+
+use super::{
+    blobs,
+    enrolled::Enrolled,
+    open::{Inner, Notebook},
+    scratch,
+    store::{Rows, meta, set_meta},
+};
+use crate::{
+    error::{Error, Result},
+    fault::{self, Fault},
+    ids::{BlobId, Hash32, RecordId},
+    log::{Authority, Body, Head, Pick, Segment, Slot, Store, apply_statement},
+    record::{self, Type, Value},
+    sign::Signing,
+};
+
+/// Set from the moment of an erasure until every file was cleaned.
+const UNCLEAN: &str = "unclean";
+
+impl Notebook {
+    /// Erases a record's bodies, now and whenever they come, with the photos that it names.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`]; as [`Notebook::say`].
+    pub fn erase(&self, key: &Signing, rec: RecordId, fields: &[u32]) -> Result<()> {
+        let body = {
+            let inner = self.lock();
+            let office = inner.enrolled()?;
+            let mut rows = Rows::new(&inner.conn);
+            let changes = rows.changes(Pick::Record(rec))?;
+            if changes.is_empty() {
+                return Err(Error::NotFound(format!("record {rec}")));
+            }
+            let mut highest = office.authority.generation(&rec);
+            for (_, row) in &changes {
+                highest = highest.max(Head::from_cbor(&row.head)?.generation);
+            }
+            let blobs = blobs_of(&mut rows, &rec, fields)?.iter().map(|b| office.authority.blob_key(b)).collect();
+            Body::Erase { rec, fields: fields.to_vec(), generation: highest + 1, blobs }
+        };
+        self.say(key, |_| body).map(drop)
+    }
+
+    /// Makes erased words unreadable in every file of this folder: index, free pages, write-ahead log, photos, copies.
+    pub(super) fn scrub(&self, inner: &Inner) -> Result<()> {
+        if let Some(office) = &inner.office {
+            let mut photos = all_blobs(&inner.conn)?;
+            // A restored database may not know a photo that stands here still.
+            photos.extend(blobs::all(&self.photos())?);
+            for id in photos {
+                if is_blob_erased(&inner.conn, &office.authority, &id)? {
+                    blobs::erase(&self.photos(), &id)?;
+                    inner.conn.prepare_cached("DELETE FROM blob WHERE id = ?1")?.execute([id.0])?;
+                }
+            }
+        }
+        scratch::sweep(&self.dir)?;
+        self.clean(inner)
+    }
+
+    /// Folds what was deleted out of the text index and the write-ahead log. Where another process reads at this moment, it
+    /// is done again at the next opening.
+    pub(super) fn clean(&self, inner: &Inner) -> Result<()> {
+        inner.conn.execute_batch("INSERT INTO words(words) VALUES('optimize');")?;
+        set_meta(&inner.conn, UNCLEAN, &[])?;
+        if !checkpoint(&inner.conn)? {
+            set_meta(&inner.conn, UNCLEAN, &[1])?;
+        }
+        Ok(())
+    }
+
+    /// Finishes an erasure that was stopped.
+    pub(super) fn finish_erasing(&self) -> Result<()> {
+        let inner = self.lock();
+        if meta(&inner.conn, UNCLEAN)?.is_some_and(|set| set == [1]) {
+            self.scrub(&inner)?;
+            drop(inner);
+            self.settle_damaged()?;
+        }
+        Ok(())
+    }
+}
+
+/// Folds the write-ahead log into the database and empties it; says whether it could.
+fn checkpoint(conn: &Connection) -> Result<bool> {
+    Ok(conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get::<_, i64>(0))? == 0)
+}
+
+/// Applies one statement inside a transaction; says whether it erases. One that is known already touches no draft: what is
+/// typed after an erasure is new.
+pub(super) fn take_statement(tx: &Connection, office: &mut Enrolled, signed: &[u8]) -> Result<bool> {
+    let known = tx.prepare_cached("SELECT 1 FROM statement WHERE hash = ?1")?.exists([Hash32::of(signed).0])?;
+    if known {
+        office.authority.take(signed)?;
+        return Ok(false);
+    }
+    let named = erased_record(office, signed)?.map_or_else(|| Ok(Vec::new()), |rec| all_of(tx, &rec))?;
+    let body = apply_statement(&mut Rows::new(tx), &mut office.authority, signed)?;
+    if let Body::Erase { rec, .. } = &body {
+        tx.prepare_cached("DELETE FROM draft WHERE instr(key, ?1) > 0")?.execute([rec.to_string()])?;
+        if !fault::is(Fault::SnapshotKeepsErased) {
+            tx.prepare_cached("DELETE FROM snapshot WHERE rec = ?1")?.execute([rec.0])?;
+        }
+        // What lists and search say of it may rest on the snapshot alone.
+        tx.prepare_cached("UPDATE record SET stale = 1 WHERE rec = ?1")?.execute([rec.0])?;
+        let left = all_of(tx, rec)?;
+        note_erased(tx, &office.authority, named.into_iter().filter(|id| !left.contains(id)))?;
+        set_meta(tx, UNCLEAN, &[1])?;
+    }
+    Ok(matches!(body, Body::Erase { .. }))
+}
+
+fn erased_record(office: &Enrolled, signed: &[u8]) -> Result<Option<RecordId>> {
+    Ok(match office.authority.verify(signed)?.body {
+        Body::Erase { rec, .. } => Some(rec),
+        _ => None,
+    })
+}
+
+fn all_of(conn: &Connection, rec: &RecordId) -> Result<Vec<BlobId>> {
+    blobs_of(&mut Rows::new(conn), rec, &[])
+}
+
+/// The photos that erased values of a segment name: the statement that erases them could not know of them.
+pub(super) fn erased_photos_in(authority: &Authority, segment: &Segment) -> Vec<BlobId> {
+    let mut named = Vec::new();
+    for change in &segment.changes {
+        let head = &change.head;
+        for (f, slot) in head.fields.iter().zip(&change.slots) {
+            if authority.is_erased(&head.rec, f.field, head.generation) {
+                named.extend(blob_in(f.field, slot));
+            }
+        }
+    }
+    named
+}
+
+/// Remembers photos as erased, but for those that a value names which stays. Says whether there were any.
+pub(super) fn note_erased(
+    tx: &Connection,
+    authority: &Authority,
+    named: impl IntoIterator<Item = BlobId>,
+) -> Result<bool> {
+    let mut any = false;
+    for id in named {
+        let value = Value::Bytes(id.0.to_vec()).to_cbor();
+        let sql = format!(
+            "SELECT 1 FROM fact WHERE field IN ({}) AND salt IS NOT NULL AND value = ?1 LIMIT 1",
+            record::blob_fields()
+        );
+        if !authority.is_blob_erased(&id) && !tx.prepare_cached(&sql)?.exists(params![value])? {
+            tx.prepare_cached("INSERT OR IGNORE INTO erased_blob(key) VALUES(?1)")?
+                .execute([authority.blob_key(&id).0])?;
+            any = true;
+        }
+    }
+    Ok(any)
+}
+
+/// Whether a photo was erased and must not be stored again.
+pub(super) fn is_blob_erased(conn: &Connection, authority: &Authority, id: &BlobId) -> Result<bool> {
+    let mut query = conn.prepare_cached("SELECT 1 FROM erased_blob WHERE key = ?1")?;
+    Ok(authority.is_blob_erased(id) || query.exists([authority.blob_key(id).0])?)
+}
+
+fn all_blobs(conn: &Connection) -> Result<Vec<BlobId>> {
+    let mut query = conn.prepare_cached("SELECT id FROM blob")?;
+    Ok(query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?)
+}
+
+/// The photos that the covered fields of a record name; all fields when none is given.
+fn blobs_of(rows: &mut Rows<'_>, rec: &RecordId, fields: &[u32]) -> Result<Vec<BlobId>> {
+    let facts = rows.facts(rec, None)?;
+    let covered = facts.iter().filter(|fact| fields.is_empty() || fields.contains(&fact.field));
+    Ok(covered.filter_map(|fact| blob_in(fact.field, &fact.slot)).collect())
+}
+
+fn blob_in(field: u32, slot: &Slot) -> Option<BlobId> {
+    let Slot::Body { value, .. } = slot else { return None };
+    record::field(field).filter(|f| f.ty == Type::Blob)?;
+    match Value::from_cbor(value) {
+        Ok(Value::Bytes(id)) => BlobId::from_slice(&id).ok(),
+        _ => None,
+    }
+}

@@ -1,0 +1,217 @@
+//! Letting go: what a phone need not keep because a verified backup of the office holds it, by its person's rule only.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use rusqlite::{Connection, OptionalExtension, params};
+use serde::Serialize;
+
+use super::{
+    blobs,
+    image::{private_fields, withhold},
+    open::{Inner, Notebook},
+    shown,
+    store::{meta, set_meta},
+};
+use crate::{
+    bundle::{Level, Receipt},
+    error::Result,
+    ids::{BlobId, Hash32, LogId},
+    log::Run,
+    record::{Kind, Value, fields_of},
+};
+
+/// What a person lets the phone let go of, once it is safe at the office.
+#[derive(Clone, Copy, PartialEq, Eq, Default, Debug, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LetGo {
+    /// Nothing.
+    #[default]
+    Nothing,
+    /// Originals of photos; thumbnails stay.
+    Originals,
+    /// Originals, and names and ways to reach a person.
+    OriginalsAndContacts,
+}
+
+/// What was let go of.
+#[derive(Clone, Copy, PartialEq, Eq, Default, Debug, Serialize)]
+pub struct LetGone {
+    /// The rule by which it went.
+    pub rule: LetGo,
+    /// Originals that went.
+    pub originals: u64,
+    /// Bytes that they took.
+    pub bytes: u64,
+    /// Values of contacts that went.
+    pub contact_values: u64,
+    /// Own originals that stay, because no receipt proves that they are safe.
+    pub originals_kept: u64,
+}
+
+const RULE: &str = "letting go";
+/// The newest receipt of the level `safe`, verbatim.
+pub(super) const SAFE_RECEIPT: &str = "safe receipt";
+
+impl Notebook {
+    /// What may be let go of; nothing until a person says otherwise.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn letting_go(&self) -> Result<LetGo> {
+        rule(&self.lock().conn)
+    }
+
+    /// Sets what may be let go of. It goes with [`Notebook::let_go`].
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn set_letting_go(&self, rule: LetGo) -> Result<()> {
+        let byte = match rule {
+            LetGo::Nothing => 0,
+            LetGo::Originals => 1,
+            LetGo::OriginalsAndContacts => 2,
+        };
+        set_meta(&self.lock().conn, RULE, &[byte])
+    }
+
+    /// Lets go of what the rule names and a verified backup of the office holds: the newest safe receipt names a hash to
+    /// which this notebook's own chain leads. Everything else stays.
+    ///
+    /// # Errors
+    /// [`crate::Error::NotEnrolled`]; of SQLite or the file system.
+    pub fn let_go(&self) -> Result<LetGone> {
+        let mut inner = self.lock();
+        let mut gone = LetGone { rule: rule(&inner.conn)?, ..LetGone::default() };
+        if gone.rule == LetGo::Nothing {
+            return Ok(gone);
+        }
+        let safe = safe_changes(&inner.conn, &inner)?;
+        let in_backup: BTreeSet<BlobId> = safe_receipt(&inner.conn, &inner)?
+            .map_or_else(BTreeSet::new, |receipt| receipt.blobs.into_iter().collect());
+        let device = inner.log.device;
+        let photos = self.photos();
+        inner.write(|tx, office| {
+            let mut seen = BTreeSet::new();
+            for (blob, change) in own_originals(tx, &device)? {
+                let size: Option<i64> = tx
+                    .prepare_cached("SELECT size FROM blob WHERE id = ?1 AND held = 1")?
+                    .query_row([blob.0], |row| row.get(0))
+                    .optional()?;
+                let Some(size) = size else { continue };
+                if in_backup.contains(&blob) && safe.contains(&change) {
+                    tx.prepare_cached("UPDATE blob SET held = 0, let_go = 1 WHERE id = ?1")?.execute([blob.0])?;
+                    (gone.originals, gone.bytes) = (gone.originals + 1, gone.bytes + size.unsigned_abs());
+                } else if seen.insert(blob) {
+                    gone.originals_kept += 1;
+                }
+            }
+            if gone.rule == LetGo::OriginalsAndContacts {
+                let fields = private_fields(&[Kind::Contact]);
+                for change in &safe {
+                    gone.contact_values += withhold(tx, &device, change, &fields)?;
+                }
+                keep_out(tx, gone.rule)?;
+                tx.execute("UPDATE record SET stale = 1 WHERE kind = ?1", [Kind::Contact.id()])?;
+            }
+            if let Some(office) = office {
+                shown::refresh(tx, office)?;
+            }
+            Ok(())
+        })?;
+        // Also those whose bytes a stopped process left.
+        for blob in let_go_of(&inner.conn)? {
+            blobs::erase(&photos, &blob)?;
+        }
+        self.clean(&inner)?;
+        Ok(gone)
+    }
+}
+
+fn rule(conn: &Connection) -> Result<LetGo> {
+    Ok(match meta(conn, RULE)?.as_deref() {
+        Some([1]) => LetGo::Originals,
+        Some([2]) => LetGo::OriginalsAndContacts,
+        _ => LetGo::Nothing,
+    })
+}
+
+/// Takes out of the office's reply what this device let go of: its own values that only stand here as commitments.
+pub(super) fn keep_let_go_out(conn: &Connection) -> Result<()> {
+    keep_out(conn, rule(conn)?)
+}
+
+fn keep_out(conn: &Connection, rule: LetGo) -> Result<()> {
+    if rule == LetGo::OriginalsAndContacts {
+        let fields = private_fields(&[Kind::Contact]);
+        conn.execute(
+            &format!(
+                "DELETE FROM snapshot WHERE field IN ({fields}) AND EXISTS (SELECT 1 FROM fact f
+                   WHERE f.rec = snapshot.rec AND f.field = snapshot.field AND f.hash = snapshot.hash AND f.salt IS NULL)"
+            ),
+            [],
+        )?;
+    }
+    Ok(())
+}
+
+fn let_go_of(conn: &Connection) -> Result<Vec<BlobId>> {
+    let mut query = conn.prepare_cached("SELECT id FROM blob WHERE let_go = 1")?;
+    Ok(query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?)
+}
+
+/// Originals that own changes name, each with the change.
+fn own_originals(conn: &Connection, device: &crate::ids::DeviceId) -> Result<Vec<(BlobId, Hash32)>> {
+    let image = fields_of(Kind::Photo).iter().find(|f| f.name == "image").map_or(0, |f| f.id);
+    let mut query = conn.prepare_cached(
+        "SELECT value, hash FROM fact WHERE field = ?1 AND salt IS NOT NULL
+         AND log IN (SELECT id FROM log WHERE device = ?2)",
+    )?;
+    let rows = query.query_map(params![image, device.0], |row| Ok((row.get::<_, Vec<u8>>(0)?, Hash32(row.get(1)?))))?;
+    let mut found = Vec::new();
+    for row in rows {
+        let (value, change) = row?;
+        if let Ok(Value::Bytes(id)) = Value::from_cbor(&value) {
+            found.push((BlobId::from_slice(&id)?, change));
+        }
+    }
+    Ok(found)
+}
+
+fn safe_receipt(conn: &Connection, inner: &Inner) -> Result<Option<Receipt>> {
+    let Some(office) = &inner.office else { return Ok(None) };
+    let signed = meta(conn, SAFE_RECEIPT)?.filter(|signed| !signed.is_empty());
+    let Some(signed) = signed else { return Ok(None) };
+    let receipt = Receipt::verify(&signed, &office.card.office(), &office.card.key)?;
+    Ok(Some(receipt).filter(|receipt| receipt.level == Level::Safe))
+}
+
+/// Own changes that a verified backup of the office holds whole, proven by this notebook's own chain.
+pub(super) fn safe_changes(conn: &Connection, inner: &Inner) -> Result<BTreeSet<Hash32>> {
+    let Some(receipt) = safe_receipt(conn, inner)? else { return Ok(BTreeSet::new()) };
+    let mut safe = BTreeSet::new();
+    for (log, run) in receipt.runs.iter().filter(|(log, _)| log.device == inner.log.device) {
+        safe.extend(proven(conn, log, run)?);
+    }
+    for hash in receipt.without_bodies.iter().chain(receipt.waiting.iter().map(|(hash, _)| hash)) {
+        safe.remove(hash);
+    }
+    Ok(safe)
+}
+
+/// The changes of a run from which the chain that is here leads to the run's tip without a break.
+fn proven(conn: &Connection, log: &LogId, run: &Run) -> Result<Vec<Hash32>> {
+    let mut query = conn.prepare_cached(
+        "SELECT hash, seq, prev FROM change
+         WHERE log = (SELECT id FROM log WHERE device = ?1 AND incarnation = ?2) AND seq BETWEEN ?3 AND ?4",
+    )?;
+    let key = params![log.device.0, log.incarnation.to_be_bytes(), run.from as i64, run.to as i64];
+    let links: BTreeMap<Hash32, (u64, Hash32)> = query
+        .query_map(key, |row| Ok((Hash32(row.get(0)?), (row.get::<_, i64>(1)?.unsigned_abs(), Hash32(row.get(2)?)))))?
+        .collect::<rusqlite::Result<_>>()?;
+    let (mut at, mut seq, mut found) = (run.tip, run.to, Vec::new());
+    while let Some((_, prev)) = links.get(&at).filter(|(here, _)| *here == seq) {
+        found.push(at);
+        (at, seq) = (*prev, seq.saturating_sub(1));
+    }
+    Ok(found)
+}

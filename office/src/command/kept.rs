@@ -1,0 +1,195 @@
+//! What is kept elsewhere and brought back: backups of a notebook, of an office; what a phone lets go of.
+
+use std::path::Path;
+
+use anyhow::{Context, Result};
+use dooryard_core::{
+    clock::Env,
+    notebook::{LetGo, Merged, Notebook},
+};
+use serde_json::json;
+
+use super::{notebook::open, tell::Tell};
+use crate::{
+    desk::{LedgerChoice, Office, recovery_key},
+    page::count,
+};
+
+/// Backs a notebook up.
+pub fn back_up(dir: &Path, out: &Path, tell: &Tell) -> Result<()> {
+    let (job, bar) = tell.job("Backing up");
+    let made = open(dir)?.back_up(out, &job).with_context(|| out.display().to_string())?;
+    bar.finish_and_clear();
+    tell.say(
+        || {
+            let photos = count(made.photos, "photo or thumbnail", "photos and thumbnails");
+            format!("{} holds the notebook with {photos}, and was read back.", out.display())
+        },
+        || json!({ "backup": out.display().to_string(), "photos": made.photos, "bytes": made.bytes }),
+    );
+    Ok(())
+}
+
+/// Brings a backup back.
+pub fn restore(file: &Path, dir: &Path, tell: &Tell) -> Result<()> {
+    let (job, bar) = tell.job("Restoring");
+    if !dir.join("notebook.db").exists() {
+        let notebook =
+            Notebook::restore_backup(dir, file, Env::system(), &job).with_context(|| file.display().to_string())?;
+        bar.finish_and_clear();
+        let records = notebook.list(&Default::default())?.total as u64;
+        tell.say(
+            || format!("{} holds {} again.", dir.display(), count(records, "record", "records")),
+            || json!({ "restored": dir.display().to_string(), "records": records }),
+        );
+        return Ok(());
+    }
+    let merged = open(dir)?.merge_backup(file, &job).with_context(|| file.display().to_string())?;
+    bar.finish_and_clear();
+    say_merged(&merged, tell);
+    Ok(())
+}
+
+fn say_merged(merged: &Merged, tell: &Tell) {
+    tell.say(
+        || {
+            format!(
+                "Brought {} and {}; {} were here already.",
+                count(merged.changes, "save", "saves"),
+                count(merged.photos, "photo or thumbnail", "photos and thumbnails"),
+                count(merged.here, "save", "saves")
+            )
+        },
+        || json!(merged),
+    );
+    if merged.drafts_aside > 0 {
+        tell.say_words(|| {
+            format!("{} stand beside what is typed here.", count(merged.drafts_aside, "draft", "drafts"))
+        });
+    }
+}
+
+/// Sets what may be let go of, where a rule is given, and lets go.
+pub fn let_go(dir: &Path, rule: Option<LetGo>, tell: &Tell) -> Result<()> {
+    let notebook = open(dir)?;
+    if let Some(rule) = rule {
+        notebook.set_letting_go(rule)?;
+    }
+    let gone = notebook.let_go()?;
+    tell.say(
+        || match gone.rule {
+            LetGo::Nothing => "Everything is kept: that is the rule of this notebook.".to_owned(),
+            _ => format!(
+                "Let go of {} ({} bytes) and {}. {} stay, because no receipt proves that they are safe.",
+                count(gone.originals, "original", "originals"),
+                gone.bytes,
+                count(gone.contact_values, "value of a contact", "values of contacts"),
+                count(gone.originals_kept, "original", "originals"),
+            ),
+        },
+        || json!(gone),
+    );
+    Ok(())
+}
+
+/// Backs an office up.
+pub fn back_up_office(office: &Office, out: &Path, off_machine: bool, tell: &Tell) -> Result<()> {
+    let (job, bar) = tell.job("Backing up");
+    let made = office.back_up(out, off_machine, &job).with_context(|| out.display().to_string())?;
+    bar.finish_and_clear();
+    tell.say(
+        || {
+            let photos = count(made.photos, "photo or thumbnail", "photos and thumbnails");
+            let safe = if off_machine { " What it holds counts as safe." } else { "" };
+            format!(
+                "{} holds the office with {photos}, and was read back.{safe}\nKeep {} beside it: it says what was erased.",
+                out.display(),
+                made.ledger
+            )
+        },
+        || json!(made),
+    );
+    Ok(())
+}
+
+/// Brings an office's backup back.
+pub fn restore_office(file: &Path, dir: &Path, key: &Path, ledger: &LedgerChoice, tell: &Tell) -> Result<()> {
+    let key = recovery_key(key).with_context(|| key.display().to_string())?;
+    let (job, bar) = tell.job("Restoring");
+    let restored =
+        Office::restore(file, dir, &key, ledger, Env::system(), &job).with_context(|| file.display().to_string())?;
+    bar.finish_and_clear();
+    if let Some(merged) = &restored.merged {
+        say_merged(merged, tell);
+    }
+    tell.say(
+        || {
+            format!(
+                "{} stands in {}. It asks every phone to offer again: make a reply for each.",
+                restored.name,
+                dir.display()
+            )
+        },
+        || json!(restored),
+    );
+    Ok(())
+}
+
+/// Takes in a lost phone's backup.
+pub fn take_backup(office: &Office, file: &Path, key: Option<&Path>, tell: &Tell) -> Result<()> {
+    let key = key.map(|key| recovery_key(key).with_context(|| key.display().to_string())).transpose()?;
+    let (job, bar) = tell.job("Taking in");
+    let merged = office.take_backup_of_phone(file, key.as_ref(), &job).with_context(|| file.display().to_string())?;
+    bar.finish_and_clear();
+    say_merged(&merged, tell);
+    Ok(())
+}
+
+/// Names the backups whose ledger could not be renewed.
+pub fn say_behind(office: &Office, tell: &Tell) -> Result<()> {
+    for file in office.backups_behind()? {
+        tell.say(
+            || format!("The ledger beside {} could not be renewed. Reach it and back up again.", file.display()),
+            || json!({ "ledger_behind": file.display().to_string() }),
+        );
+    }
+    Ok(())
+}
+
+/// Lists the files in quarantine, or throws one away.
+pub fn quarantine(office: &Office, drop: Option<&str>, tell: &Tell) -> Result<()> {
+    if let Some(id) = drop {
+        office.drop_quarantined(id)?;
+        tell.say(|| format!("{id} is gone."), || json!({ "dropped": id }));
+        return Ok(());
+    }
+    for kept in office.quarantined()? {
+        tell.say(
+            || {
+                let erased = if kept.holds_erased { " It names a record that was erased." } else { "" };
+                format!("{}  {} {}{erased}", kept.id, kept.code, kept.reason)
+            },
+            || json!(kept),
+        );
+    }
+    Ok(())
+}
+
+/// Lists the damaged files of a notebook, or erases one.
+pub fn damaged(notebook: &Notebook, erase: Option<&str>, tell: &Tell) -> Result<()> {
+    if let Some(name) = erase {
+        notebook.erase_damaged(name)?;
+        tell.say(|| format!("{name} is erased."), || json!({ "erased": name }));
+        return Ok(());
+    }
+    for file in notebook.damaged_files()? {
+        tell.say(
+            || {
+                let erased = if file.holds_erased { " It holds a record that was erased." } else { "" };
+                format!("{}  {} bytes.{erased}", file.name, file.bytes)
+            },
+            || json!(file),
+        );
+    }
+    Ok(())
+}

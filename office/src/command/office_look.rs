@@ -1,0 +1,88 @@
+//! How an office stands: its devices, what waits; and a phone's times corrected.
+
+use anyhow::Result;
+use dooryard_core::{
+    Code, Error,
+    ids::{DeviceId, LogId},
+};
+
+use super::{pack_choice::PackChoice, tell::Tell};
+use crate::{
+    desk::Office as Desk,
+    page::{Names, When, count},
+    report::Whole,
+};
+
+/// Corrects the times of a device's logs; returns how many saves that touches.
+pub fn correct_clock(office: &Desk, device: DeviceId, ahead: i64, from: u64, to: Option<u64>) -> Result<u64> {
+    let mut ends: Vec<(LogId, u64)> = Vec::new();
+    for (log, run) in office.notebook().runs_of(&device)? {
+        match ends.iter_mut().find(|(known, _)| *known == log) {
+            Some((_, end)) => *end = run.to.max(*end),
+            None => ends.push((log, run.to)),
+        }
+    }
+    let skew = ahead.checked_mul(1000).ok_or_else(|| Error::refused(Code::Clock, "a correction beyond all time"))?;
+    let mut corrected = 0;
+    for (log, end) in ends {
+        let last = to.unwrap_or(end).min(end);
+        if from <= last {
+            office.correct_clock(log, from, last, skew)?;
+            corrected += last - from + 1;
+        }
+    }
+    if corrected == 0 {
+        return Err(Error::NotFound("save of that phone in that range".into()).into());
+    }
+    Ok(corrected)
+}
+
+/// Lists the devices.
+pub fn devices(office: &Desk, tell: &Tell) -> Result<()> {
+    let rows = office.devices()?;
+    for d in &rows {
+        tell.say(
+            || {
+                let mut notes = Vec::new();
+                if d.waiting > 0 {
+                    notes.push(format!("{} set aside", d.waiting));
+                }
+                if d.logs > 1 {
+                    notes.push(format!("{} logs", d.logs));
+                }
+                if d.revoked {
+                    notes.push("cut off".into());
+                }
+                let notes = if notes.is_empty() { String::new() } else { format!(" ({})", notes.join(", ")) };
+                format!("{:<14} {:<9} {}{notes}  {}", d.label, d.role, count(d.changes, "change", "changes"), d.device)
+            },
+            || serde_json::to_value(d).unwrap_or_default(),
+        );
+    }
+    Ok(())
+}
+
+/// Says how things stand.
+pub fn status(office: &Desk, pack: &PackChoice, tell: &Tell) -> Result<()> {
+    let names = Names::of(&pack.load()?);
+    let whole = Whole::of(office, &names, &When::now())?;
+    if tell.is_json() {
+        for object in whole.objects() {
+            tell.say(String::new, || object);
+        }
+        return Ok(());
+    }
+    let phones = office.devices()?.len().saturating_sub(1) as u64;
+    let files = office.intake_log()?.len() as u64;
+    println!(
+        "{}: {}, {} taken in or refused.",
+        office.card().name,
+        count(phones, "phone", "phones"),
+        count(files, "file", "files")
+    );
+    println!("{}", whole.words());
+    if !names.notice.is_empty() {
+        println!("\n{}", names.notice);
+    }
+    Ok(())
+}

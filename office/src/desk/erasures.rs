@@ -1,0 +1,183 @@
+//! The erasure ledger: the office log as a small signed file, kept in the office's folder and beside each backup, so that
+//! no restore brings back what was erased later. No words stand in it: numbers of records, keyed hashes, keys, labels.
+//!
+//! ```text
+//! ledger = COSE_Sign1 by the office over [newest place, [statement, …]]
+//! ```
+
+use std::{
+    fs::{self, File},
+    io::Write,
+    path::{Path, PathBuf},
+};
+
+use dooryard_core::{
+    Code, Error, Result,
+    cbor::{self, Reader},
+    log::FormerKey,
+    notebook::{Card, Notebook},
+    sign::{self, Purpose},
+};
+use serde::{Deserialize, Serialize};
+
+use super::{Office, keys};
+
+pub(super) const LEDGER: &str = "erasures.ledger";
+const PLACES: &str = "backups.json";
+
+/// A ledger whose signature holds.
+pub(super) struct Ledger {
+    /// Place of its newest statement in the office log.
+    pub(super) newest: u64,
+    /// The statements, signed, in order.
+    pub(super) statements: Vec<Vec<u8>>,
+}
+
+impl Ledger {
+    /// Reads a ledger of this office, signed with the key in force or, up to its last place in the office log, a former one.
+    ///
+    /// # Errors
+    /// `BAD_SIGNATURE` or `SCHEMA`; of the file system.
+    pub(super) fn read(path: &Path, card: &Card) -> Result<Self> {
+        let signed = fs::read(path).map_err(Error::io("reading the erasure ledger"))?;
+        let parse = |key: &[u8; 32]| {
+            let payload = sign::verify(&signed, Purpose::Ledger, &card.office(), key)?;
+            let r = &mut Reader::new(&payload)?;
+            r.array_of(2)?;
+            let newest = r.uint()?;
+            let n = r.array()?;
+            let statements = (0..n).map(|_| r.bytes().map(<[u8]>::to_vec)).collect::<Result<_>>()?;
+            Ok(Self { newest, statements })
+        };
+        let by_former =
+            |former: &FormerKey| parse(&former.key).ok().filter(|ledger: &Self| ledger.newest <= former.last);
+        let read = match parse(&card.key) {
+            Err(e) => card.former.iter().find_map(by_former).ok_or(e),
+            read => read,
+        };
+        read.map_err(|e: Error| {
+            Error::backup(e.code().unwrap_or(Code::Schema), format!("the erasure ledger {}", path.display()))
+        })
+    }
+}
+
+/// Where a backup stands, and when it was made.
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
+pub(super) struct Place {
+    pub(super) file: PathBuf,
+    pub(super) made_ms: u64,
+    pub(super) off_machine: bool,
+}
+
+/// The ledger that belongs to a backup.
+pub(super) fn ledger_of(backup: &Path) -> PathBuf {
+    let mut name = backup.file_name().unwrap_or_default().to_owned();
+    name.push(".ledger");
+    backup.with_file_name(name)
+}
+
+impl Office {
+    fn ledger(&self) -> Result<Vec<u8>> {
+        let statements = self.notebook.statements()?;
+        let newest = self.notebook.authority()?.newest().0;
+        let payload = cbor::encode(|w| {
+            w.array(2)?.u64(newest)?.array(statements.len() as u64)?;
+            statements.iter().try_for_each(|s| w.bytes(s).map(drop))
+        });
+        Ok(self.keys.signing.sign(Purpose::Ledger, &self.keys.card.office(), &payload))
+    }
+
+    pub(super) fn places(&self) -> Result<Vec<Place>> {
+        places(&self.dir)
+    }
+
+    pub(super) fn add_place(&self, place: Place) -> Result<()> {
+        let mut places = self.places()?;
+        places.retain(|known| known.file != place.file);
+        places.push(place);
+        let text = serde_json::to_string_pretty(&places).unwrap_or_default();
+        write_whole(&self.dir.join(PLACES), text.as_bytes())
+    }
+
+    /// Writes the ledger anew, here and beside every backup whose folder can be reached now.
+    pub(super) fn renew_ledgers(&self) -> Result<()> {
+        let ledger = self.ledger()?;
+        write_whole(&self.dir.join(LEDGER), &ledger)?;
+        for place in self.places()? {
+            if place.file.exists() {
+                write_whole(&ledger_of(&place.file), &ledger)?;
+            }
+        }
+        Ok(())
+    }
+
+    pub(super) fn write_ledger(&self, beside: &Path) -> Result<()> {
+        write_whole(&ledger_of(beside), &self.ledger()?)
+    }
+
+    /// The backups whose ledgers are older than the office log or cannot be reached: their places.
+    ///
+    /// # Errors
+    /// Of the list of backups.
+    pub fn backups_behind(&self) -> Result<Vec<PathBuf>> {
+        let newest = self.notebook.authority()?.newest().0;
+        let mut behind = Vec::new();
+        for place in self.places()? {
+            let ledger = Ledger::read(&ledger_of(&place.file), &self.keys.card);
+            if ledger.map_or(true, |ledger| ledger.newest < newest) {
+                behind.push(place.file);
+            }
+        }
+        Ok(behind)
+    }
+
+    /// This office went back to an earlier state: nothing counts as safe, and phones are asked to offer again.
+    pub(super) fn begin_again(&self) -> Result<()> {
+        self.notebook.forget_safe()?;
+        self.begin_epoch()
+    }
+
+    pub(super) fn begin_epoch(&self) -> Result<()> {
+        keys::begin_epoch(&self.dir, self.notebook.epoch_seen()?, self.notebook.env()).map(drop)
+    }
+}
+
+fn places(dir: &Path) -> Result<Vec<Place>> {
+    match fs::read_to_string(dir.join(PLACES)) {
+        Ok(text) => serde_json::from_str(&text).map_err(|_| Error::backup(Code::Schema, "the list of backups")),
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(Vec::new()),
+        Err(e) => Err(Error::io("reading the list of backups")(e)),
+    }
+}
+
+/// Looks at every ledger within reach of the office in `dir` and takes in what is newer than the office log; says whether one
+/// was: then this office went back. A ledger that cannot be read stops the office: it may know of erasures.
+pub(super) fn heed_ledgers(dir: &Path, notebook: &Notebook) -> Result<bool> {
+    let card = notebook.card()?;
+    let beside = places(dir)?.into_iter().map(|place| ledger_of(&place.file));
+    let mut went_back = false;
+    for path in std::iter::once(dir.join(LEDGER)).chain(beside).filter(|path| path.exists()) {
+        let ledger = Ledger::read(&path, &card)?;
+        if ledger.newest > notebook.authority()?.newest().0 {
+            // Another process may have said something since this one opened the notebook.
+            notebook.refresh()?;
+            went_back |= ledger.newest > notebook.authority()?.newest().0;
+            notebook.take_statements(&ledger.statements)?;
+        }
+    }
+    Ok(went_back)
+}
+
+/// Writes a file so that it is there whole, or as it was.
+pub(super) fn write_whole(path: &Path, bytes: &[u8]) -> Result<()> {
+    let mut name = path.file_name().unwrap_or_default().to_owned();
+    name.push(".new");
+    let new = path.with_file_name(name);
+    let write = || -> std::io::Result<()> {
+        let mut file = File::create(&new)?;
+        file.write_all(bytes)?;
+        file.sync_all()?;
+        fs::rename(&new, path)
+    };
+    write().map_err(Error::io("writing the erasure ledger"))
+}
