@@ -3,6 +3,7 @@
 mod bindings;
 mod browser;
 mod chores;
+mod fuzz;
 mod kotlin;
 mod machine;
 mod phones;
@@ -57,6 +58,12 @@ enum Chore {
         #[arg(long, default_value_t = 0)]
         first_seed: u64,
     },
+    /// Feeds what comes from outside (bundles, CBOR, packs, photos) to the core, changed in a million ways
+    Fuzz {
+        /// Seconds for each of the five targets
+        #[arg(long, default_value_t = 60)]
+        seconds: u64,
+    },
     /// Writes the Kotlin and Swift files of the boundary anew
     Bindings {
         /// Only compares: fails when the committed files are not what the core would give
@@ -76,6 +83,7 @@ fn main() -> ExitCode {
         Chore::Demo { args } => chores::demo(&args),
         Chore::Bench { name, json } => chores::bench(&name, json),
         Chore::Torture { seeds, first_seed } => chores::torture(seeds, first_seed),
+        Chore::Fuzz { seconds } => fuzz::fuzz(seconds),
         Chore::Bindings { check: true } => bindings::check(),
         Chore::Bindings { check: false } => bindings::write(),
         Chore::Fixtures => chores::fixtures(),

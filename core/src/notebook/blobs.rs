@@ -79,6 +79,29 @@ fn unique() -> u64 {
     NEXT.fetch_add(1, std::sync::atomic::Ordering::Relaxed)
 }
 
+/// Every photo that stands below the folder of photos, whether the database knows it or not: after a restore it may not.
+///
+/// # Errors
+/// Of the file system.
+pub(super) fn all(root: &Path) -> Result<Vec<BlobId>> {
+    let what = || Error::io("looking for photos");
+    let mut found = Vec::new();
+    let folders = match fs::read_dir(root) {
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(found),
+        folders => folders.map_err(what())?,
+    };
+    for folder in folders {
+        let path = folder.map_err(what())?.path();
+        if path.is_dir() {
+            for file in fs::read_dir(path).map_err(what())? {
+                let name = file.map_err(what())?.file_name();
+                found.extend(name.to_str().and_then(|name| name.parse::<BlobId>().ok()));
+            }
+        }
+    }
+    Ok(found)
+}
+
 /// Removes what a stopped process left half written.
 ///
 /// # Errors

@@ -48,7 +48,10 @@ impl Notebook {
     /// Makes erased words unreadable in every file of this folder: index, free pages, write-ahead log, photos, copies.
     pub(super) fn scrub(&self, inner: &Inner) -> Result<()> {
         if let Some(office) = &inner.office {
-            for id in all_blobs(&inner.conn)? {
+            let mut photos = all_blobs(&inner.conn)?;
+            // A restored database may not know a photo that stands here still.
+            photos.extend(blobs::all(&self.photos())?);
+            for id in photos {
                 if is_blob_erased(&inner.conn, &office.authority, &id)? {
                     blobs::erase(&self.photos(), &id)?;
                     inner.conn.prepare_cached("DELETE FROM blob WHERE id = ?1")?.execute([id.0])?;
