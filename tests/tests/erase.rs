@@ -339,3 +339,21 @@ fn a_photo_of_a_record_that_was_erased_before_it_came_is_gone_from_phone_and_off
     let taken = yard.take_in(&yard.bundle(&restored, "3.yard").unwrap()).unwrap();
     assert_eq!((taken.report.new, taken.report.photos), (1, 0));
 }
+
+#[test]
+fn a_photo_that_the_database_does_not_know_goes_with_the_erasure_too() {
+    // As after a restore of a backup older than the photo: its file stands there, and no row names it.
+    let yard = Yard::new(22, 1).unwrap();
+    let one = &yard.phones[0];
+    let image = dooryard_tests::add_photo(&yard, one).unwrap();
+    let photo = one.list(&Default::default()).unwrap().rows.iter().find(|r| r.kind == Kind::Photo).unwrap().id;
+    yard.take_in(&yard.bundle(one, "1.yard").unwrap()).unwrap();
+    one.pause().unwrap();
+    let conn = rusqlite::Connection::open(yard.folder(1).join("notebook.db")).unwrap();
+    assert_eq!(conn.execute("DELETE FROM blob WHERE id = ?1", [image.0]).unwrap(), 1);
+    drop(conn);
+    yard.office.erase(photo).unwrap();
+    assert!(one.blob_path(&image).exists(), "the test would see it");
+    yard.reply(one).unwrap();
+    assert!(!one.blob_path(&image).exists());
+}
