@@ -49,6 +49,15 @@ impl Enrolled {
     }
 }
 
+/// Keeps an office's card, unless the one that is here is as new.
+pub(super) fn keep_card(tx: &Connection, known: Option<&Enrolled>, signed: &[u8]) -> Result<()> {
+    let card = Card::read(signed)?;
+    if known.is_some_and(|known| known.card.root != card.root) {
+        return Err(Error::refused(Code::NotForUs, "this notebook belongs to another office"));
+    }
+    if known.is_none_or(|known| known.card.serial < card.serial) { set_meta(tx, "card", signed) } else { Ok(()) }
+}
+
 impl Notebook {
     /// Takes the office's answer to the request. Taking one of the same office again renews the certificate; a card older than
     /// the one that is here never replaces it.
@@ -57,16 +66,10 @@ impl Notebook {
     /// `NOT_FOR_US` when it certifies another device or this notebook belongs to another office; `SCHEMA`, `BAD_SIGNATURE`.
     pub fn enrol(&self, answer: &[u8]) -> Result<()> {
         let (signed_card, statements) = read_answer(answer)?;
-        let card = Card::read(&signed_card)?;
         let mut inner = self.lock();
         let inner = &mut *inner;
-        if inner.office.as_ref().is_some_and(|known| known.card.root != card.root) {
-            return Err(Error::refused(Code::NotForUs, "this notebook belongs to another office"));
-        }
         let tx = inner.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        if inner.office.as_ref().is_none_or(|known| known.card.serial < card.serial) {
-            set_meta(&tx, "card", &signed_card)?;
-        }
+        keep_card(&tx, inner.office.as_ref(), &signed_card)?;
         let mut office = Enrolled::load(&tx, &inner.keys)?.ok_or(Error::NotEnrolled)?;
         for signed in &statements {
             log::apply_statement(&mut Rows::new(&tx), &mut office.authority, signed)?;

@@ -3,14 +3,13 @@
 use rusqlite::TransactionBehavior;
 
 use super::{
-    enrolled::Enrolled,
-    identity::Card,
+    enrolled::{Enrolled, keep_card},
     open::Notebook,
     store::{meta, set_meta},
 };
 use crate::{
     cbor::{self, Reader, malformed},
-    error::{Code, Error, Result},
+    error::Result,
     record::Role,
 };
 
@@ -70,16 +69,10 @@ impl Notebook {
     /// # Errors
     /// `NOT_FOR_US` when the notebook belongs to another office; `SCHEMA`, `BAD_SIGNATURE`; of SQLite.
     pub fn accept(&self, signed_card: &[u8], invited: Invited) -> Result<()> {
-        let card = Card::read(signed_card)?;
         let mut inner = self.lock();
         let inner = &mut *inner;
-        if inner.office.as_ref().is_some_and(|known| known.card.root != card.root) {
-            return Err(Error::refused(Code::NotForUs, "this notebook belongs to another office"));
-        }
         let tx = inner.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        if inner.office.as_ref().is_none_or(|known| known.card.serial < card.serial) {
-            set_meta(&tx, "card", signed_card)?;
-        }
+        keep_card(&tx, inner.office.as_ref(), signed_card)?;
         set_meta(&tx, INVITED, &invited.to_cbor())?;
         tx.commit()?;
         inner.office = Enrolled::load(&inner.conn, &inner.keys)?;
