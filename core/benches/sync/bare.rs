@@ -9,6 +9,17 @@ use rusqlite::{Connection, params_from_iter, types::Value as Sql};
 
 type Row = Vec<Sql>;
 
+/// Which of the rows are inserted.
+#[derive(Clone, Copy, PartialEq)]
+pub enum Which {
+    /// All that the merge wrote.
+    All,
+    /// The log alone: changes and their fields, without the list of records.
+    Log,
+    /// The changes without their fields: one row each.
+    Heads,
+}
+
 /// The rows of a merged notebook, in the order and the transactions in which the merge wrote them.
 pub struct Rows {
     changes: Vec<Row>,
@@ -43,12 +54,12 @@ impl Rows {
         }
     }
 
-    /// Inserts them into another notebook, all of them or the changes alone; how long that took.
-    pub fn insert(mut self, to: &Path, all: bool) -> Duration {
+    /// Inserts them into another notebook; how long that took.
+    pub fn insert(mut self, to: &Path, which: Which) -> Duration {
         let target = Connection::open(to.join("notebook.db")).expect("the bare notebook");
         target
             .execute_batch(
-                "PRAGMA synchronous = FULL; PRAGMA foreign_keys = OFF; PRAGMA temp_store = 2; PRAGMA secure_delete = ON;
+                "PRAGMA synchronous = FULL; PRAGMA foreign_keys = OFF; PRAGMA temp_store = 2; PRAGMA cache_size = -16384; PRAGMA secure_delete = ON;
                  PRAGMA journal_size_limit = 16777216; PRAGMA cell_size_check = ON;",
             )
             .expect("pragmas");
@@ -71,8 +82,10 @@ impl Rows {
                 8,
                 &within(0, 1),
             );
-            if all {
+            if which == Which::All {
                 put("INSERT INTO record(rec, kind, stale) VALUES(?1, ?2, ?3)", &mut self.records, 3, &within(4, 3));
+            }
+            if which != Which::Heads {
                 put(
                     "INSERT INTO fact(rec, field, hash, log, seq, flags, salt, value, preds)
                      VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
@@ -84,7 +97,8 @@ impl Rows {
             tx.commit().expect("committed");
         }
         let took = start.elapsed();
-        assert!(!all || self.facts.is_empty() && self.records.is_empty(), "every row was inserted");
+        assert!(which == Which::Heads || self.facts.is_empty(), "every row was inserted");
+        assert!(which != Which::All || self.records.is_empty(), "every row was inserted");
         took
     }
 }

@@ -17,7 +17,7 @@ use rand::{SeedableRng, rngs::StdRng};
 use serde_json::json;
 
 use crate::{
-    scene::{History, Scene, office_key},
+    scene::{FIELDS, History, Scene, office_key},
     speed::noise,
 };
 
@@ -43,7 +43,7 @@ pub struct Large {
 /// Fills an office, measures.
 pub fn measure(dir: &Path) -> Large {
     let scene = Scene::new(dir, "grown", 2);
-    let mut history = History::new(scene.id(), &scene.phones[0]);
+    let mut history = History::new(scene.id(), &scene.phones[0], FIELDS);
     let (mut done, mut early, mut late) = (0, Duration::ZERO, Duration::ZERO);
     // A window of 20,000 changes after the first 20,000, and the last 20,000.
     while done < CHANGES {

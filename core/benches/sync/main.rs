@@ -62,7 +62,9 @@ impl Table {
             );
         } else {
             let held = if holds { "holds" } else { "DOES NOT HOLD" };
-            println!("{name:<44} {value:>8.2} {unit:<6} gate {gate:<5} aim {aim:<5} {held}");
+            let goal =
+                if gate > 0.0 { format!("gate {gate:<5} aim {aim:<5} {held}") } else { "measured only".to_owned() };
+            println!("{name:<44} {value:>8.2} {unit:<6} {goal}");
         }
     }
 }

@@ -16,6 +16,9 @@ use rand::{Rng, SeedableRng, rngs::StdRng};
 /// 1 May 2026, noon UTC.
 const MAY_1: u64 = 1_777_636_800_000;
 
+/// Fields of a change, as most saves have.
+pub const FIELDS: usize = 4;
+
 /// An office's notebook and the phones that it certified.
 pub struct Scene {
     pub office: Notebook,
@@ -79,15 +82,15 @@ impl Scene {
         self.id
     }
 
-    /// So many changes of a phone, in segments of at most so many.
-    pub fn history(&self, phone: &Phone, changes: usize, segment: usize) -> Vec<Segment> {
-        History::new(self.id, phone).take(changes, segment)
+    /// So many changes of a phone, of so many fields each, in segments of at most so many.
+    pub fn history(&self, phone: &Phone, fields: usize, changes: usize, segment: usize) -> Vec<Segment> {
+        History::new(self.id, phone, fields).take(changes, segment)
     }
 
     /// Bundles of so many changes each, one of every phone.
     pub fn bundles(&self, changes: usize) -> Vec<PathBuf> {
         let make = |phone: &Phone| {
-            for segment in self.history(phone, changes, changes) {
+            for segment in self.history(phone, FIELDS, changes, changes) {
                 phone.notebook.take_segment(segment).expect("a history");
             }
             let out = phone.notebook.folder().with_extension("yard");
@@ -98,10 +101,11 @@ impl Scene {
     }
 }
 
-/// A history as phones write it: findings of four fields, a fifth of the saves edit a record saved before.
+/// A history as phones write it: findings of up to four fields, a fifth of the saves edit a record saved before.
 pub struct History<'a> {
     office: OfficeId,
     phone: &'a Phone,
+    fields: usize,
     log: LogId,
     random: StdRng,
     known: Vec<(RecordId, Hash32)>,
@@ -111,11 +115,20 @@ pub struct History<'a> {
 
 impl<'a> History<'a> {
     /// The history of a phone from its beginning.
-    pub fn new(office: OfficeId, phone: &'a Phone) -> Self {
+    pub fn new(office: OfficeId, phone: &'a Phone, fields: usize) -> Self {
         let log = LogId { device: phone.key.device(), incarnation: 1 };
         let mut seed = [0; 32];
         seed[..16].copy_from_slice(&log.device.0);
-        Self { office, phone, log, random: StdRng::from_seed(seed), known: Vec::new(), prev: Hash32::ZERO, seq: 0 }
+        Self {
+            office,
+            phone,
+            fields,
+            log,
+            random: StdRng::from_seed(seed),
+            known: Vec::new(),
+            prev: Hash32::ZERO,
+            seq: 0,
+        }
     }
 
     /// The next changes, in segments of at most so many.
@@ -149,16 +162,18 @@ impl<'a> History<'a> {
         let at = (!self.known.is_empty() && random.random_bool(0.2)).then(|| random.random_range(0..self.known.len()));
         let (rec, seen) = match at.and_then(|at| self.known.get(at)) {
             Some((rec, hash)) => (*rec, vec![*hash]),
-            None => (RecordId(random.random()), vec![]),
+            None => (RecordId::new(MAY_1 + self.seq, random.random()), vec![]),
         };
         let mut body = |value: Value| Slot::Body { salt: random.random(), value: value.to_cbor() };
-        let slots = vec![
+        let mut slots = vec![
             body(Value::Text("leaf_spot".into())),
             body(Value::Text("leaf_spot.round_brown".into())),
             body(Value::Int(0)),
             body(Value::Int(3)),
         ];
-        let fields = [703, 704, 705, 706].map(|field| FieldHead { field, preds: seen.clone() }).to_vec();
+        slots.truncate(self.fields);
+        let fields = [703, 704, 705, 706][..self.fields].iter();
+        let fields = fields.map(|field| FieldHead { field: *field, preds: seen.clone() }).collect();
         let head = Head {
             rtype: Kind::Finding.id(),
             seq: self.seq,

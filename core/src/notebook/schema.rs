@@ -63,7 +63,7 @@ fn try_open(path: &Path) -> Result<Connection> {
     conn.set_prepared_statement_cache_capacity(64);
     conn.execute_batch(
         "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA temp_store = 2;
-         PRAGMA secure_delete = ON; PRAGMA fullfsync = ON; PRAGMA checkpoint_fullfsync = ON;
+         PRAGMA cache_size = -16384; PRAGMA secure_delete = ON; PRAGMA fullfsync = ON; PRAGMA checkpoint_fullfsync = ON;
          PRAGMA journal_size_limit = 16777216; PRAGMA cell_size_check = ON;",
     )?;
     let sound: String = conn.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
