@@ -125,7 +125,7 @@ fn a_new_life_of_the_office_makes_everything_unsafe_again() {
     let env = Env::seeded(7, &yard.clock);
     let beside = dooryard_office::desk::LedgerChoice::Beside;
     let (office, backup) = (yard.office.folder().to_owned(), yard.file("office.backup"));
-    dooryard_office::desk::Office::restore(&backup, &office, &key, &beside, env, &quiet()).unwrap();
+    dooryard_office::desk::Office::restore(&backup, &office, &key, &beside, None, env, &quiet()).unwrap();
     yard.reply(phone).unwrap();
     phone.set_letting_go(LetGo::OriginalsAndContacts).unwrap();
     let gone = phone.let_go().unwrap();

@@ -224,7 +224,7 @@ fn a_merged_backup_brings_what_is_reported_lost() {
     fs::write(&key, yard.office.recovery_key().unwrap()).unwrap();
     let key = dooryard_office::desk::recovery_key(&key).unwrap();
     let (env, beside) = (|seed| Env::seeded(seed, &yard.clock), dooryard_office::desk::LedgerChoice::Beside);
-    dooryard_office::desk::Office::restore(&backup, &older, &key, &beside, env(75), &Job::silent()).unwrap();
+    dooryard_office::desk::Office::restore(&backup, &older, &key, &beside, None, env(75), &Job::silent()).unwrap();
     let merged = dooryard_office::desk::Office::open(&older, env(76)).unwrap();
     assert_eq!(gaps(merged.notebook()), [(2, 3, true)]);
     assert_eq!(merged.notebook().digest().unwrap(), yard.office.notebook().digest().unwrap());

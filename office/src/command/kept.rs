@@ -113,19 +113,29 @@ pub fn back_up_office(office: &Office, out: &Path, off_machine: bool, tell: &Tel
 }
 
 /// Brings an office's backup back.
-pub fn restore_office(file: &Path, dir: &Path, key: &Path, ledger: &LedgerChoice, tell: &Tell) -> Result<()> {
+pub fn restore_office(
+    file: &Path,
+    dir: &Path,
+    key: &Path,
+    ledger: &LedgerChoice,
+    drawer: Option<&Path>,
+    tell: &Tell,
+) -> Result<()> {
     let key = recovery_key(key).with_context(|| key.display().to_string())?;
     let (job, bar) = tell.job("Restoring");
-    let restored =
-        Office::restore(file, dir, &key, ledger, Env::system(), &job).with_context(|| file.display().to_string())?;
+    let restored = Office::restore(file, dir, &key, ledger, drawer, Env::system(), &job)
+        .with_context(|| file.display().to_string())?;
     bar.finish_and_clear();
     if let Some(merged) = &restored.merged {
         say_merged(merged, tell);
     }
     tell.say(
         || {
+            let keys = restored.new_keys.map_or_else(String::new, |serial| {
+                format!(" Its keys were changed after this backup: it got new ones, and its card is number {serial}.")
+            });
             format!(
-                "{} stands in {}. It asks every phone to offer again: make a reply for each.",
+                "{} stands in {}.{keys} It asks every phone to offer again: make a reply for each.",
                 restored.name,
                 dir.display()
             )

@@ -119,6 +119,9 @@ pub enum Office {
         /// Go by no ledger: what was erased after the backup was made comes back.
         #[arg(long)]
         without_ledger: bool,
+        /// Folder with root.key: when the office's keys were changed after the backup and the root key was put away.
+        #[arg(long)]
+        drawer: Option<PathBuf>,
     },
     /// Write the recovery key into a file, to be kept in a drawer: it opens backups when this machine is gone.
     RecoveryKey {
@@ -233,13 +236,13 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
             );
         }
         Office::Backup { dir, out, off_machine } => kept::back_up_office(&open(&dir)?, &out, off_machine, tell)?,
-        Office::Restore { file, dir, key, ledger, without_ledger } => {
+        Office::Restore { file, dir, key, ledger, without_ledger, drawer } => {
             let ledger = match ledger {
                 _ if without_ledger => LedgerChoice::None,
                 Some(ledger) => LedgerChoice::File(ledger),
                 None => LedgerChoice::Beside,
             };
-            kept::restore_office(&file, &dir, &key, &ledger, tell)?;
+            kept::restore_office(&file, &dir, &key, &ledger, drawer.as_deref(), tell)?;
         }
         Office::RecoveryKey { dir, out } => {
             write_secret(&out, open(&dir)?.recovery_key()?.as_bytes())?;

@@ -1,14 +1,11 @@
 //! Backup of a whole office: keys, notebook, photos, quarantine, in one file that is read back before it counts.
 //!
 //! ```text
-//! entries = HEAD, KEYS, CARD, DEVICE (the notebook's own key), IMAGE, BLOB*, QUARANTINED* (name: its file there)
+//! entries = HEAD, KEYS, CARD, DEVICE (the notebook's own key), IMAGE, BLOB*, then the files of kept_files
 //! ```
 //! Sealed to the recovery key, and to the office's own so that it can be read back; signed with the office's key.
 
-use std::{
-    fs::{self, File},
-    path::Path,
-};
+use std::{fs, path::Path};
 
 use age::x25519::Identity;
 use dooryard_core::{
@@ -23,6 +20,7 @@ use serde::Serialize;
 use super::{
     Office,
     erasures::{Place, ledger_of},
+    kept_files,
     keys::KEYS,
 };
 
@@ -32,8 +30,6 @@ pub(super) const KEYS_ENTRY: u8 = 16;
 pub(super) const CARD_ENTRY: u8 = 17;
 /// Entry: the key of the office's own notebook.
 pub(super) const DEVICE_ENTRY: u8 = 18;
-/// Entry: a file of the quarantine.
-pub(super) const QUARANTINED: u8 = 19;
 
 /// Where the key of the office's own notebook stands.
 pub(super) const DEVICE_KEY: &str = "notebook/local/device.key";
@@ -72,7 +68,7 @@ impl Office {
             writer.small(kind, b"", &bytes)?;
         }
         let (image, photos) = self.notebook.back_up_whole(&mut writer, job)?;
-        let quarantined = self.back_up_quarantine(&mut writer)?;
+        let quarantined = kept_files::back_up(&self.dir, &mut writer)?;
         // Keys, card and notebook belong together.
         if self.have_keys_changed() {
             return Err(Error::refused(Code::KeysChanged, "a backup"));
@@ -91,21 +87,6 @@ impl Office {
             self.notebook.mark_safe(&image)?;
         }
         Ok(OfficeBackup { photos, quarantined, bytes, off_machine, ledger: ledger_of(out).display().to_string() })
-    }
-
-    fn back_up_quarantine(&self, writer: &mut Writer) -> Result<u64> {
-        let what = || Error::io("reading the quarantine");
-        let mut written = 0;
-        for entry in fs::read_dir(self.dir.join("quarantine")).map_err(what())?.flatten() {
-            let name = entry.file_name().to_string_lossy().into_owned();
-            if name.ends_with(".yard") || name.ends_with(".json") {
-                let mut file = File::open(entry.path()).map_err(what())?;
-                let size = file.metadata().map_err(what())?.len();
-                writer.entry(QUARANTINED, name.as_bytes(), size, &mut file)?;
-                written += u64::from(name.ends_with(".yard"));
-            }
-        }
-        Ok(written)
     }
 
     /// Merges the backup of a phone of this office, which opens with the recovery key: the changes and photos of that phone.

@@ -2,8 +2,9 @@
 //! no restore brings back what was erased later. No words stand in it: numbers of records, keyed hashes, keys, labels.
 //!
 //! ```text
-//! ledger = COSE_Sign1 by the office over [newest place, [statement, …]]
+//! ledger = [card, COSE_Sign1 by the office over [newest place, [statement, …]]]
 //! ```
+//! The card that was in force stands in it, since a backup of before a change of keys knows only the one before.
 
 use std::{
     fs::{self, File},
@@ -14,7 +15,6 @@ use std::{
 use dooryard_core::{
     Code, Error, Result,
     cbor::{self, Reader},
-    log::FormerKey,
     notebook::{Card, Notebook},
     sign::{self, Purpose},
 };
@@ -31,33 +31,54 @@ pub(super) struct Ledger {
     pub(super) newest: u64,
     /// The statements, signed, in order.
     pub(super) statements: Vec<Vec<u8>>,
+    /// The card that was in force when it was written, and as the root signed it.
+    pub(super) card: Card,
+    pub(super) signed_card: Vec<u8>,
 }
 
 impl Ledger {
-    /// Reads a ledger of this office, signed with the key in force or, up to its last place in the office log, a former one.
+    /// Reads a ledger of this office, signed with the key in force, a newer one, or, up to its last place in the office log, a
+    /// former one.
     ///
     /// # Errors
     /// `BAD_SIGNATURE` or `SCHEMA`; of the file system.
-    pub(super) fn read(path: &Path, card: &Card) -> Result<Self> {
-        let signed = fs::read(path).map_err(Error::io("reading the erasure ledger"))?;
-        let parse = |key: &[u8; 32]| {
-            let payload = sign::verify(&signed, Purpose::Ledger, &card.office(), key)?;
-            let r = &mut Reader::new(&payload)?;
-            r.array_of(2)?;
-            let newest = r.uint()?;
-            let n = r.array()?;
-            let statements = (0..n).map(|_| r.bytes().map(<[u8]>::to_vec)).collect::<Result<_>>()?;
-            Ok(Self { newest, statements })
-        };
-        let by_former =
-            |former: &FormerKey| parse(&former.key).ok().filter(|ledger: &Self| ledger.newest <= former.last);
-        let read = match parse(&card.key) {
-            Err(e) => card.former.iter().find_map(by_former).ok_or(e),
-            read => read,
-        };
-        read.map_err(|e: Error| {
+    pub(super) fn read(path: &Path, known: &Card) -> Result<Self> {
+        let bytes = fs::read(path).map_err(Error::io("reading the erasure ledger"))?;
+        let ledger = Self::parse(&bytes, known).map_err(|e| {
             Error::backup(e.code().unwrap_or(Code::Schema), format!("the erasure ledger {}", path.display()))
-        })
+        })?;
+        Ok(ledger)
+    }
+
+    fn parse(bytes: &[u8], known: &Card) -> Result<Self> {
+        let r = &mut Reader::new(bytes)?;
+        r.array_of(2)?;
+        let (signed_card, signed) = (r.bytes()?.to_vec(), r.bytes()?);
+        let card = Card::read(&signed_card)?;
+        if card.root != known.root {
+            return Err(Error::refused(Code::NotForUs, "the erasure ledger of another office"));
+        }
+        let payload = sign::verify(signed, Purpose::Ledger, &card.office(), &card.key)?;
+        let r = &mut Reader::new(&payload)?;
+        r.array_of(2)?;
+        let newest = r.uint()?;
+        let n = r.array()?;
+        let statements = (0..n).map(|_| r.bytes().map(<[u8]>::to_vec)).collect::<Result<_>>()?;
+        let former = known.former.iter().any(|former| former.key == card.key && newest <= former.last);
+        if card.key == known.key || card.serial > known.serial || former {
+            return Ok(Self { newest, statements, card, signed_card });
+        }
+        Err(Error::refused(Code::BadSignature, "a key that was replaced before"))
+    }
+
+    fn is_ahead_of(&self, notebook: &Notebook) -> Result<bool> {
+        Ok(self.newest > notebook.authority()?.newest().0 || self.card.serial > notebook.card()?.serial)
+    }
+
+    /// What it says, into a notebook: the card first, since its key signed the rest.
+    pub(super) fn take_into(&self, notebook: &Notebook) -> Result<()> {
+        notebook.follow_card(&self.signed_card)?;
+        notebook.take_statements(&self.statements)
     }
 }
 
@@ -84,7 +105,8 @@ impl Office {
             w.array(2)?.u64(newest)?.array(statements.len() as u64)?;
             statements.iter().try_for_each(|s| w.bytes(s).map(drop))
         });
-        Ok(self.keys.signing.sign(Purpose::Ledger, &self.keys.card.office(), &payload))
+        let signed = self.keys.signing.sign(Purpose::Ledger, &self.keys.card.office(), &payload);
+        Ok(cbor::encode(|w| w.array(2)?.bytes(&self.keys.signed_card)?.bytes(&signed).map(drop)))
     }
 
     pub(super) fn places(&self) -> Result<Vec<Place>> {
@@ -124,7 +146,7 @@ impl Office {
         let mut behind = Vec::new();
         for place in self.places()? {
             let ledger = Ledger::read(&ledger_of(&place.file), &self.keys.card);
-            if ledger.map_or(true, |ledger| ledger.newest < newest) {
+            if ledger.map_or(true, |l| l.newest < newest || l.card.serial < self.keys.card.serial) {
                 behind.push(place.file);
             }
         }
@@ -150,19 +172,18 @@ fn places(dir: &Path) -> Result<Vec<Place>> {
     }
 }
 
-/// Looks at every ledger within reach of the office in `dir` and takes in what is newer than the office log; says whether one
-/// was: then this office went back. A ledger that cannot be read stops the office: it may know of erasures.
+/// Looks at every ledger within reach of the office in `dir` and takes in what is newer than the office log or the card; says
+/// whether one was: then this office went back. A ledger that cannot be read stops the office: it may know of erasures.
 pub(super) fn heed_ledgers(dir: &Path, notebook: &Notebook) -> Result<bool> {
-    let card = notebook.card()?;
     let beside = places(dir)?.into_iter().map(|place| ledger_of(&place.file));
     let mut went_back = false;
     for path in std::iter::once(dir.join(LEDGER)).chain(beside).filter(|path| path.exists()) {
-        let ledger = Ledger::read(&path, &card)?;
-        if ledger.newest > notebook.authority()?.newest().0 {
+        let ledger = Ledger::read(&path, &notebook.card()?)?;
+        if ledger.is_ahead_of(notebook)? {
             // Another process may have said something since this one opened the notebook.
             notebook.refresh()?;
-            went_back |= ledger.newest > notebook.authority()?.newest().0;
-            notebook.take_statements(&ledger.statements)?;
+            went_back |= ledger.is_ahead_of(notebook)?;
+            ledger.take_into(notebook)?;
         }
     }
     Ok(went_back)

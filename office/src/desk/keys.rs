@@ -73,11 +73,13 @@ impl KeyFile {
     fn at(path: &Path) -> Result<Option<Self>> {
         match fs::read_to_string(path) {
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(None),
-            other => {
-                let text = other.map_err(Error::io("reading the office's keys"))?;
-                serde_json::from_str(&text).map(Some).map_err(|_| wrong())
-            }
+            other => Self::from_text(&other.map_err(Error::io("reading the office's keys"))?).map(Some),
         }
+    }
+
+    /// A key file's text.
+    pub(super) fn from_text(text: &str) -> Result<Self> {
+        serde_json::from_str(text).map_err(|_| wrong())
     }
 
     /// Writes it in the place of the one that is there: whole or not at all.
@@ -140,12 +142,8 @@ impl OfficeKeys {
         Ok(keys)
     }
 
-    /// The keys in the text of a key file, with the card that belongs to them.
-    pub(super) fn from_text(text: &str, signed_card: Vec<u8>) -> Result<Self> {
-        Self::of(&serde_json::from_str(text).map_err(|_| wrong())?, signed_card)
-    }
-
-    fn of(file: &KeyFile, signed_card: Vec<u8>) -> Result<Self> {
+    /// The keys in a key file, with the card that belongs to them.
+    pub(super) fn of(file: &KeyFile, signed_card: Vec<u8>) -> Result<Self> {
         let former = |former: &FormerSeal| Ok((identity(&former.seal)?, former.until_ms));
         Ok(Self {
             signing: Signing::from_seed(&unhex(&file.signing)?),

@@ -16,6 +16,7 @@ mod backup;
 mod devices;
 mod erasures;
 mod invitations;
+mod kept_files;
 mod keys;
 mod quarantine;
 mod restore;
@@ -102,6 +103,10 @@ impl Office {
         if erasures::heed_ledgers(dir, &office.notebook)? || restore::is_under_way(dir) {
             office.begin_again()?;
             restore::is_done(dir)?;
+        }
+        // A ledger can know of newer keys than the folder has.
+        if office.notebook.card()?.key != office.keys.card.key {
+            return Err(Error::refused(Code::KeyLost, "office.key is older than the office's card"));
         }
         Ok(office)
     }

@@ -2,7 +2,7 @@
 //! are asked to offer again.
 
 use std::{
-    fs::{self, File},
+    fs,
     io::Read,
     path::{Path, PathBuf},
     str::FromStr,
@@ -13,7 +13,6 @@ use dooryard_core::{
     Code, Error, Result, archive,
     bundle::Opener,
     clock::Env,
-    ids::Hash32,
     job::Job,
     notebook::{BackupSort, Card, Merged, Unpacked, write_secret},
 };
@@ -21,9 +20,11 @@ use serde::Serialize;
 
 use super::{
     Office,
-    backup::{CARD_ENTRY, DEVICE_ENTRY, DEVICE_KEY, KEYS_ENTRY, QUARANTINED},
+    backup::{CARD_ENTRY, DEVICE_ENTRY, DEVICE_KEY, KEYS_ENTRY},
     erasures::{LEDGER, Ledger, ledger_of, write_whole},
-    keys::{self, CARD, KEYS, OfficeKeys, secret},
+    kept_files,
+    keys::{self, CARD, KEYS, KeyFile, OfficeKeys, secret},
+    rotate::root_key,
 };
 
 /// Stands in the folder while a restore is under way: what a stopped one left may be written over.
@@ -61,6 +62,8 @@ pub struct Restored {
     pub office: String,
     /// What was merged into an office that was there; none when the folder was empty.
     pub merged: Option<Merged>,
+    /// Number of its card when it got new keys, because they had been changed after the backup.
+    pub new_keys: Option<u64>,
     /// Number of the life that it began.
     pub epoch: u64,
     /// Records of which something is erased.
@@ -68,16 +71,18 @@ pub struct Restored {
 }
 
 impl Office {
-    /// Brings a backup back. The office begins a new life: its replies ask phones to offer again what it may lack.
+    /// Brings a backup back. The office begins a new life: its replies ask phones to offer again what it may lack. When its keys
+    /// were changed after the backup, it gets new ones, for which the root key is taken from `drawer` or the backup.
     ///
     /// # Errors
-    /// `NOT_FOR_US` when the key does not open it or another office stands in the folder; `STALE_REPLY` when there is no
+    /// `KEY_LOST` when it needs new keys and the root key is in neither; `NOT_FOR_US` when the key does not open it or another office stands in the folder; `STALE_REPLY` when there is no
     /// erasure ledger as new as the backup; `CUT`, `SCHEMA`, `BAD_SIGNATURE`: nothing was changed; of the stores.
     pub fn restore(
         file: &Path,
         dir: &Path,
         key: &Identity,
         ledger: &LedgerChoice,
+        drawer: Option<&Path>,
         env: Env,
         job: &Job,
     ) -> Result<Restored> {
@@ -85,6 +90,10 @@ impl Office {
         let entries = Entries::read(file, &opener)?;
         if dir.join(KEYS).exists() {
             return merge(&Self::open(dir, env)?, file, &entries, ledger, &opener, job);
+        }
+        let keys_changed = entries.are_keys_changed(file, ledger)?;
+        if keys_changed && root_key(Some(&entries.file), drawer)?.public() != entries.keys.card.root {
+            return Err(Error::backup(Code::NotForUs, "the root key of another office"));
         }
         begin(dir)?;
         let unpacked = match entries.unpack(&dir.join("notebook"), file, ledger, (&entries.keys.card, 0), &opener) {
@@ -96,19 +105,21 @@ impl Office {
         };
         write_secret(&dir.join(DEVICE_KEY), &entries.device)?;
         unpacked.place(&dir.join("notebook"), file, &opener, job)?;
-        take_quarantined(dir, file, &opener)?;
+        kept_files::bring_back(dir, file, &opener)?;
         entries.keep_ledger(dir, file, ledger)?;
         write_whole(&dir.join(CARD), &entries.card)?;
         // Last: with it the office stands, and opening it heeds the ledger and begins a new life.
         keys::put(dir, &entries.text)?;
-        let office = Self::open(dir, env)?;
+        let office = if keys_changed { Self::change_keys(dir, drawer, env)? } else { Self::open(dir, env)? };
         office.renew_ledgers()?;
-        office.restored(None)
+        let new_keys = keys_changed.then_some(office.card().serial);
+        Ok(Restored { new_keys, ..office.restored(None)? })
     }
 
     fn restored(&self, merged: Option<Merged>) -> Result<Restored> {
         self.notebook.refresh()?;
         Ok(Restored {
+            new_keys: None,
             name: self.card().name.clone(),
             office: self.card().office().to_string(),
             merged,
@@ -144,38 +155,25 @@ fn merge(
     if office.card().root != entries.keys.card.root {
         return Err(Error::backup(Code::NotForUs, "another office stands in this folder"));
     }
+    let ledger = read_ledger(file, choice, 0, office.card())?;
+    let newer = |card: &Card| card.serial > office.card().serial;
+    if newer(&entries.keys.card) || ledger.as_ref().is_some_and(|ledger| newer(&ledger.card)) {
+        let why = "the office in this folder has older keys than the backup; restore into an empty folder";
+        return Err(Error::backup(Code::StaleReply, why));
+    }
     let known = office.notebook.authority()?.newest().0;
     let unpacked = entries.unpack(&office.dir.join("notebook"), file, choice, (office.card(), known), opener)?;
     write_whole(&office.dir.join(UNDER_WAY), b"")?;
     // First what is erased, so that nothing of it is written.
-    if let Some(ledger) = read_ledger(file, choice, 0, office.card())? {
-        office.notebook.take_statements(&ledger.statements)?;
+    if let Some(ledger) = ledger {
+        ledger.take_into(&office.notebook)?;
     }
     let merged = office.notebook.merge_office_backup(&unpacked, file, opener, job)?;
-    take_quarantined(&office.dir, file, opener)?;
+    kept_files::bring_back(&office.dir, file, opener)?;
     office.begin_again()?;
     office.renew_ledgers()?;
     is_done(&office.dir)?;
     office.restored(Some(merged))
-}
-
-fn take_quarantined(dir: &Path, file: &Path, opener: &Opener) -> Result<()> {
-    let (folder, what) = (dir.join("quarantine"), || Error::io("keeping a file in quarantine"));
-    fs::create_dir_all(&folder).map_err(what())?;
-    archive::read(file, opener, &mut |kind, name, body| {
-        let Some(name) = std::str::from_utf8(name).ok().filter(|name| kind == QUARANTINED && is_kept(name)) else {
-            return Ok(());
-        };
-        let place = folder.join(name);
-        if !place.exists() {
-            let new = folder.join(format!("{name}.new"));
-            let mut out = File::create(&new).map_err(what())?;
-            std::io::copy(body, &mut out).and_then(|_| out.sync_all()).map_err(what())?;
-            fs::rename(&new, &place).map_err(what())?;
-        }
-        Ok(())
-    })
-    .map(drop)
 }
 
 /// Whether a restore was stopped after the office stood.
@@ -203,12 +201,6 @@ pub fn recovery_key(path: &Path) -> Result<Identity> {
     };
     let key = line.and_then(|line| Identity::from_str(line).ok());
     key.ok_or_else(|| Error::refused(Code::Schema, "a key file without a recovery key"))
-}
-
-/// A file of the quarantine is named by a hash and nothing else.
-fn is_kept(name: &str) -> bool {
-    let stem = name.strip_suffix(".yard").or_else(|| name.strip_suffix(".json"));
-    stem.is_some_and(|stem| stem.parse::<Hash32>().is_ok())
 }
 
 /// Makes the folders of an office that comes back; a restore that was stopped is begun anew.
@@ -239,6 +231,7 @@ fn give_up(dir: &Path) -> Result<()> {
 /// The small entries of an office's backup.
 struct Entries {
     text: String,
+    file: KeyFile,
     card: Vec<u8>,
     device: Vec<u8>,
     keys: OfficeKeys,
@@ -258,8 +251,15 @@ impl Entries {
         })?;
         let wrong = |_| Error::backup(Code::Schema, "no backup of an office");
         let text = String::from_utf8(text).map_err(|_| Error::backup(Code::Schema, "no backup of an office"))?;
-        let keys = OfficeKeys::from_text(&text, card.clone()).map_err(wrong)?;
-        Ok(Self { text, card, device, keys })
+        let key_file = KeyFile::from_text(&text).map_err(wrong)?;
+        let keys = OfficeKeys::of(&key_file, card.clone()).map_err(wrong)?;
+        Ok(Self { text, file: key_file, card, device, keys })
+    }
+
+    /// Whether the ledger to go by knows of newer keys than these.
+    fn are_keys_changed(&self, file: &Path, choice: &LedgerChoice) -> Result<bool> {
+        let ledger = read_ledger(file, choice, 0, &self.keys.card)?;
+        Ok(ledger.is_some_and(|ledger| ledger.card.serial > self.keys.card.serial))
     }
 
     /// Unpacks the database, once these are the keys that made the backup and the ledger is new enough. `in_force`: the

@@ -115,7 +115,8 @@ impl Office {
     }
 }
 
-fn root_key(old: Option<&KeyFile>, drawer: Option<&Path>) -> Result<Signing> {
+/// The root key out of the drawer, or out of a key file that still holds it.
+pub(super) fn root_key(old: Option<&KeyFile>, drawer: Option<&Path>) -> Result<Signing> {
     let seed = match (drawer, old.and_then(|old| old.root.clone())) {
         (Some(drawer), _) => fs::read_to_string(drawer.join(ROOT)).map_err(Error::io("reading the root key"))?,
         (None, Some(seed)) => seed,
