@@ -7,13 +7,29 @@ use std::{fs, thread};
 
 use anyhow::{Result, anyhow, bail};
 
-use crate::shell::{cargo, command, root, run, target};
+use crate::{
+    shell::{cargo, command, root, run, target},
+    tally::Tally,
+    test::Outcome,
+};
 
 const TARGETS: [&str; 5] = ["parts", "cbor", "frames", "pack", "exif"];
 const TRIPLE: &str = "x86_64-unknown-linux-gnu";
 const FLAGS: &str = "-Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4 \
     -Cllvm-args=-sanitizer-coverage-inline-8bit-counters -Cllvm-args=-sanitizer-coverage-pc-table \
     -Cllvm-args=-sanitizer-coverage-trace-compares -Clink-dead-code -Ccodegen-units=1";
+
+/// Seconds for each target among all the tests.
+const SECONDS: u64 = 60;
+
+/// The targets as one part of all the tests.
+///
+/// # Errors
+/// As [`fuzz`].
+pub fn tests() -> Result<Outcome> {
+    fuzz(SECONDS)?;
+    Ok(Outcome::Ran(Tally { passed: TARGETS.len() as u64, ..Tally::default() }))
+}
 
 /// Builds the targets and runs each for so many seconds, two at a time, from the committed corpus. What is found is kept in
 /// the target folder.

@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 use anyhow::{Result, bail};
 
 use crate::{
-    bindings, browser, kotlin,
+    bindings, browser, fuzz, kotlin,
     machine::{self, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, STRACE, Tool},
     phones, rust, swift,
     tally::Tally,
@@ -32,6 +32,7 @@ const PARTS: &[Part] = &[
     Part { name: "build", needs: &[&CC], run: rust::build },
     Part { name: "Rust tests", needs: &[&CC, &STRACE], run: rust::tests },
     Part { name: "planted faults", needs: &[&CC], run: rust::planted_faults },
+    Part { name: "fuzzing", needs: &[&CC], run: fuzz::tests },
     Part { name: "bindings as committed", needs: &[&CC], run: bindings::compared },
     Part { name: "new office for the phones", needs: &[&CC], run: phones::new_office },
     Part { name: "Kotlin tests", needs: &[&CC, &JAVA, &MAVEN], run: kotlin::tests },
