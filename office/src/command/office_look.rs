@@ -6,6 +6,8 @@ use dooryard_core::{
     ids::{DeviceId, LogId},
 };
 
+use serde_json::json;
+
 use super::{pack_choice::PackChoice, tell::Tell};
 use crate::{
     desk::Office as Desk,
@@ -66,10 +68,12 @@ pub fn devices(office: &Desk, tell: &Tell) -> Result<()> {
 pub fn status(office: &Desk, pack: &PackChoice, tell: &Tell) -> Result<()> {
     let names = Names::of(&pack.load()?);
     let whole = Whole::of(office, &names, &When::now())?;
+    let (asking, sealed) = (office.asking()?.len() as u64, office.waiting()?.len() as u64);
     if tell.is_json() {
         for object in whole.objects() {
             tell.say(String::new, || object);
         }
+        tell.say(String::new, || json!({ "phones_asking": asking, "sealed_bundles_waiting": sealed }));
         return Ok(());
     }
     let phones = office.devices()?.len().saturating_sub(1) as u64;
@@ -80,6 +84,13 @@ pub fn status(office: &Desk, pack: &PackChoice, tell: &Tell) -> Result<()> {
         count(phones, "phone", "phones"),
         count(files, "file", "files")
     );
+    if asking > 0 {
+        println!(
+            "{} to be admitted, with {}: `dooryard office waiting` says their words.",
+            count(asking, "phone waits", "phones wait"),
+            count(sealed, "sealed bundle", "sealed bundles")
+        );
+    }
     println!("{}", whole.words());
     if !names.notice.is_empty() {
         println!("\n{}", names.notice);

@@ -3,7 +3,7 @@
 use dooryard_core::{Result, ids::LogId, log::Run, record::Role};
 
 use super::words::{When, count, list};
-use crate::desk::{Office, Outcome};
+use crate::desk::{Asked, Office, Outcome};
 
 /// One phone.
 pub struct Phone {
@@ -19,6 +19,40 @@ pub struct Phone {
     pub last: String,
     /// What is open: gaps, forks, changes that wait.
     pub open: String,
+}
+
+/// A phone that came with an invitation and waits for a person.
+pub struct Asking {
+    /// The label of its invitation.
+    pub label: String,
+    /// The role of its invitation.
+    pub role: &'static str,
+    /// The six words, in both languages.
+    pub words: [String; 2],
+    /// Its sealed bundles.
+    pub bundles: String,
+    /// Whether another phone came with the same code.
+    pub frozen: bool,
+}
+
+/// Phones that wait to be admitted.
+///
+/// # Errors
+/// Of the file system.
+pub fn asking(office: &Office) -> Result<Vec<Asking>> {
+    let files = office.waiting()?;
+    let phone = |asked: Asked| {
+        let device = asked.device().to_string();
+        let bundles = files.iter().filter(|file| file.device == device).count() as u64;
+        Asking {
+            label: asked.label,
+            role: asked.role.name(),
+            words: [asked.words.english(), asked.words.spanish()],
+            bundles: count(bundles, "sealed bundle", "sealed bundles"),
+            frozen: asked.frozen,
+        }
+    };
+    Ok(office.asking()?.into_iter().map(phone).collect())
 }
 
 /// All phones, with a line over them.

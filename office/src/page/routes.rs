@@ -30,7 +30,7 @@ use super::{
     inquiry::{Unveil, View, view},
     intake,
     names::Names,
-    phones::{self, Phone},
+    phones::{self, Asking, Phone},
     picture::{self, Size},
     reasons::{observations, raised as raised_by, reasons},
     trouble::Trouble,
@@ -269,13 +269,15 @@ fn open_conflicts(desk: &Desk, when: &When) -> Result<Vec<(Clash, String)>, Trou
 struct PhonesPage {
     frame: Frame,
     line: String,
+    asking: Vec<Asking>,
     phones: Vec<Phone>,
 }
 
 async fn phones_page(State(desk): Shared) -> Response {
     answer(desk, Here::Phones, |desk| {
         let (line, phones) = phones::phones(&desk.office, &When::now())?;
-        Ok(html(&PhonesPage { frame: desk.frame(Here::Phones), line, phones }))
+        let asking = phones::asking(&desk.office)?;
+        Ok(html(&PhonesPage { frame: desk.frame(Here::Phones), line, asking, phones }))
     })
     .await
 }

@@ -4,6 +4,7 @@ use axum::{
     body::{Body, to_bytes},
     http::{Request, StatusCode, header},
 };
+use dooryard_core::{clock::Env, notebook::Notebook, record::Role};
 use tower::ServiceExt;
 
 use super::sample_county::{County, county};
@@ -220,5 +221,20 @@ fn no_page_needs_what_its_policy_forbids() {
         for forbidden in [" style=", "<style", "<script", " onclick", "http://", "https://"] {
             assert!(!text.contains(forbidden), "{forbidden} in {uri}");
         }
+    }
+}
+
+#[test]
+fn a_phone_that_asks_to_come_in_stands_over_the_others_with_its_six_words() {
+    let county = county();
+    assert!(!ask(&county, "/phones").text().contains("ask to come in"));
+    let invitation = county.office.invite(Role::Scout, "Scout 9", 86_400_000).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let phone = Notebook::create(&folder.path().join("phone"), Env::system()).unwrap();
+    phone.join(&invitation).unwrap();
+    let asked = county.office.hear(&phone.ask().unwrap().unwrap()).unwrap();
+    let page = ask(&county, "/phones").text();
+    for words in ["Phones that ask to come in", "Scout 9", &asked.words.english(), &asked.words.spanish()] {
+        assert!(page.contains(words), "{words} is missing in:\n{page}");
     }
 }
