@@ -46,11 +46,15 @@ impl Notebook {
         })
     }
 
-    /// The statements that a device must know: certificates, its own clock verdicts and decisions, every erasure.
+    /// The statements that a device must know: certificates, every erasure, and what is said of itself and of its own
+    /// changes. A decision on another's change names a hash that the device may not hold, and nothing there asks for it.
     pub(crate) fn statements_for(&self, device: &DeviceId) -> Result<Vec<Vec<u8>>> {
         use crate::log::Body;
         let inner = self.lock();
         let office = inner.enrolled()?;
+        let mut is_own = inner.conn.prepare_cached(
+            "SELECT 1 FROM fact WHERE rec = ?1 AND hash = ?2 AND log IN (SELECT id FROM log WHERE device = ?3)",
+        )?;
         let mut kept = Vec::new();
         for signed in Rows::new(&inner.conn).statements()? {
             let said = office.authority.verify(&signed)?;
@@ -58,7 +62,9 @@ impl Notebook {
                 Body::Cert(_) | Body::Erase { .. } => true,
                 Body::Clock { log, .. } => log.device == *device,
                 Body::Revoke { device: revoked, .. } => revoked == device,
-                Body::Admit { .. } | Body::Refuse { .. } => true,
+                Body::Admit { rec, change } | Body::Refuse { rec, change } => {
+                    is_own.exists(params![rec.0, change.0, device.0])? || fault::is(Fault::DecisionsForAll)
+                }
                 Body::Assign { device: to, .. } => to == device,
             };
             kept.extend(concerns.then_some(signed));
@@ -226,7 +232,9 @@ fn begins_epoch(conn: &Connection, receipt: &Receipt) -> Result<bool> {
         if now[..8] < known[..8] {
             return Err(Error::refused(Code::StaleReply, "a receipt of an earlier epoch"));
         }
-        conn.execute_batch("UPDATE log SET received_to = 0; UPDATE blob SET received = 0;")?;
+        if !fault::is(Fault::NewLifeKeepsProofs) {
+            conn.execute_batch("UPDATE log SET received_to = 0; UPDATE blob SET received = 0;")?;
+        }
     }
     set_meta(conn, "epoch", &now)?;
     Ok(true)

@@ -16,6 +16,7 @@ use super::{
 use crate::{
     bundle::{BlobEntry, Level, LogEntry},
     error::{Error, Result},
+    fault::{self, Fault},
     ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
     log::{Authority, Body, Link, Run, Segment, SegmentReport, Statement, Store, apply_segment, missing, runs},
     record,
@@ -299,6 +300,7 @@ fn chains(conn: &Connection, level: Level) -> Result<Vec<(LogId, u64, Vec<Link>)
         .collect::<rusqlite::Result<_>>()?;
     let mut query =
         conn.prepare_cached("SELECT log, seq, hash, prev FROM change WHERE safe >= ?1 ORDER BY log, seq, hash")?;
+    let level = if fault::is(Fault::StoredCountsAsSafe) { Level::Stored } else { level };
     let mut rows = query.query([level as u8])?;
     while let Some(row) = rows.next()? {
         if let Some((.., links)) = logs.get_mut(&row.get(0)?) {

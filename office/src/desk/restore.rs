@@ -13,6 +13,7 @@ use dooryard_core::{
     Code, Error, Result, archive,
     bundle::Opener,
     clock::Env,
+    fault::{self, Fault},
     ids::Hash32,
     job::Job,
     notebook::{BackupSort, Card, Merged, Unpacked, write_secret},
@@ -65,6 +66,8 @@ pub struct Restored {
     pub epoch: u64,
     /// Records of which something is erased.
     pub erased_records: u64,
+    /// The ledger beside the backup learns of what is erased from now on. If not, a new backup is needed before the next loss.
+    pub ledger_follows: bool,
 }
 
 impl Office {
@@ -94,6 +97,7 @@ impl Office {
                 return Err(e);
             }
         };
+        let made_ms = unpacked.head.made_ms;
         write_secret(&dir.join(DEVICE_KEY), &entries.device)?;
         unpacked.place(&dir.join("notebook"), file, &opener, job)?;
         take_quarantined(dir, file, &opener)?;
@@ -103,17 +107,19 @@ impl Office {
         keys::put(dir, &entries.text)?;
         let office = Self::open(dir, env)?;
         office.renew_ledgers()?;
-        office.restored(None)
+        office.restored(None, (file, made_ms))
     }
 
-    fn restored(&self, merged: Option<Merged>) -> Result<Restored> {
+    fn restored(&self, merged: Option<Merged>, (file, made_ms): (&Path, u64)) -> Result<Restored> {
         self.notebook.refresh()?;
+        let ledger_follows = self.adopt_backup(file, made_ms)?;
         Ok(Restored {
             name: self.card().name.clone(),
             office: self.card().office().to_string(),
             merged,
             epoch: self.epoch()?.n,
             erased_records: self.notebook.authority()?.erased_records().count() as u64,
+            ledger_follows,
         })
     }
 
@@ -156,7 +162,7 @@ fn merge(
     office.begin_again()?;
     office.renew_ledgers()?;
     is_done(&office.dir)?;
-    office.restored(Some(merged))
+    office.restored(Some(merged), (file, unpacked.head.made_ms))
 }
 
 fn take_quarantined(dir: &Path, file: &Path, opener: &Opener) -> Result<()> {
@@ -287,7 +293,7 @@ impl Entries {
 
     /// Puts the ledger into the office's folder, where opening the office finds it.
     fn keep_ledger(&self, dir: &Path, file: &Path, choice: &LedgerChoice) -> Result<()> {
-        let Some(path) = choice.path(file) else { return Ok(()) };
+        let Some(path) = choice.path(file).filter(|_| !fault::is(Fault::RestoreSkipsLedger)) else { return Ok(()) };
         write_whole(&dir.join(LEDGER), &fs::read(path).map_err(Error::io("reading the erasure ledger"))?)
     }
 }

@@ -11,7 +11,7 @@ use rand::{Rng, seq::IndexedRandom};
 use serde_json::{Map, Value as Json, json};
 
 use super::{
-    Checked, ensure, words,
+    Checked, check_phone, ensure, words,
     world::{Phone, World},
 };
 
@@ -142,7 +142,7 @@ fn clock(world: &mut World, at: usize) -> &'static str {
 pub fn misfortune(world: &mut World) -> Checked<&'static str> {
     let at = world.any_phone();
     let (backup, copy) = (world.phones[at].backup.is_some(), world.phones[at].copy.is_some());
-    match world.random.random_range(0..6) {
+    match world.random.random_range(0..5) {
         0 | 2 if backup => restore_backup(world, at),
         1 | 3 if copy => restore_copy(world, at),
         0 | 2 => {
@@ -159,13 +159,6 @@ pub fn misfortune(world: &mut World) -> Checked<&'static str> {
             Ok("a folder copied")
         }
         4 if world.phones.len() < 5 => twin(world, at),
-        4 | 5 if world.spare.is_none() => {
-            let to = world.new_path("spare");
-            world.office.notebook().pause()?;
-            crate::copy_folder(world.office.folder(), &to)?;
-            world.spare = Some(to);
-            Ok("the office copied")
-        }
         _ => Ok("nothing"),
     }
 }
@@ -184,6 +177,7 @@ fn restore_backup(world: &mut World, at: usize) -> Checked<&'static str> {
     }
     let notebook = Notebook::restore_backup(&folder, &backup, env, &Job::silent())?;
     world.phones.insert(at, Phone { folder, clock, notebook, blobs, copy, backup: kept });
+    check_phone::check(world, at)?;
     Ok("a backup restored")
 }
 
