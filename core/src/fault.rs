@@ -53,6 +53,8 @@ pub enum Fault {
     DeletionsWhole,
     /// A reply holds the office's decisions on everybody's changes.
     DecisionsForAll,
+    /// A reply of an earlier life brings back what was erased since.
+    OldReplyBringsErased,
 }
 
 #[cfg(feature = "planted-faults")]
@@ -75,7 +77,7 @@ mod planted {
 
     impl Fault {
         /// Every fault.
-        pub const ALL: [Self; 23] = [
+        pub const ALL: [Self; 24] = [
             Self::LedgerNotConsulted,
             Self::ReceiptByRange,
             Self::ReceiptWithoutChain,
@@ -99,6 +101,7 @@ mod planted {
             Self::StoredCountsAsSafe,
             Self::DeletionsWhole,
             Self::DecisionsForAll,
+            Self::OldReplyBringsErased,
         ];
     }
 }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{
+    enrolled::Enrolled,
     letting_go::{SAFE_RECEIPT, keep_let_go_out},
     open::{Notebook, new_incarnation},
     outbound::sound_change,
@@ -17,7 +18,7 @@ use crate::{
     error::{Code, Error, Result},
     fault::{self, Fault},
     ids::{BlobId, DeviceId, Hash32, LogId, OfficeId, RecordId},
-    log::{Run, Store},
+    log::{Body, Run, Store},
     record::{self, Kind, Value},
 };
 
@@ -49,7 +50,6 @@ impl Notebook {
     /// The statements that a device must know: certificates, every erasure, and what is said of itself and of its own
     /// changes. A decision on another's change names a hash that the device may not hold, and nothing there asks for it.
     pub(crate) fn statements_for(&self, device: &DeviceId) -> Result<Vec<Vec<u8>>> {
-        use crate::log::Body;
         let inner = self.lock();
         let office = inner.enrolled()?;
         let mut is_own = inner.conn.prepare_cached(
@@ -135,18 +135,21 @@ impl Notebook {
         Ok(found)
     }
 
-    /// Applies receipts and snapshot of a reply in one transaction. A new epoch counts its replies anew.
+    /// Applies receipts and snapshot of a reply in one transaction, once its statements were taken. A new epoch counts its
+    /// replies anew.
     pub(crate) fn take_snapshot(
         &self,
         number: u64,
         (receipt, signed): (&Receipt, &[u8]),
         safe: Option<&[u8]>,
+        statements: &[Vec<u8>],
         snapshot: &[SnapshotRow],
     ) -> Result<ReplyTaken> {
         let mut inner = self.lock();
         let own = inner.log;
         let (taken, renew) = inner.write(|tx, enrolled| {
-            let office = enrolled.ok_or(Error::NotEnrolled)?.card.office();
+            let enrolled = enrolled.ok_or(Error::NotEnrolled)?;
+            let office = enrolled.card.office();
             if !begins_epoch(tx, receipt)? && number <= read::snapshot_number(tx)? {
                 return Err(Error::refused(Code::StaleReply, format!("reply {number}")));
             }
@@ -166,7 +169,8 @@ impl Notebook {
             taken.waiting =
                 receipt.waiting.iter().map(|(hash, code)| (hash.to_hex(), code.name().to_owned())).collect();
             tx.execute_batch("DELETE FROM snapshot")?;
-            snapshot.iter().try_for_each(|row| insert_snapshot(tx, row))?;
+            let erased = erased_since(tx, enrolled, statements)?;
+            snapshot.iter().filter(|row| !erased.contains(row.rec())).try_for_each(|row| insert_snapshot(tx, row))?;
             keep_let_go_out(tx)?;
             tx.execute_batch("UPDATE record SET stale = 1")?;
             set_meta(tx, "snapshot", &number.to_be_bytes())?;
@@ -211,6 +215,22 @@ impl Notebook {
     pub(crate) fn seal_key(&self) -> age::x25519::Identity {
         self.lock().keys.seal.clone()
     }
+}
+
+/// The records of which something was erased that a reply does not know of: it was made earlier, in a life of the office that
+/// this phone did not know. The next one brings what is there of them.
+fn erased_since(conn: &Connection, office: &Enrolled, told: &[Vec<u8>]) -> Result<BTreeSet<RecordId>> {
+    let told: BTreeSet<Hash32> = told.iter().map(|signed| Hash32::of(signed)).collect();
+    let mut records = BTreeSet::new();
+    for signed in Rows::new(conn).statements()? {
+        if !told.contains(&Hash32::of(&signed))
+            && let Body::Erase { rec, .. } = office.authority.verify(&signed)?.body
+            && !fault::is(Fault::OldReplyBringsErased)
+        {
+            records.insert(rec);
+        }
+    }
+    Ok(records)
 }
 
 /// An office that went back to an earlier life says nothing here; a new life of it makes everything unproven again. Says

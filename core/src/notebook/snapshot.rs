@@ -37,6 +37,11 @@ struct SnapshotValue {
 }
 
 impl SnapshotRow {
+    /// The record.
+    pub(super) fn rec(&self) -> &RecordId {
+        &self.rec
+    }
+
     /// The wire form.
     pub fn to_cbor(&self) -> Vec<u8> {
         cbor::encode(|w| {

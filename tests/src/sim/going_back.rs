@@ -3,13 +3,14 @@
 
 use std::path::{Path, PathBuf};
 
-use dooryard_core::{clock::Env, job::Job};
+use dooryard_core::{clock::Env, job::Job, record::Kind};
 use dooryard_office::desk::{LedgerChoice, Office, Restored, recovery_key};
 use rand::Rng;
 
 use super::{
     Checked, carrier, check_office, check_phone, ensure,
     held::Eyes,
+    parcel, phone,
     truth::Given,
     world::{Kept, World},
 };
@@ -32,8 +33,14 @@ pub fn step(world: &mut World) -> Checked<&'static str> {
     }
 }
 
-/// The office makes a backup. Most of them stand off the machine: what is in those is safe from then on.
+/// The office makes a backup, as often as not when phones have just handed over. Most backups stand off the machine: what is in
+/// those is safe from then on, and phones hear of it.
 fn back_up(world: &mut World) -> Checked<&'static str> {
+    for at in 0..world.phones.len() {
+        if world.random.random_bool(0.5) {
+            hand_over(world, at)?;
+        }
+    }
     let (path, drawer) = (world.new_path("office-backup"), world.new_path("recovery-key"));
     let off_machine = world.random.random_bool(0.7);
     world.office.back_up(&path, off_machine, &Job::silent())?;
@@ -42,6 +49,17 @@ fn back_up(world: &mut World) -> Checked<&'static str> {
     world.backup = Some((Kept { path, given: world.truth.given.clone() }, key));
     (0..world.phones.len()).try_for_each(|at| carrier::answer(world, at))?;
     Ok("the office backed up")
+}
+
+/// A phone saves something that it may let go of once it is safe, and hands everything over.
+fn hand_over(world: &mut World, at: usize) -> Checked {
+    if world.random.random_bool(0.5) {
+        phone::photo(world, at)?;
+    } else {
+        phone::save_new(world, at, Kind::Contact)?;
+    }
+    let (contents, bytes) = parcel::bundle_of(world, at, false)?;
+    carrier::deliver_bundle(world, bytes, &contents).map(drop)
 }
 
 /// The machine is gone; the backup comes back into an empty folder.

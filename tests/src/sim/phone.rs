@@ -111,7 +111,8 @@ fn delete_or_restore(world: &mut World, at: usize, id: RecordId) -> Checked<&'st
     Ok("a record deleted")
 }
 
-fn photo(world: &mut World, at: usize) -> Checked<&'static str> {
+/// Takes a photo.
+pub fn photo(world: &mut World, at: usize) -> Checked<&'static str> {
     let path = world.new_path("leaf").with_extension("png");
     let shade: [u8; 3] = world.random.random();
     let pixels = image::RgbImage::from_fn(9, 7, |x, y| image::Rgb([shade[0] ^ x as u8, shade[1] ^ y as u8, shade[2]]));
@@ -216,9 +217,14 @@ fn twin(world: &mut World, at: usize) -> Checked<&'static str> {
 
 /// A new plant.
 pub fn save_plant(world: &mut World, at: usize) -> Checked {
-    let values = values(world, Kind::Plant);
-    let id = world.phones[at].notebook.save(Kind::Plant, None, &values)?;
-    world.truth.records.push((id, Kind::Plant));
+    save_new(world, at, Kind::Plant)
+}
+
+/// A new record.
+pub fn save_new(world: &mut World, at: usize, kind: Kind) -> Checked {
+    let values = values(world, kind);
+    let id = world.phones[at].notebook.save(kind, None, &values)?;
+    world.truth.records.push((id, kind));
     world.harvest(at)
 }
 
