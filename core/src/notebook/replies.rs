@@ -12,13 +12,14 @@ use super::{
     read,
     snapshot::{SnapshotRow, insert_snapshot},
     store::{Rows, meta, set_meta},
+    take::chains,
 };
 use crate::{
     bundle::{Level, Receipt, ReplyTaken},
     error::{Code, Error, Result},
     fault::{self, Fault},
     ids::{BlobId, DeviceId, Hash32, LogId, OfficeId, RecordId},
-    log::{Body, Run, Store},
+    log::{Body, Run, Store, runs, runs_to},
     record::{self, Kind, Value},
 };
 
@@ -73,25 +74,24 @@ impl Notebook {
     }
 
     /// The runs that a receipt names: those held, and where a later incarnation says that an earlier log ended on the
-    /// phone, the run up to there: a restored phone finds its own newest change named.
+    /// phone, the run up to there, along its own branch: a restored phone finds its own newest change named.
     pub(crate) fn runs_to_receipt(&self, device: &DeviceId, level: Level) -> Result<Vec<(LogId, Run)>> {
-        let mut named = self.runs_held(device, level)?;
-        named.iter_mut().filter(|_| fault::is(Fault::ReceiptByRange)).for_each(|(_, run)| run.from = 1);
         let inner = self.lock();
-        let mut query = inner.conn.prepare_cached(
-            "SELECT old.incarnation, c.seq, c.hash FROM change c JOIN log old ON old.id = c.log
-             WHERE old.device = ?1 AND c.hash IN (
-               SELECT f.prev FROM change f JOIN log new ON new.id = f.log WHERE new.device = ?1 AND f.seq = 1)",
-        )?;
-        let ends = query.query_map([device.0], |row| {
-            let log = LogId { device: *device, incarnation: u64::from_be_bytes(row.get(0)?) };
-            Ok((log, row.get::<_, i64>(1)?.unsigned_abs(), Hash32(row.get(2)?)))
-        })?;
-        for end in ends {
-            let (log, to, tip) = end?;
-            let run = named.iter().find(|(l, run)| *l == log && run.from <= to && to < run.to).map(|(_, run)| *run);
-            named.extend(run.map(|run| (log, Run { from: run.from, to, tip })));
+        let ends = inner
+            .conn
+            .prepare_cached("SELECT prev FROM change WHERE seq = 1 AND log IN (SELECT id FROM log WHERE device = ?1)")?
+            .query_map([device.0], |row| row.get(0).map(Hash32))?
+            .collect::<rusqlite::Result<BTreeSet<_>>>()?;
+        let (mut named, mut ended) = (Vec::new(), Vec::new());
+        for (log, _, links) in chains(&inner.conn, level)?.into_iter().filter(|(log, ..)| log.device == *device) {
+            let mut found = runs(&links);
+            found.iter_mut().filter(|_| fault::is(Fault::ReceiptByRange)).for_each(|run| run.from = 1);
+            let before = runs_to(&links, |end| ends.contains(&end.hash));
+            let news = before.into_iter().filter(|run| found.iter().all(|known| known.tip != run.tip));
+            ended.extend(news.map(|run| (log, run)));
+            named.extend(found.into_iter().map(|run| (log, run)));
         }
+        named.extend(ended);
         Ok(named)
     }
 
