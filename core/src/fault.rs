@@ -1,4 +1,4 @@
-//! Faults planted on purpose, one at a time, so that a test can see the checks of the simulator bite. Only with the feature
+//! Faults planted on purpose, one at a time, so that a test can see the checks of the simulator bite. Planted only with the feature
 //! `planted-faults`, which no program and no app turns on; without it every question here is a constant `false`.
 
 #[cfg(all(feature = "planted-faults", not(debug_assertions)))]
@@ -41,6 +41,20 @@ pub enum Fault {
     PhotoReceivedUnseen,
     /// An addition of a newer app is left out when its change is carried on.
     AdditionsDropped,
+    /// A restored office goes on in the life that it had.
+    RestoredKeepsLife,
+    /// A restore goes by no ledger of erasures.
+    RestoreSkipsLedger,
+    /// What an earlier life of the office received counts as received in the new one.
+    NewLifeKeepsProofs,
+    /// What is held counts as safe before any backup holds it.
+    StoredCountsAsSafe,
+    /// A reply names every change that a deletion had seen.
+    DeletionsWhole,
+    /// A reply holds the office's decisions on everybody's changes.
+    DecisionsForAll,
+    /// A reply of an earlier life brings back what was erased since.
+    OldReplyBringsErased,
 }
 
 #[cfg(feature = "planted-faults")]
@@ -57,13 +71,13 @@ mod planted {
     }
 
     /// Whether this fault is planted.
-    pub(crate) fn is(fault: Fault) -> bool {
+    pub fn is(fault: Fault) -> bool {
         PLANTED.load(Ordering::Relaxed) == fault as u8
     }
 
     impl Fault {
         /// Every fault.
-        pub const ALL: [Self; 17] = [
+        pub const ALL: [Self; 24] = [
             Self::LedgerNotConsulted,
             Self::ReceiptByRange,
             Self::ReceiptWithoutChain,
@@ -81,17 +95,22 @@ mod planted {
             Self::ClockLeavesLists,
             Self::PhotoReceivedUnseen,
             Self::AdditionsDropped,
+            Self::RestoredKeepsLife,
+            Self::RestoreSkipsLedger,
+            Self::NewLifeKeepsProofs,
+            Self::StoredCountsAsSafe,
+            Self::DeletionsWhole,
+            Self::DecisionsForAll,
+            Self::OldReplyBringsErased,
         ];
     }
 }
 
 #[cfg(feature = "planted-faults")]
-pub(crate) use planted::is;
-#[cfg(feature = "planted-faults")]
-pub use planted::plant;
+pub use planted::{is, plant};
 
 /// No fault is planted.
 #[cfg(not(feature = "planted-faults"))]
-pub(crate) const fn is(_: Fault) -> bool {
+pub const fn is(_: Fault) -> bool {
     false
 }

@@ -16,9 +16,6 @@ pub mod clock;
 pub mod danger;
 pub mod enrol;
 pub mod error;
-#[cfg(not(feature = "planted-faults"))]
-mod fault;
-#[cfg(feature = "planted-faults")]
 pub mod fault;
 pub mod ids;
 pub mod job;

@@ -79,7 +79,8 @@ impl Notebook {
         // Erasures hold whatever the age of the reply that brings them.
         self.take_statements(&statements)?;
         job.step(2, 3)?;
-        let taken = self.take_snapshot(envelope.number, (&receipt, &signed_receipt), safe.as_deref(), &snapshot)?;
+        let receipts = (&receipt, &signed_receipt[..]);
+        let taken = self.take_snapshot(envelope.number, receipts, safe.as_deref(), &statements, &snapshot)?;
         job.step(3, 3)?;
         Ok(taken)
     }

@@ -31,11 +31,16 @@ pub struct Run {
 
 /// The unbroken runs, one for each change that no other follows: two runs over the same places are a fork.
 pub fn runs(links: &[Link]) -> Vec<Run> {
-    let by_hash: HashMap<Hash32, &Link> = links.iter().map(|l| (l.hash, l)).collect();
     let followed: HashSet<Hash32> = links.iter().map(|l| l.prev).collect();
+    runs_to(links, |end| !followed.contains(&end.hash))
+}
+
+/// The unbroken runs that end at the picked changes, each along the change's own branch.
+pub fn runs_to(links: &[Link], is_end: impl Fn(&Link) -> bool) -> Vec<Run> {
+    let by_hash: HashMap<Hash32, &Link> = links.iter().map(|l| (l.hash, l)).collect();
     let mut found: Vec<Run> = links
         .iter()
-        .filter(|l| !followed.contains(&l.hash))
+        .filter(|l| is_end(l))
         .map(|end| {
             let mut first = end;
             while let Some(before) = by_hash.get(&first.prev).filter(|b| b.seq + 1 == first.seq) {
@@ -98,6 +103,13 @@ mod tests {
         let links = [link(1, 1, 0), link(2, 2, 1), link(4, 4, 3), link(5, 5, 4), link(5, 6, 4)];
         let tips: Vec<_> = runs(&links).iter().map(|r| (r.from, r.to, r.tip.0[0])).collect();
         assert_eq!(tips, [(1, 2, 2), (4, 5, 5), (4, 5, 6)]);
+        // On the way of one branch, though another one reaches further back.
+        let links = [link(1, 1, 0), link(2, 2, 1), link(3, 3, 2), link(2, 7, 9)];
+        let to = |hash: u8| runs_to(&links, |end| end.hash == Hash32([hash; 32]));
+        assert_eq!(to(2), [Run { from: 1, to: 2, tip: Hash32([2; 32]) }]);
+        assert_eq!(to(7), [Run { from: 2, to: 2, tip: Hash32([7; 32]) }]);
+        assert_eq!(to(8), []);
+        let links = [link(1, 1, 0), link(2, 2, 1), link(4, 4, 3), link(5, 5, 4), link(5, 6, 4)];
         assert_eq!(missing(&links, 7), [(3, 3), (6, 7)]);
         assert_eq!(missing(&[], 2), [(1, 2)]);
         assert_eq!(missing(&links[..2], 2), []);

@@ -16,7 +16,7 @@ mod statement;
 mod store;
 
 pub use authority::{Authority, Cert, Erasure, FormerKey};
-pub use chain::{Link, Run, missing, runs};
+pub use chain::{Link, Run, missing, runs, runs_to};
 pub use change::{Change, FieldHead, Head, Slot, commit};
 pub use live::{Candidate, conflicts_with, is_hidden, shown_order};
 pub use memory::Memory;

@@ -5,19 +5,21 @@ use std::collections::{BTreeMap, BTreeSet};
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{
+    enrolled::Enrolled,
     letting_go::{SAFE_RECEIPT, keep_let_go_out},
     open::{Notebook, new_incarnation},
     outbound::sound_change,
     read,
     snapshot::{SnapshotRow, insert_snapshot},
     store::{Rows, meta, set_meta},
+    take::chains,
 };
 use crate::{
     bundle::{Level, Receipt, ReplyTaken},
     error::{Code, Error, Result},
     fault::{self, Fault},
     ids::{BlobId, DeviceId, Hash32, LogId, OfficeId, RecordId},
-    log::{Run, Store},
+    log::{Body, Run, Store, runs, runs_to},
     record::{self, Kind, Value},
 };
 
@@ -46,11 +48,14 @@ impl Notebook {
         })
     }
 
-    /// The statements that a device must know: certificates, its own clock verdicts and decisions, every erasure.
+    /// The statements that a device must know: certificates, every erasure, and what is said of itself and of its own
+    /// changes. A decision on another's change names a hash that the device may not hold, and nothing there asks for it.
     pub(crate) fn statements_for(&self, device: &DeviceId) -> Result<Vec<Vec<u8>>> {
-        use crate::log::Body;
         let inner = self.lock();
         let office = inner.enrolled()?;
+        let mut is_own = inner.conn.prepare_cached(
+            "SELECT 1 FROM fact WHERE rec = ?1 AND hash = ?2 AND log IN (SELECT id FROM log WHERE device = ?3)",
+        )?;
         let mut kept = Vec::new();
         for signed in Rows::new(&inner.conn).statements()? {
             let said = office.authority.verify(&signed)?;
@@ -58,7 +63,9 @@ impl Notebook {
                 Body::Cert(_) | Body::Erase { .. } => true,
                 Body::Clock { log, .. } => log.device == *device,
                 Body::Revoke { device: revoked, .. } => revoked == device,
-                Body::Admit { .. } | Body::Refuse { .. } => true,
+                Body::Admit { rec, change } | Body::Refuse { rec, change } => {
+                    is_own.exists(params![rec.0, change.0, device.0])? || fault::is(Fault::DecisionsForAll)
+                }
                 Body::Assign { device: to, .. } => to == device,
             };
             kept.extend(concerns.then_some(signed));
@@ -67,25 +74,24 @@ impl Notebook {
     }
 
     /// The runs that a receipt names: those held, and where a later incarnation says that an earlier log ended on the
-    /// phone, the run up to there: a restored phone finds its own newest change named.
+    /// phone, the run up to there, along its own branch: a restored phone finds its own newest change named.
     pub(crate) fn runs_to_receipt(&self, device: &DeviceId, level: Level) -> Result<Vec<(LogId, Run)>> {
-        let mut named = self.runs_held(device, level)?;
-        named.iter_mut().filter(|_| fault::is(Fault::ReceiptByRange)).for_each(|(_, run)| run.from = 1);
         let inner = self.lock();
-        let mut query = inner.conn.prepare_cached(
-            "SELECT old.incarnation, c.seq, c.hash FROM change c JOIN log old ON old.id = c.log
-             WHERE old.device = ?1 AND c.hash IN (
-               SELECT f.prev FROM change f JOIN log new ON new.id = f.log WHERE new.device = ?1 AND f.seq = 1)",
-        )?;
-        let ends = query.query_map([device.0], |row| {
-            let log = LogId { device: *device, incarnation: u64::from_be_bytes(row.get(0)?) };
-            Ok((log, row.get::<_, i64>(1)?.unsigned_abs(), Hash32(row.get(2)?)))
-        })?;
-        for end in ends {
-            let (log, to, tip) = end?;
-            let run = named.iter().find(|(l, run)| *l == log && run.from <= to && to < run.to).map(|(_, run)| *run);
-            named.extend(run.map(|run| (log, Run { from: run.from, to, tip })));
+        let ends = inner
+            .conn
+            .prepare_cached("SELECT prev FROM change WHERE seq = 1 AND log IN (SELECT id FROM log WHERE device = ?1)")?
+            .query_map([device.0], |row| row.get(0).map(Hash32))?
+            .collect::<rusqlite::Result<BTreeSet<_>>>()?;
+        let (mut named, mut ended) = (Vec::new(), Vec::new());
+        for (log, _, links) in chains(&inner.conn, level)?.into_iter().filter(|(log, ..)| log.device == *device) {
+            let mut found = runs(&links);
+            found.iter_mut().filter(|_| fault::is(Fault::ReceiptByRange)).for_each(|run| run.from = 1);
+            let before = runs_to(&links, |end| ends.contains(&end.hash));
+            let news = before.into_iter().filter(|run| found.iter().all(|known| known.tip != run.tip));
+            ended.extend(news.map(|run| (log, run)));
+            named.extend(found.into_iter().map(|run| (log, run)));
         }
+        named.extend(ended);
         Ok(named)
     }
 
@@ -129,18 +135,21 @@ impl Notebook {
         Ok(found)
     }
 
-    /// Applies receipts and snapshot of a reply in one transaction. A new epoch counts its replies anew.
+    /// Applies receipts and snapshot of a reply in one transaction, once its statements were taken. A new epoch counts its
+    /// replies anew.
     pub(crate) fn take_snapshot(
         &self,
         number: u64,
         (receipt, signed): (&Receipt, &[u8]),
         safe: Option<&[u8]>,
+        statements: &[Vec<u8>],
         snapshot: &[SnapshotRow],
     ) -> Result<ReplyTaken> {
         let mut inner = self.lock();
         let own = inner.log;
         let (taken, renew) = inner.write(|tx, enrolled| {
-            let office = enrolled.ok_or(Error::NotEnrolled)?.card.office();
+            let enrolled = enrolled.ok_or(Error::NotEnrolled)?;
+            let office = enrolled.card.office();
             if !begins_epoch(tx, receipt)? && number <= read::snapshot_number(tx)? {
                 return Err(Error::refused(Code::StaleReply, format!("reply {number}")));
             }
@@ -160,7 +169,8 @@ impl Notebook {
             taken.waiting =
                 receipt.waiting.iter().map(|(hash, code)| (hash.to_hex(), code.name().to_owned())).collect();
             tx.execute_batch("DELETE FROM snapshot")?;
-            snapshot.iter().try_for_each(|row| insert_snapshot(tx, row))?;
+            let erased = erased_since(tx, enrolled, statements)?;
+            snapshot.iter().filter(|row| !erased.contains(row.rec())).try_for_each(|row| insert_snapshot(tx, row))?;
             keep_let_go_out(tx)?;
             tx.execute_batch("UPDATE record SET stale = 1")?;
             set_meta(tx, "snapshot", &number.to_be_bytes())?;
@@ -207,6 +217,22 @@ impl Notebook {
     }
 }
 
+/// The records of which something was erased that a reply does not know of: it was made earlier, in a life of the office that
+/// this phone did not know. The next one brings what is there of them.
+fn erased_since(conn: &Connection, office: &Enrolled, told: &[Vec<u8>]) -> Result<BTreeSet<RecordId>> {
+    let told: BTreeSet<Hash32> = told.iter().map(|signed| Hash32::of(signed)).collect();
+    let mut records = BTreeSet::new();
+    for signed in Rows::new(conn).statements()? {
+        if !told.contains(&Hash32::of(&signed))
+            && let Body::Erase { rec, .. } = office.authority.verify(&signed)?.body
+            && !fault::is(Fault::OldReplyBringsErased)
+        {
+            records.insert(rec);
+        }
+    }
+    Ok(records)
+}
+
 /// An office that went back to an earlier life says nothing here; a new life of it makes everything unproven again. Says
 /// whether one begins.
 fn begins_epoch(conn: &Connection, receipt: &Receipt) -> Result<bool> {
@@ -226,7 +252,9 @@ fn begins_epoch(conn: &Connection, receipt: &Receipt) -> Result<bool> {
         if now[..8] < known[..8] {
             return Err(Error::refused(Code::StaleReply, "a receipt of an earlier epoch"));
         }
-        conn.execute_batch("UPDATE log SET received_to = 0; UPDATE blob SET received = 0;")?;
+        if !fault::is(Fault::NewLifeKeepsProofs) {
+            conn.execute_batch("UPDATE log SET received_to = 0; UPDATE blob SET received = 0;")?;
+        }
     }
     set_meta(conn, "epoch", &now)?;
     Ok(true)

@@ -14,7 +14,7 @@ use crate::{
     fault::{self, Fault},
     ids::{DeviceId, Hash32, RecordId},
     log::Authority,
-    record::{self, EXISTENCE, Privacy, Role},
+    record::{self, EXISTENCE, Privacy, Role, Value},
 };
 
 /// One record of a snapshot: its live values that the device may read.
@@ -37,6 +37,11 @@ struct SnapshotValue {
 }
 
 impl SnapshotRow {
+    /// The record.
+    pub(super) fn rec(&self) -> &RecordId {
+        &self.rec
+    }
+
     /// The wire form.
     pub fn to_cbor(&self) -> Vec<u8> {
         cbor::encode(|w| {
@@ -105,7 +110,8 @@ impl Notebook {
             let Some(kind) = read::kind_of(&inner.conn, &rec)? else { continue };
             let mine = own.contains(&rec);
             let live = read::live(&inner.conn, office, &rec)?;
-            let values: Vec<_> = live.into_iter().filter_map(|l| readable(l, role, mine)).collect();
+            let mut values: Vec<_> = live.into_iter().filter_map(|l| readable(l, role, mine)).collect();
+            shorten_deletions(&inner.conn, &rec, device, &mut values)?;
             if values.iter().any(|v| v.field != EXISTENCE) {
                 rows.push(SnapshotRow { rec, kind: kind.id(), values });
             }
@@ -135,6 +141,32 @@ fn readable(live: Live, role: Role, mine: bool) -> Option<SnapshotValue> {
         at_ms: live.candidate.at_ms,
         value,
     })
+}
+
+/// A deletion lists every change that its author saw. Of these a reply names those alone whose values it holds, and the
+/// device's own: whether the record is hidden hangs on no other, where no other can be seen.
+fn shorten_deletions(conn: &Connection, rec: &RecordId, device: &DeviceId, values: &mut [SnapshotValue]) -> Result<()> {
+    if !values.iter().any(|v| v.field == EXISTENCE) || fault::is(Fault::DeletionsWhole) {
+        return Ok(());
+    }
+    let mut own = conn.prepare_cached(
+        "SELECT DISTINCT hash FROM fact WHERE rec = ?1 AND log IN (SELECT id FROM log WHERE device = ?2)",
+    )?;
+    let own = own.query_map(params![rec.0, device.0], |row| row.get(0).map(Hash32))?;
+    let mut named = own.collect::<rusqlite::Result<BTreeSet<_>>>()?;
+    named.extend(values.iter().map(|v| v.hash));
+    for value in values.iter_mut().filter(|v| v.field == EXISTENCE) {
+        let Ok(Value::List(mut items)) = Value::from_cbor(&value.value) else { continue };
+        items.truncate(2);
+        if let Some(Value::List(seen)) = items.get_mut(1) {
+            seen.retain(|hash| {
+                let hash = hash.as_bytes().and_then(|raw| Hash32::from_slice(raw).ok());
+                hash.is_some_and(|hash| named.contains(&hash))
+            });
+        }
+        value.value = Value::List(items).to_cbor();
+    }
+    Ok(())
 }
 
 pub(super) fn insert_snapshot(conn: &Connection, row: &SnapshotRow) -> Result<()> {

@@ -135,9 +135,14 @@ pub fn restore_office(
                 format!(" Its keys were changed after this backup: it got new ones, and its card is number {serial}.")
             });
             format!(
-                "{} stands in {}.{keys} It asks every phone to offer again: make a reply for each.",
+                "{} stands in {}.{keys} It asks every phone to offer again: make a reply for each.{}",
                 restored.name,
-                dir.display()
+                dir.display(),
+                if restored.ledger_follows {
+                    ""
+                } else {
+                    " The ledger beside this backup cannot follow: back up anew."
+                }
             )
         },
         || json!(restored),

@@ -15,6 +15,7 @@ use std::{
 use dooryard_core::{
     Code, Error, Result,
     cbor::{self, Reader},
+    fault::{self, Fault},
     notebook::{Card, Notebook},
     sign::{self, Purpose},
 };
@@ -133,6 +134,22 @@ impl Office {
         Ok(())
     }
 
+    /// A backup that came back may have to come back once more: from now on its ledger is renewed with the others. Not where it
+    /// cannot be written, nor where one stands that knows more than this office or cannot be read. Says whether it is.
+    pub(super) fn adopt_backup(&self, file: &Path, made_ms: u64) -> Result<bool> {
+        let file = std::path::absolute(file).unwrap_or_else(|_| file.to_owned());
+        if self.places()?.iter().any(|place| place.file == file) {
+            return Ok(true);
+        }
+        let (path, known) = (ledger_of(&file), self.notebook.authority()?.newest().0);
+        let knows_more = || Ledger::read(&path, &self.keys.card).map_or(true, |ledger| ledger.newest > known);
+        if (path.exists() && knows_more()) || self.write_ledger(&file).is_err() {
+            return Ok(false);
+        }
+        self.add_place(Place { file, made_ms, off_machine: false })?;
+        Ok(true)
+    }
+
     pub(super) fn write_ledger(&self, beside: &Path) -> Result<()> {
         write_whole(&ledger_of(beside), &self.ledger()?)
     }
@@ -156,6 +173,9 @@ impl Office {
     /// This office went back to an earlier state: nothing counts as safe, and phones are asked to offer again.
     pub(super) fn begin_again(&self) -> Result<()> {
         self.notebook.forget_safe()?;
+        if fault::is(Fault::RestoredKeepsLife) {
+            return Ok(());
+        }
         self.begin_epoch()
     }
 

@@ -13,6 +13,7 @@ use dooryard_core::{
     Code, Error, Result, archive,
     bundle::Opener,
     clock::Env,
+    fault::{self, Fault},
     job::Job,
     notebook::{BackupSort, Card, Merged, Unpacked, write_secret},
 };
@@ -68,6 +69,8 @@ pub struct Restored {
     pub epoch: u64,
     /// Records of which something is erased.
     pub erased_records: u64,
+    /// The ledger beside the backup learns of what is erased from now on. If not, a new backup is needed before the next loss.
+    pub ledger_follows: bool,
 }
 
 impl Office {
@@ -103,6 +106,7 @@ impl Office {
                 return Err(e);
             }
         };
+        let made_ms = unpacked.head.made_ms;
         write_secret(&dir.join(DEVICE_KEY), &entries.device)?;
         unpacked.place(&dir.join("notebook"), file, &opener, job)?;
         kept_files::bring_back(dir, file, &opener)?;
@@ -113,11 +117,12 @@ impl Office {
         let office = if keys_changed { Self::change_keys(dir, drawer, env)? } else { Self::open(dir, env)? };
         office.renew_ledgers()?;
         let new_keys = keys_changed.then_some(office.card().serial);
-        Ok(Restored { new_keys, ..office.restored(None)? })
+        Ok(Restored { new_keys, ..office.restored(None, (file, made_ms))? })
     }
 
-    fn restored(&self, merged: Option<Merged>) -> Result<Restored> {
+    fn restored(&self, merged: Option<Merged>, (file, made_ms): (&Path, u64)) -> Result<Restored> {
         self.notebook.refresh()?;
+        let ledger_follows = self.adopt_backup(file, made_ms)?;
         Ok(Restored {
             new_keys: None,
             name: self.card().name.clone(),
@@ -125,6 +130,7 @@ impl Office {
             merged,
             epoch: self.epoch()?.n,
             erased_records: self.notebook.authority()?.erased_records().count() as u64,
+            ledger_follows,
         })
     }
 
@@ -173,7 +179,7 @@ fn merge(
     office.begin_again()?;
     office.renew_ledgers()?;
     is_done(&office.dir)?;
-    office.restored(Some(merged))
+    office.restored(Some(merged), (file, unpacked.head.made_ms))
 }
 
 /// Whether a restore was stopped after the office stood.
@@ -287,7 +293,7 @@ impl Entries {
 
     /// Puts the ledger into the office's folder, where opening the office finds it.
     fn keep_ledger(&self, dir: &Path, file: &Path, choice: &LedgerChoice) -> Result<()> {
-        let Some(path) = choice.path(file) else { return Ok(()) };
+        let Some(path) = choice.path(file).filter(|_| !fault::is(Fault::RestoreSkipsLedger)) else { return Ok(()) };
         write_whole(&dir.join(LEDGER), &fs::read(path).map_err(Error::io("reading the erasure ledger"))?)
     }
 }

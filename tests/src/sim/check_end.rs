@@ -5,18 +5,17 @@ use std::collections::BTreeSet;
 use dooryard_core::{
     ids::Hash32,
     job::Job,
-    notebook::Record,
-    record::{EXISTENCE, Value, fields_of},
+    log::SlotState,
+    notebook::{LetGo, Record},
+    record::{self, EXISTENCE, Kind, Privacy, Value, fields_of},
 };
 use rand::seq::SliceRandom;
 
 use super::{
-    Checked, carrier,
-    carrier::Cargo,
-    check_office, check_phone, ensure,
+    Checked, carrier, check_office, check_phone, ensure,
     held::Eyes,
     oracle::{LiveValues, Oracle},
-    orders, phone,
+    orders, parcel, phone,
     world::World,
 };
 
@@ -25,10 +24,8 @@ pub fn check(world: &mut World) -> Checked {
     for _ in 0..3 {
         for at in 0..world.phones.len() {
             phone::save_plant(world, at)?;
-            let parcel = carrier::bundle_of(world, at, false)?;
-            if let Cargo::Bundle(contents) = parcel.cargo {
-                carrier::deliver_bundle(world, parcel.bytes, &contents)?;
-            }
+            let (contents, bytes) = parcel::bundle_of(world, at, false)?;
+            carrier::deliver_bundle(world, bytes, &contents)?;
             reply(world, at)?;
         }
     }
@@ -45,9 +42,9 @@ pub fn check(world: &mut World) -> Checked {
 }
 
 fn reply(world: &mut World, at: usize) -> Checked {
-    let parcel = carrier::reply_for(world, at)?;
+    let (_, bytes) = parcel::reply_for(world, at)?;
     let path = world.dir.path().join("carried.yard");
-    std::fs::write(&path, parcel.bytes)?;
+    std::fs::write(&path, bytes)?;
     world.phones[at].notebook.take_reply(&path, &Job::silent())?;
     check_phone::check(world, at)
 }
@@ -59,6 +56,11 @@ fn nothing_left(world: &mut World, at: usize) -> Checked {
     let held = Eyes::on(notebook, &world.read)?.look()?;
     let lost = held.changes.keys().find(|hash| !office.changes.contains_key(hash));
     ensure("I3 no lost change", lost.is_none(), || format!("{lost:?} of a phone never came to the office"))?;
+    let bare: BTreeSet<(Hash32, u32)> =
+        office.facts.iter().filter(|f| f.state == SlotState::Absent).map(|f| (f.hash, f.field)).collect();
+    let values = held.facts.iter().filter(|fact| fact.state == SlotState::Body);
+    let lost = values.map(|fact| (fact.hash, fact.field)).find(|place| bare.contains(place));
+    ensure("I3 no lost change", lost.is_none(), || format!("the value {lost:?} of a phone never came to the office"))?;
     let left = notebook.make_bundle(&world.dir.path().join("made.yard"), &Job::silent())?;
     ensure("I6 honest receipts", (left.changes, left.photos) == (0, 0), || {
         format!("{} changes and {} photos are offered for ever", left.changes, left.photos)
@@ -101,12 +103,15 @@ fn shown(world: &mut World) -> Checked {
     }
     for phone in &world.phones {
         let device = phone.notebook.device();
+        // A person may have let the phone let go of contacts: it shows less then.
+        let keeps_contacts = phone.notebook.letting_go()? != LetGo::OriginalsAndContacts;
+        let is_kept = |field: u32| keeps_contacts || record::field(field).is_none_or(|f| !is_of_contact(f));
         for row in phone.notebook.list(&phone::everything())?.rows {
-            let may_read = |field: u32| oracle.may_read(&(row.id, field), &device);
+            let may_read = |field: u32| is_kept(field) && oracle.may_read(&(row.id, field), &device);
             let (there, here) = (office.show(row.id)?, phone.notebook.show(row.id)?);
             let wanted = what_is_shown(&there, may_read);
-            ensure("I10 same shown value", what_is_shown(&here, |_| true) == wanted, || {
-                format!("{} on a phone: {:?}, at the office: {wanted:?}", row.id, what_is_shown(&here, |_| true))
+            ensure("I10 same shown value", what_is_shown(&here, is_kept) == wanted, || {
+                format!("{} on a phone: {:?}, at the office: {wanted:?}", row.id, what_is_shown(&here, is_kept))
             })?;
             // A change whose words are erased or did not come keeps a deleted record in sight, and no reply names it.
             let mut of_record = live.range((row.id, 0)..=(row.id, u32::MAX)).flat_map(|(_, values)| values);
@@ -117,6 +122,11 @@ fn shown(world: &mut World) -> Checked {
         }
     }
     Ok(())
+}
+
+/// Whether a field is one that phones may let go of with their contacts.
+fn is_of_contact(field: &record::Field) -> bool {
+    field.kind == Kind::Contact && field.class >= Privacy::Private
 }
 
 type Shown = (String, Option<serde_json::Value>, i64, Hash32, BTreeSet<Hash32>);

@@ -1,4 +1,4 @@
-//! What must hold at the office after everything that changes it, and of every reply that leaves it.
+//! What must hold at the office after everything that changes it.
 
 use std::collections::{BTreeMap, BTreeSet, btree_map::Entry};
 
@@ -6,20 +6,21 @@ use dooryard_core::{
     ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
     log::{Body, Slot, SlotState},
 };
-use memchr::memmem;
 
 use super::{
     Checked, ensure,
     held::Held,
     oracle::Oracle,
+    truth::Truth,
     words::{self, Word},
-    world::{Truth, World},
+    world::World,
 };
 
 /// Looks at the office.
 pub fn check(world: &mut World) -> Checked {
     let held = world.eyes.look()?;
     complete(&world.truth, &held)?;
+    world.truth.said.extend(held.statements.iter().map(|(hash, _)| *hash));
     unchanged(&world.truth, &held)?;
     counted(world, &held)?;
     gaps_told(world, &held)?;
@@ -29,9 +30,12 @@ pub fn check(world: &mut World) -> Checked {
     blobs_gone(&world.truth, &held, |id| notebook.blob_path(id).exists())
 }
 
-/// All that was ever taken in is there, and nothing that nobody wrote.
+/// All that was taken in is there, all that the office ever said, and nothing that nobody wrote.
 fn complete(truth: &Truth, held: &Held) -> Checked {
-    let lost = truth.delivered.iter().find(|hash| !held.changes.contains_key(hash));
+    let here: BTreeSet<&Hash32> = held.statements.iter().map(|(hash, _)| hash).collect();
+    let unsaid = truth.said.iter().find(|hash| !here.contains(hash));
+    ensure("I16 authority", unsaid.is_none(), || format!("the statement {unsaid:?} is gone"))?;
+    let lost = truth.given.changes.iter().find(|hash| !held.changes.contains_key(hash));
     ensure("I3 no lost change", lost.is_none(), || format!("{lost:?} was taken in and is gone"))?;
     let strange = held.changes.keys().find(|hash| !truth.written.contains_key(hash));
     ensure("I8 authenticity", strange.is_none(), || format!("{strange:?} was written by nobody"))
@@ -76,7 +80,7 @@ fn counted(world: &World, held: &Held) -> Checked {
         ensure("I16 authority", fact.admitted == wanted.admitted, place)?;
         ensure("I4 no lost sibling", fact.live == wanted.live, place)?;
         ensure("I5 no resurrection", (fact.state == SlotState::Erased) == wanted.erased, place)?;
-        let given = world.truth.bodies.contains(&(fact.hash, fact.field));
+        let given = world.truth.given.bodies.contains(&(fact.hash, fact.field));
         let here = fact.state == SlotState::Body;
         ensure("I3 no lost change", wanted.erased || here == given, place)?;
     }
@@ -89,12 +93,12 @@ fn gaps_told(world: &World, held: &Held) -> Checked {
     for change in held.changes.values() {
         logs.entry(change.log).or_default().insert(change.head.seq);
     }
-    for log in world.truth.claimed.keys() {
+    for log in world.truth.given.claimed.keys() {
         logs.entry(*log).or_default();
     }
     let mut expected = BTreeSet::new();
     for (log, here) in logs {
-        let claimed = world.truth.claimed.get(&log).copied().unwrap_or(0);
+        let claimed = world.truth.given.claimed.get(&log).copied().unwrap_or(0);
         let end = here.last().copied().unwrap_or(0).max(claimed);
         expected.extend((1..=end).filter(|seq| !here.contains(seq)).map(|seq| (log.to_string(), seq)));
     }
@@ -165,28 +169,4 @@ pub fn blobs_gone(truth: &Truth, held: &Held, is_here: impl Fn(&BlobId) -> bool)
     let erased = truth.photos.iter().filter(|(_, places)| places.iter().all(gone));
     let left = erased.map(|(id, _)| id).find(|id| is_here(id));
     ensure("I5 no resurrection", left.is_none(), || format!("the erased photo {left:?} is there"))
-}
-
-/// A reply holds no word that its device may not read and none that was erased, and no hash of what it may not read.
-pub fn reply_is_fit(world: &mut World, device: &DeviceId, plain: &[u8]) -> Checked {
-    let held = world.eyes.look()?;
-    let oracle = Oracle(&held);
-    let erased = erased_words(&world.truth, &held);
-    for word in words::found_in(plain) {
-        let text = || String::from_utf8_lossy(&word).into_owned();
-        ensure("I5 no resurrection", !erased.contains(&word), || format!("the erased word {} in a reply", text()))?;
-        let places = world.truth.words.get(&word).into_iter().flatten();
-        let mut places =
-            places.filter_map(|(hash, field)| Some((world.truth.written.get(hash)?.change.head.rec, *field)));
-        let may = places.any(|place| oracle.may_read(&place, device));
-        ensure("I14 access", may, || format!("the word {} for a device that may not read it", text()))?;
-    }
-    for (hash, change) in &held.changes {
-        let rec = change.head.rec;
-        let unread = change.head.fields.iter().all(|f| !oracle.may_read(&(rec, f.field), device));
-        if change.log.device != *device && unread && memmem::find(plain, &hash.0).is_some() {
-            *world.counts.entry("a hash of what may not be read in a reply").or_default() += 1;
-        }
-    }
-    Ok(())
 }

@@ -42,7 +42,7 @@ fn forge(world: &mut World, at: usize) -> Checked<&'static str> {
     let Some((_, change)) = made else { return Ok("nothing") };
     let segment = signed(&world.phones[at].notebook, log, prev, change)?;
     let hash = segment.tip();
-    world.note(vec![(log, hash, prev, segment.changes[0].clone())]);
+    world.truth.note(vec![(log, hash, prev, segment.changes[0].clone())]);
     carrier::take_segment(world, segment)?;
     Ok("a change forged with a phone's key")
 }

@@ -2,18 +2,20 @@
 
 use std::{
     cell::RefCell,
-    collections::{BTreeMap, HashMap},
+    collections::{BTreeMap, BTreeSet, HashMap},
     path::Path,
     rc::Rc,
 };
 
 use dooryard_core::{
     Result,
-    ids::{Hash32, LogId, OfficeId, RecordId},
+    ids::{BlobId, Hash32, LogId, OfficeId, RecordId},
     log::{Fact, Head, Pick, Statement, Store},
     notebook::{Notebook, Rows},
 };
 use rusqlite::{Connection, OpenFlags};
+
+use super::parcel::Sent;
 
 /// A change as it is kept.
 pub struct HeldChange {
@@ -43,6 +45,31 @@ pub struct Held {
 
 /// Statements whose signature was checked once.
 pub type Read = Rc<RefCell<HashMap<Hash32, Statement>>>;
+
+/// A life of the office: its number, and what tells two of one number apart.
+pub type Life = (u64, [u8; 16]);
+
+/// What a phone has heard of the office.
+#[derive(Debug)]
+pub struct Heard {
+    /// The life that it knows.
+    pub life: Option<Life>,
+    /// Every life that it ever knew.
+    lives: BTreeSet<Life>,
+    /// The number of the newest reply that it took in the life that it knows.
+    number: u64,
+}
+
+impl Heard {
+    /// Whether a reply is news: a higher number of the known life, or a life that was not known before, numbered no lower.
+    pub fn is_newer(&self, sent: &Sent) -> bool {
+        match self.life {
+            Some(known) if known == sent.life => sent.number > self.number,
+            Some((n, _)) => sent.life.0 >= n && !self.lives.contains(&sent.life),
+            None => true,
+        }
+    }
+}
 
 /// A second connection to a notebook's file.
 pub struct Eyes {
@@ -96,6 +123,46 @@ impl Eyes {
         }
         Ok(Held { changes, facts, statements, signed, office: self.office })
     }
+
+    /// Reads what a phone has heard.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn heard(&self) -> Result<Heard> {
+        let mut query = self.conn.prepare("SELECT key, value FROM meta")?;
+        let rows = query.query_map([], |row| Ok((row.get::<_, String>(0)?, row.get::<_, Vec<u8>>(1)?)))?;
+        let mut heard = Heard { life: None, lives: BTreeSet::new(), number: 0 };
+        for row in rows {
+            let (key, value) = row?;
+            match key.as_str() {
+                "epoch" => heard.life = life(&value),
+                "snapshot" => heard.number = number(&value),
+                key => {
+                    let known = key.strip_prefix("epoch ").and_then(|text| hex::decode(text).ok());
+                    heard.lives.extend(known.and_then(|raw| life(&raw)));
+                }
+            }
+        }
+        Ok(heard)
+    }
+
+    /// The photos that a phone let go of.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn let_go(&self) -> Result<Vec<BlobId>> {
+        let mut query = self.conn.prepare("SELECT id FROM blob WHERE let_go = 1")?;
+        Ok(query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?)
+    }
+}
+
+fn number(raw: &[u8]) -> u64 {
+    raw.try_into().map_or(0, u64::from_be_bytes)
+}
+
+fn life(raw: &[u8]) -> Option<Life> {
+    let (n, random) = raw.split_at_checked(8)?;
+    Some((number(n), random.try_into().ok()?))
 }
 
 fn open(folder: &Path) -> Result<Connection> {

@@ -8,13 +8,19 @@ mod carrier;
 mod check_end;
 mod check_office;
 mod check_phone;
+mod check_reply;
 mod craft;
 mod desk;
+mod going_back;
 mod held;
+mod mishaps;
 mod oracle;
 mod orders;
+mod parcel;
 mod phone;
 mod reply;
+mod taking;
+mod truth;
 mod words;
 mod world;
 
@@ -100,10 +106,11 @@ fn step(world: &mut World) -> Checked<&'static str> {
     match world.random.random_range(0..100) {
         0..25 => phone::step(world),
         25..33 => craft::step(world),
-        33..43 => carrier::make_bundle(world),
-        43..52 => carrier::make_reply(world),
-        52..78 => carrier::step(world),
-        78..92 => desk::step(world),
+        33..43 => parcel::make_bundle(world),
+        43..52 => parcel::make_reply(world),
+        52..76 => carrier::step(world),
+        76..89 => desk::step(world),
+        89..94 => going_back::step(world),
         _ => phone::misfortune(world),
     }
 }

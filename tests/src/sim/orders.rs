@@ -13,7 +13,8 @@ use rand::{Rng, seq::SliceRandom};
 use super::{
     Checked, check_office, ensure,
     held::{Eyes, Held},
-    world::{Truth, World},
+    truth::Truth,
+    world::World,
 };
 
 /// One thing that can reach a store.
@@ -117,7 +118,7 @@ pub fn in_memory(world: &mut World) -> Checked {
 
 /// The office's spare machine: an older copy that gets everything in another order, and every file.
 pub fn at_the_spare(world: &mut World) -> Checked {
-    let Some(folder) = world.spare.clone() else { return Ok(()) };
+    let Some(folder) = world.spare.take().map(|spare| spare.path) else { return Ok(()) };
     let held = world.eyes.look()?;
     let office = Office::open(&folder, Env::seeded(world.random.random(), &world.clock))?;
     let mut files = world.taken.clone();

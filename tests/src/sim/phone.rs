@@ -11,7 +11,7 @@ use rand::{Rng, seq::IndexedRandom};
 use serde_json::{Map, Value as Json, json};
 
 use super::{
-    Checked, ensure, words,
+    Checked, check_phone, ensure, words,
     world::{Phone, World},
 };
 
@@ -111,7 +111,8 @@ fn delete_or_restore(world: &mut World, at: usize, id: RecordId) -> Checked<&'st
     Ok("a record deleted")
 }
 
-fn photo(world: &mut World, at: usize) -> Checked<&'static str> {
+/// Takes a photo.
+pub fn photo(world: &mut World, at: usize) -> Checked<&'static str> {
     let path = world.new_path("leaf").with_extension("png");
     let shade: [u8; 3] = world.random.random();
     let pixels = image::RgbImage::from_fn(9, 7, |x, y| image::Rgb([shade[0] ^ x as u8, shade[1] ^ y as u8, shade[2]]));
@@ -142,7 +143,7 @@ fn clock(world: &mut World, at: usize) -> &'static str {
 pub fn misfortune(world: &mut World) -> Checked<&'static str> {
     let at = world.any_phone();
     let (backup, copy) = (world.phones[at].backup.is_some(), world.phones[at].copy.is_some());
-    match world.random.random_range(0..6) {
+    match world.random.random_range(0..5) {
         0 | 2 if backup => restore_backup(world, at),
         1 | 3 if copy => restore_copy(world, at),
         0 | 2 => {
@@ -159,13 +160,6 @@ pub fn misfortune(world: &mut World) -> Checked<&'static str> {
             Ok("a folder copied")
         }
         4 if world.phones.len() < 5 => twin(world, at),
-        4 | 5 if world.spare.is_none() => {
-            let to = world.new_path("spare");
-            world.office.notebook().pause()?;
-            crate::copy_folder(world.office.folder(), &to)?;
-            world.spare = Some(to);
-            Ok("the office copied")
-        }
         _ => Ok("nothing"),
     }
 }
@@ -184,6 +178,7 @@ fn restore_backup(world: &mut World, at: usize) -> Checked<&'static str> {
     }
     let notebook = Notebook::restore_backup(&folder, &backup, env, &Job::silent())?;
     world.phones.insert(at, Phone { folder, clock, notebook, blobs, copy, backup: kept });
+    check_phone::check(world, at)?;
     Ok("a backup restored")
 }
 
@@ -222,9 +217,14 @@ fn twin(world: &mut World, at: usize) -> Checked<&'static str> {
 
 /// A new plant.
 pub fn save_plant(world: &mut World, at: usize) -> Checked {
-    let values = values(world, Kind::Plant);
-    let id = world.phones[at].notebook.save(Kind::Plant, None, &values)?;
-    world.truth.records.push((id, Kind::Plant));
+    save_new(world, at, Kind::Plant)
+}
+
+/// A new record.
+pub fn save_new(world: &mut World, at: usize, kind: Kind) -> Checked {
+    let values = values(world, kind);
+    let id = world.phones[at].notebook.save(kind, None, &values)?;
+    world.truth.records.push((id, kind));
     world.harvest(at)
 }
 

@@ -1,17 +1,18 @@
 //! Everything that a history is played with.
 
 use std::{
-    collections::{BTreeMap, BTreeSet},
+    collections::BTreeSet,
     path::{Path, PathBuf},
 };
 
+use age::x25519::Identity;
 use dooryard_core::{
     Result,
     clock::{Env, SetClock},
-    ids::{BlobId, DeviceId, Hash32, LogId, RecordId},
+    ids::{BlobId, Hash32, LogId, RecordId},
     log::{Change, Slot},
-    notebook::Notebook,
-    record::{self, Kind, Role, Type, Value},
+    notebook::{LetGo, Notebook},
+    record::{Kind, Role},
 };
 use dooryard_office::desk::Office;
 use rand::{Rng, SeedableRng};
@@ -19,9 +20,9 @@ use rand_chacha::ChaCha8Rng;
 
 use super::{
     Checked, Counts,
-    carrier::Parcel,
-    held::{Eyes, Read},
-    words::{self, Word},
+    held::{Eyes, Life, Read},
+    parcel::Parcel,
+    truth::{Given, Truth},
 };
 use crate::MAY_1;
 
@@ -41,41 +42,13 @@ pub struct Phone {
     pub backup: Option<PathBuf>,
 }
 
-/// A change as its author wrote it.
-pub struct Written {
-    /// Its log.
-    pub log: LogId,
-    /// Hash of the one before it.
-    pub prev: Hash32,
-    /// The change with all bodies.
-    pub change: Change,
-}
-
-/// What was ever written and handed over, known to nobody in the history.
-#[derive(Default)]
-pub struct Truth {
-    /// Every change that anyone wrote.
-    pub written: BTreeMap<Hash32, Written>,
-    /// Every record with its kind.
-    pub records: Vec<(RecordId, Kind)>,
-    /// Where each word was written.
-    pub words: BTreeMap<Word, BTreeSet<(Hash32, u32)>>,
-    /// Where each photo is named: record, field, generation of the change.
-    pub photos: BTreeMap<BlobId, BTreeSet<(RecordId, u32, u64)>>,
-    /// Changes that the office took in.
-    pub delivered: BTreeSet<Hash32>,
-    /// Fields of changes whose body the office was given.
-    pub bodies: BTreeSet<(Hash32, u32)>,
-    /// How far senders said that their logs go.
-    pub claimed: BTreeMap<LogId, u64>,
-}
-
-impl Truth {
-    /// The photos that changes of a record name.
-    pub fn photos_of(&self, rec: &RecordId) -> Vec<BlobId> {
-        let of = self.photos.iter().filter(|(_, places)| places.iter().any(|(of, ..)| of == rec));
-        of.map(|(id, _)| *id).collect()
-    }
+/// A state of the office's disk that was put by.
+#[derive(Clone)]
+pub struct Kept {
+    /// Where it stands.
+    pub path: PathBuf,
+    /// What the office had been given by then.
+    pub given: Given,
 }
 
 /// An office, its phones, the carrier, and the truth.
@@ -93,15 +66,17 @@ pub struct World {
     /// Statements of the office that were read before.
     pub read: Read,
     /// A copy of the office's folder, made at some time.
-    pub spare: Option<PathBuf>,
+    pub spare: Option<Kept>,
+    /// The office's newest backup, and the key that opens it.
+    pub backup: Option<(Kept, Identity)>,
+    /// The lives of the office in which it made a reply.
+    pub lives: BTreeSet<Life>,
     /// The phones. Two of them are one device after a copy.
     pub phones: Vec<Phone>,
     /// What the carrier holds.
     pub pool: Vec<Parcel>,
     /// Every bundle that the office took in whole.
     pub taken: Vec<Vec<u8>>,
-    /// The highest number of a reply that each device took.
-    pub replied: BTreeMap<DeviceId, u64>,
     /// The truth.
     pub truth: Truth,
     /// What happened.
@@ -127,10 +102,11 @@ impl World {
             eyes,
             read,
             spare: None,
+            backup: None,
+            lives: BTreeSet::new(),
             phones: Vec::new(),
             pool: Vec::new(),
             taken: Vec::new(),
-            replied: BTreeMap::new(),
             truth: Truth::default(),
             counts: Counts::new(),
             made: 0,
@@ -141,6 +117,8 @@ impl World {
             let clock = SetClock::at(world.clock.now_ms());
             let notebook = Notebook::create(&folder, Env::seeded(world.random.random(), &clock))?;
             notebook.enrol(&world.office.add_device(&notebook.enrolment_request(), role, &format!("Phone {n}"))?)?;
+            let rules = [LetGo::Nothing, LetGo::Originals, LetGo::OriginalsAndContacts];
+            notebook.set_letting_go(rules[world.random.random_range(0..rules.len())])?;
             let blobs = BTreeSet::new();
             world.phones.push(Phone { folder, clock, notebook, blobs, copy: None, backup: None });
         }
@@ -180,40 +158,18 @@ impl World {
     pub fn harvest(&mut self, phone: usize) -> Checked {
         let Some(phone) = self.phones.get(phone) else { return Ok(()) };
         let read = own_changes(&phone.notebook, 0)?;
-        self.note(read);
+        self.truth.note(read);
         Ok(())
     }
 
     /// Notes what the office itself wrote; it holds it at once.
     pub fn harvest_office(&mut self) -> Checked {
         let read = own_changes(self.office.notebook(), 0)?;
-        for (_, hash, _, change) in &read {
-            self.truth.delivered.insert(*hash);
-            self.truth.bodies.extend(with_body(change).map(|field| (*hash, field)));
-        }
-        self.note(read);
+        let own: Vec<_> =
+            read.iter().map(|(log, hash, _, c)| (*log, c.head.seq, *hash, with_body(c).collect())).collect();
+        self.truth.given.note(&own, &[]);
+        self.truth.note(read);
         Ok(())
-    }
-
-    /// Notes changes as written.
-    pub fn note(&mut self, changes: Vec<OwnChange>) {
-        for (log, hash, prev, change) in changes {
-            if self.truth.written.contains_key(&hash) {
-                continue;
-            }
-            let slots = change.head.fields.iter().zip(&change.slots);
-            for (f, slot) in slots {
-                let Slot::Body { value, .. } = slot else { continue };
-                for word in words::found_in(value) {
-                    self.truth.words.entry(word).or_default().insert((hash, f.field));
-                }
-                if let Some(id) = photo_in(f.field, value) {
-                    let place = (change.head.rec, f.field, change.head.generation);
-                    self.truth.photos.entry(id).or_default().insert(place);
-                }
-            }
-            self.truth.written.insert(hash, Written { log, prev, change });
-        }
     }
 }
 
@@ -241,13 +197,6 @@ pub fn own_changes(notebook: &Notebook, beyond: u64) -> Result<Vec<OwnChange>> {
 pub fn with_body(change: &Change) -> impl Iterator<Item = u32> + '_ {
     let slots = change.head.fields.iter().zip(&change.slots);
     slots.filter(|(_, slot)| matches!(slot, Slot::Body { .. })).map(|(f, _)| f.field)
-}
-
-/// The photo that a field names.
-fn photo_in(field: u32, value: &[u8]) -> Option<BlobId> {
-    let is_photo = record::field(field).is_some_and(|f| f.ty == Type::Blob);
-    let value = Value::from_cbor(value).ok().filter(|_| is_photo)?;
-    BlobId::from_slice(value.as_bytes()?).ok()
 }
 
 /// A folder in memory, where the machine has such a place: what is tested here is not the disk.
