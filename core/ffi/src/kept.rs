@@ -227,3 +227,27 @@ impl FieldNotebook {
         watched(token, listener, |job| own_data::import(&core, Path::new(&path), job))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use super::*;
+    use crate::secrets::tests::Turned;
+
+    #[test]
+    fn a_backup_comes_back_where_its_key_is_and_nowhere_else() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = |name: &str| dir.path().join(name).display().to_string();
+        let secrets: Arc<Turned> = Arc::default();
+        let made = FieldNotebook::create(path("phone"), secrets.clone()).unwrap();
+        let request = made.enrolment_request().unwrap();
+        assert_eq!(made.back_up(path("backup"), None, None).unwrap().photos, 0);
+        made.shutdown();
+        let restore = |to: &str| FieldNotebook::restore_backup(path(to), path("backup"), secrets.clone(), None, None);
+        assert!(matches!(restore("phone").err(), Some(NotebookError::Refused { code, .. }) if code == "SCHEMA"));
+        assert!(matches!(restore("elsewhere").err(), Some(NotebookError::NotFound { .. })));
+        fs::remove_file(dir.path().join("phone/notebook.db")).unwrap();
+        assert_eq!(restore("phone").unwrap().enrolment_request().unwrap(), request);
+    }
+}

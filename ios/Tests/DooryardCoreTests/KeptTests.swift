@@ -91,12 +91,6 @@ import Testing
 
     @Test func onlyPhotosThatAreSafeAreLetGoOfAndOnlyByThePersonsRule() throws {
         let original = try #require(try size(Places.leafPhoto.path))
-        let handOver = {
-            _ = try notebook.makeBundle(outPath: folder.path("out.yard"))
-            try desk.takeIn(folder.path("out.yard"))
-            try desk.reply(to: "Scout 8", out: folder.path("reply.yard"))
-            _ = try notebook.takeReply(path: folder.path("reply.yard"))
-        }
         #expect(try notebook.lettingGo() == .nothing)
         try handOver()
         try notebook.setLettingGo(rule: .originals)
@@ -111,16 +105,46 @@ import Testing
         let token = CancelToken()
         token.cancel()
         #expect(thrown { _ = try notebook.letGo(token: token) } == .Cancelled)
-        let photos = folder.path("phone/photos")
-        let before = try filesOf(photos).values.map(\.count).reduce(0, +)
+        let before = try bytesOfPhotos()
         let steps = Steps()
         let gone = try notebook.letGo(listener: steps)
         #expect([gone.originals, gone.originalsKept, gone.bytes] == [1, 0, original])
         #expect(gone.rule == .originals)
         #expect(steps.seen.map(\.done) == [1] && steps.seen.map(\.total) == [1])
-        let after = try filesOf(photos).values.map(\.count).reduce(0, +)
-        #expect(after == before - Int(original), "the thumbnail stays")
+        #expect(try bytesOfPhotos() == before - original, "the thumbnail stays")
         #expect(try notebook.show(id: saved.photo).text("mime") == "image/jpeg")
+    }
+
+    @Test func lettingGoThatIsStoppedGoesOnTheNextTime() throws {
+        let other = folder.path("other.jpg")
+        try (Data(contentsOf: Places.leafPhoto) + Data("one more".utf8)).write(to: URL(fileURLWithPath: other))
+        _ = try notebook.addPhoto(path: other, fieldsJson: #"{"part": "whole"}"#)
+        let sizes = try [other, Places.leafPhoto.path].map { try #require(try size($0)) }
+        try handOver()
+        try desk.backUp(to: folder.path("office.backup"))
+        try handOver()
+        try notebook.setLettingGo(rule: .originals)
+        let before = try bytesOfPhotos()
+        let token = CancelToken()
+        let stops = Steps { token.cancel() }
+        #expect(thrown { _ = try notebook.letGo(token: token, listener: stops) } == .Cancelled)
+        #expect(stops.seen.map(\.done) == [1] && stops.seen.map(\.total) == [2])
+        #expect(try sizes.contains(before - bytesOfPhotos()), "one went")
+        let steps = Steps()
+        #expect(try notebook.letGo(listener: steps).originalsKept == 0)
+        #expect(steps.seen.map(\.done) == [1] && steps.seen.map(\.total) == [1], "the other one")
+        #expect(try bytesOfPhotos() == before - sizes[0] - sizes[1])
+    }
+
+    private func handOver() throws {
+        _ = try notebook.makeBundle(outPath: folder.path("out.yard"))
+        try desk.takeIn(folder.path("out.yard"))
+        try desk.reply(to: "Scout 8", out: folder.path("reply.yard"))
+        _ = try notebook.takeReply(path: folder.path("reply.yard"))
+    }
+
+    private func bytesOfPhotos() throws -> UInt64 {
+        try filesOf(folder.path("phone/photos")).values.map { UInt64($0.count) }.reduce(0, +)
     }
 
     @Test func onesOwnDataGoesIntoAnotherNotebookAndTwiceChangesNothing() throws {

@@ -102,18 +102,12 @@ class KeptTest {
         val saved = lookAtAMaple(notebook, "Scout 7")
         val original = Files.size(leafPhoto).toULong()
         assertEquals(LetGo.NOTHING, notebook.lettingGo())
-        fun handOver() {
-            notebook.makeBundle(file("out.yard"))
-            desk.takeIn(dir.resolve("out.yard"))
-            desk.reply("Scout 7", dir.resolve("reply.yard"))
-            notebook.takeReply(file("reply.yard"))
-        }
-        handOver()
+        handOver(notebook)
         notebook.setLettingGo(LetGo.ORIGINALS)
         val kept = notebook.letGo()
         assertEquals(listOf(0uL, 1uL), listOf(kept.originals, kept.originalsKept), "the office has it on its own disk only")
         desk.backUp(dir.resolve("office.backup"))
-        handOver()
+        handOver(notebook)
         notebook.setLettingGo(LetGo.NOTHING)
         assertEquals(0uL, notebook.letGo().originals, "the rule says keep")
 
@@ -122,17 +116,48 @@ class KeptTest {
             token.cancel()
             assertThrows(NotebookException.Cancelled::class.java) { notebook.letGo(token) }
         }
-        val photos = dir.resolve("phone/photos").toFile()
-        fun bytes() = photos.walk().filter { it.isFile }.sumOf { it.length() }.toULong()
-        val before = bytes()
+        val before = bytesOfPhotos()
         val steps = Steps()
         val gone = notebook.letGo(null, steps)
         assertEquals(listOf(1uL, 0uL, original), listOf(gone.originals, gone.originalsKept, gone.bytes))
         assertEquals(LetGo.ORIGINALS, gone.rule)
         assertEquals(listOf(1L to 1L), steps.seen)
-        assertEquals(before - original, bytes(), "the thumbnail stays")
+        assertEquals(before - original, bytesOfPhotos(), "the thumbnail stays")
         assertEquals("image/jpeg", notebook.show(saved.photo).text("mime"))
     }
+
+    @Test
+    fun lettingGoThatIsStoppedGoesOnTheNextTime() = phone("phone", "Scout 7").use { notebook ->
+        lookAtAMaple(notebook, "Scout 7")
+        val other = dir.resolve("other.jpg")
+        Files.write(other, Files.readAllBytes(leafPhoto) + "one more".toByteArray())
+        notebook.addPhoto(other.toString(), """{"part": "whole"}""")
+        handOver(notebook)
+        desk.backUp(dir.resolve("office.backup"))
+        handOver(notebook)
+        notebook.setLettingGo(LetGo.ORIGINALS)
+        val before = bytesOfPhotos()
+        CancelToken().use { token ->
+            val stops = Steps { token.cancel() }
+            assertThrows(NotebookException.Cancelled::class.java) { notebook.letGo(token, stops) }
+            assertEquals(listOf(1L to 2L), stops.seen)
+        }
+        assertTrue(bytesOfPhotos() in before - Files.size(other).toULong()..before - Files.size(leafPhoto).toULong(), "one went")
+        val steps = Steps()
+        assertEquals(0uL, notebook.letGo(null, steps).originalsKept)
+        assertEquals(listOf(1L to 1L), steps.seen, "the other one")
+        assertEquals(before - Files.size(other).toULong() - Files.size(leafPhoto).toULong(), bytesOfPhotos())
+    }
+
+    private fun handOver(notebook: FieldNotebook) {
+        notebook.makeBundle(file("out.yard"))
+        desk.takeIn(dir.resolve("out.yard"))
+        desk.reply("Scout 7", dir.resolve("reply.yard"))
+        notebook.takeReply(file("reply.yard"))
+    }
+
+    private fun bytesOfPhotos(): ULong =
+        dir.resolve("phone/photos").toFile().walk().filter { it.isFile }.sumOf { it.length() }.toULong()
 
     @Test
     fun onesOwnDataGoesIntoAnotherNotebookAndTwiceChangesNothing() = phone("phone", "Scout 7").use { notebook ->
