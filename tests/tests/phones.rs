@@ -12,13 +12,34 @@ use dooryard_core::{
     clock::Env,
     ids::{BlobId, RecordId},
     job::Job,
-    notebook::{Notebook, Query, Record, Way},
+    notebook::{Notebook, Query, Record, Secrets, Way},
     record::Kind,
 };
 use dooryard_office::desk::{Office, Outcome};
 
 /// Changes that each phone's test saves, in as many records.
 const CHANGES: u64 = 5;
+
+/// The secrets of the phones' tests, which protect nothing: whoever knows their name opens what they wrapped.
+struct KnownSecrets;
+
+impl KnownSecrets {
+    const NAME: &'static [u8] = b"a phone left by a test";
+
+    fn turned(bytes: &[u8]) -> Vec<u8> {
+        bytes.iter().zip(Self::NAME.iter().cycle()).map(|(byte, pad)| byte ^ pad).collect()
+    }
+}
+
+impl Secrets for KnownSecrets {
+    fn wrap(&self, key: &[u8]) -> io::Result<Option<Vec<u8>>> {
+        Ok(Some([Self::NAME, &Self::turned(key)].concat()))
+    }
+
+    fn unwrap(&self, wrapped: &[u8]) -> io::Result<Vec<u8>> {
+        wrapped.strip_prefix(Self::NAME).map(Self::turned).ok_or(io::ErrorKind::InvalidData.into())
+    }
+}
 
 fn told(name: &str) -> Result<String> {
     env::var(name).with_context(|| format!("{name} is not set: `cargo xtask test` sets it"))
@@ -82,7 +103,7 @@ fn both_phones_bundles_become_one_picture_at_one_office_and_each_gets_its_reply(
     for phone in &phones {
         let folder = dir.path().join(phone);
         copy(&left.join(format!("{phone}-phone")), &folder)?;
-        let notebook = Notebook::open(&folder, Env::system())?;
+        let notebook = Notebook::open_with(&folder, Env::system(), &KnownSecrets)?;
         let (_, label) = notebook.role()?;
 
         let inquiry = the_only(merged, Kind::Inquiry, None, &label)?;

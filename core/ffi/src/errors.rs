@@ -3,6 +3,8 @@
 
 use dooryard_core::error as core;
 
+use crate::{secrets::SecretsError, views::Bilingual};
+
 /// When it makes sense to try again.
 pub type Retry = core::Retry;
 
@@ -59,14 +61,14 @@ pub struct FieldProblem {
 #[derive(Clone, PartialEq, Eq, Debug, thiserror::Error, uniffi::Error)]
 pub enum NotebookError {
     /// A file was refused, with a code of the wire or of photos: show the sentence, offer to try again when `retry` says so.
-    #[error("{code}: {sentence}")]
+    #[error("{code}: {}", sentence.en)]
     Refused {
         /// The code's name, such as `NOT_FOR_US` or `TOO_MANY_PIXELS`.
         code: String,
         /// When it makes sense to try again.
         retry: Retry,
-        /// What happened and what to do, in English, for where the phone has no words of its own.
-        sentence: String,
+        /// What happened and what to do.
+        sentence: Bilingual,
     },
     /// Not saved: mark these fields.
     #[error("{} fields cannot be saved as given", problems.len())]
@@ -103,6 +105,19 @@ pub enum NotebookError {
     /// The notebook was shut down: open it again.
     #[error("shut down")]
     ShutDown,
+    /// The platform's secret is locked, and the notebook's key cannot be had now: try again when the phone is unlocked.
+    #[error("the key is locked")]
+    KeyLocked,
+    /// The platform's secret is gone for good, and with it the notebook's key; everything else in the folder is as it was. Begin
+    /// a new notebook; the office opens this one's last backup with its recovery key.
+    #[error("the key's secret is gone")]
+    KeyGone,
+    /// The notebook's key was wrapped by another secret, such as when the folder came from another phone; otherwise as `KeyGone`.
+    #[error("the key was wrapped elsewhere")]
+    KeyForeign,
+    /// The app's secret store failed in another way, or gave back the key in the clear: nothing was written.
+    #[error("the secret store failed")]
+    SecretsFailed,
     /// The listener itself failed; the work was stopped.
     #[error("the progress listener failed")]
     ListenerFailed,
@@ -114,27 +129,39 @@ pub enum NotebookError {
     },
 }
 
+impl From<SecretsError> for NotebookError {
+    fn from(e: SecretsError) -> Self {
+        match e {
+            SecretsError::Locked => Self::KeyLocked,
+            SecretsError::Gone => Self::KeyGone,
+            SecretsError::Foreign => Self::KeyForeign,
+            SecretsError::Failed => Self::SecretsFailed,
+        }
+    }
+}
+
+fn refused(code: core::Code, en: &str, es: &str) -> NotebookError {
+    NotebookError::Refused { code: code.name().into(), retry: code.retry(), sentence: Bilingual::new(en, es) }
+}
+
 impl From<core::Error> for NotebookError {
     fn from(e: core::Error) -> Self {
         match e {
-            core::Error::Refused { code, .. } => {
-                Self::Refused { code: code.name().into(), retry: code.retry(), sentence: code.sentence().into() }
-            }
-            core::Error::Backup { code, .. } => {
-                Self::Refused { code: code.name().into(), retry: code.retry(), sentence: code.backup_sentence().into() }
-            }
-            core::Error::Pack { code, .. } => {
-                Self::Refused { code: code.name().into(), retry: code.retry(), sentence: code.pack_sentence().into() }
-            }
-            core::Error::Photo(problem) => {
-                Self::Refused { code: problem.name().into(), retry: Retry::Never, sentence: format!("{problem}.") }
-            }
+            core::Error::Refused { code, .. } => refused(code, code.sentence(), code.sentence_es()),
+            core::Error::Backup { code, .. } => refused(code, code.backup_sentence(), code.backup_sentence_es()),
+            core::Error::Pack { code, .. } => refused(code, code.pack_sentence(), code.pack_sentence_es()),
+            core::Error::Photo(problem) => Self::Refused {
+                code: problem.name().into(),
+                retry: Retry::Never,
+                sentence: Bilingual::new(format!("{problem}."), problem.sentence_es()),
+            },
             core::Error::Invalid(problems) => Self::Invalid { problems },
             core::Error::NotFound(what) => Self::NotFound { what },
             core::Error::NotEnrolled => Self::NotEnrolled,
             core::Error::NewerDatabase { found, known } => Self::NewerDatabase { found, known },
             core::Error::Damaged { kept_at } => Self::Damaged { kept_at: kept_at.display().to_string() },
             core::Error::Cancelled => Self::Cancelled,
+            core::Error::Io { source, .. } if let Some(thrown) = SecretsError::behind(&source) => thrown.into(),
             core::Error::Io { what, source } => Self::Storage { what: format!("{what}: {}", source.kind()) },
             // The store's own text may quote what somebody wrote.
             _ => Self::Storage { what: "the notebook's database".into() },
@@ -164,13 +191,19 @@ mod tests {
     #[test]
     fn a_refusal_crosses_as_code_retry_and_sentence_without_its_detail() {
         for code in Code::ALL {
-            let crossed = NotebookError::from(Error::refused(code, "Mrs. Somebody's file"));
-            let NotebookError::Refused { code: name, retry, sentence } = crossed.clone() else {
-                panic!("{crossed}");
-            };
-            assert_eq!((name.as_str(), retry), (code.name(), code.retry()));
-            assert_eq!(sentence, code.sentence());
-            assert!(!crossed.to_string().contains("Somebody"));
+            for (error, en, es) in [
+                (Error::refused(code, "Mrs. Somebody's file"), code.sentence(), code.sentence_es()),
+                (Error::backup(code, "Mrs. Somebody's file"), code.backup_sentence(), code.backup_sentence_es()),
+                (Error::pack(code, "Mrs. Somebody's file"), code.pack_sentence(), code.pack_sentence_es()),
+            ] {
+                let crossed = NotebookError::from(error);
+                let NotebookError::Refused { code: name, retry, sentence } = crossed.clone() else {
+                    panic!("{crossed}");
+                };
+                assert_eq!((name.as_str(), retry), (code.name(), code.retry()));
+                assert_eq!(sentence, Bilingual::new(en, es));
+                assert!(!crossed.to_string().contains("Somebody"));
+            }
         }
     }
 
@@ -195,7 +228,8 @@ mod tests {
         let crossed = NotebookError::from(Error::Photo(PhotoProblem::TooManyPixels));
         let NotebookError::Refused { code, retry, sentence } = crossed else { panic!("{crossed}") };
         assert_eq!((code.as_str(), retry), ("TOO_MANY_PIXELS", Retry::Never));
-        assert!(sentence.contains("40 megapixels") && sentence.ends_with('.'));
+        assert!(sentence.en.contains("40 megapixels") && sentence.en.ends_with('.'));
+        assert!(sentence.es.contains("40 megapíxeles") && sentence.es.ends_with('.'));
     }
 
     #[test]

@@ -5,18 +5,24 @@
 //! (`uniffi::remote`): when the core changes, the mirror no longer compiles.
 
 mod conversions;
+mod enrolment;
 mod errors;
+mod kept;
 mod notebook;
 mod progress;
 mod requests;
+mod secrets;
 mod views;
 
+pub use enrolment::{EnrolmentView, InvitationView};
 pub use errors::{FieldCode, FieldProblem, NotebookError, Retry};
+pub use kept::{BackedUp, Exported, Imported, LetGo, LetGone, Merged};
 pub use notebook::FieldNotebook;
 pub use progress::{CancelToken, ProgressListener};
 pub use requests::{FieldEquals, Kind, ListRequest, RecordId};
+pub use secrets::{Secrets, SecretsError};
 pub use views::{
-    AuthorView, BundleSummary, ConflictView, EnrolmentView, FieldView, HistoryEntryView, LiveValueView, NamedValueView,
+    AuthorView, Bilingual, BundleSummary, ConflictView, FieldView, HistoryEntryView, LiveValueView, NamedValueView,
     PageView, RecordView, ReplyView, Role, SummaryView, WaitingView, Way,
 };
 

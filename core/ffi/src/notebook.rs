@@ -5,14 +5,15 @@ use std::{
     sync::{Arc, PoisonError, RwLock},
 };
 
-use dooryard_core::{Error, clock::Env, notebook::Notebook};
+use dooryard_core::{clock::Env, notebook::Notebook};
 
 use crate::{
     conversions::many,
     errors::NotebookError,
     progress::{CancelToken, ProgressListener, watched},
     requests::{Kind, ListRequest, RecordId, fields},
-    views::{BundleSummary, ConflictView, EnrolmentView, HistoryEntryView, PageView, RecordView, ReplyView, Way},
+    secrets::{Secrets, Supplied},
+    views::{BundleSummary, ConflictView, HistoryEntryView, PageView, RecordView, ReplyView, Way},
 };
 
 /// A device's notebook in one folder. Calls block: call from a thread that may wait.
@@ -22,61 +23,34 @@ pub struct FieldNotebook {
 }
 
 impl FieldNotebook {
-    fn holding(notebook: Notebook) -> Arc<Self> {
+    pub(crate) fn holding(notebook: Notebook) -> Arc<Self> {
         Arc::new(Self { open: RwLock::new(Some(Arc::new(notebook))) })
     }
 
-    fn core(&self) -> Result<Arc<Notebook>, NotebookError> {
+    pub(crate) fn core(&self) -> Result<Arc<Notebook>, NotebookError> {
         self.open.read().unwrap_or_else(PoisonError::into_inner).clone().ok_or(NotebookError::ShutDown)
     }
 }
 
 #[uniffi::export]
 impl FieldNotebook {
-    /// Makes a new notebook in the folder `path`, which must not hold one.
+    /// Makes a new notebook in the folder `path`, which must not hold one. Its key is written as `secrets` wraps it.
     ///
     /// # Errors
-    /// `Refused` when there is one already; `Storage`.
+    /// `Refused` when there is one already; what `secrets` throws, and then no key is left behind; `Storage`.
     #[uniffi::constructor]
-    pub fn create(path: String) -> Result<Arc<Self>, NotebookError> {
-        Ok(Self::holding(Notebook::create(Path::new(&path), Env::system())?))
+    pub fn create(path: String, secrets: Arc<dyn Secrets>) -> Result<Arc<Self>, NotebookError> {
+        Ok(Self::holding(Notebook::create_with(Path::new(&path), Env::system(), &Supplied(secrets))?))
     }
 
-    /// Opens the notebook in the folder `path`.
+    /// Opens the notebook in the folder `path`. A key that stands there in the clear is wrapped from then on.
     ///
     /// # Errors
-    /// `NotFound` when there is none; `NewerDatabase`; `Damaged` (open again to go on with an empty one).
+    /// `NotFound` when there is none; `NewerDatabase`; `Damaged` (open again to go on with an empty one); `KeyLocked`,
+    /// `KeyGone`, `KeyForeign`, `SecretsFailed`: nothing was touched.
     #[uniffi::constructor]
-    pub fn open(path: String) -> Result<Arc<Self>, NotebookError> {
-        Ok(Self::holding(Notebook::open(Path::new(&path), Env::system())?))
-    }
-
-    /// The content of the file that the device hands to its office to be enrolled.
-    ///
-    /// # Errors
-    /// `ShutDown`.
-    pub fn enrolment_request(&self) -> Result<Vec<u8>, NotebookError> {
-        Ok(self.core()?.enrolment_request())
-    }
-
-    /// Takes the office's answer to the request.
-    ///
-    /// # Errors
-    /// `Refused` when it is for another device, of another office, or not such an answer.
-    pub fn enrol(&self, answer: Vec<u8>) -> Result<(), NotebookError> {
-        Ok(self.core()?.enrol(&answer)?)
-    }
-
-    /// What the office's certificate says of this notebook; none before it is enrolled.
-    ///
-    /// # Errors
-    /// `ShutDown`.
-    pub fn enrolment(&self) -> Result<Option<EnrolmentView>, NotebookError> {
-        match self.core()?.role() {
-            Ok((role, label)) => Ok(Some(EnrolmentView { role, label })),
-            Err(Error::NotEnrolled) => Ok(None),
-            Err(e) => Err(e.into()),
-        }
+    pub fn open(path: String, secrets: Arc<dyn Secrets>) -> Result<Arc<Self>, NotebookError> {
+        Ok(Self::holding(Notebook::open_with(Path::new(&path), Env::system(), &Supplied(secrets))?))
     }
 
     /// Saves fields of a record, given as one JSON object; makes the record when `id` is none. On disk when it returns.
@@ -209,18 +183,23 @@ impl FieldNotebook {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::{enrolment::EnrolmentView, secrets::tests::Turned};
+
+    fn secrets() -> Arc<Turned> {
+        Arc::default()
+    }
 
     fn notebook() -> (tempfile::TempDir, String, Arc<FieldNotebook>) {
         let dir = tempfile::tempdir().unwrap();
         let path = dir.path().join("phone").display().to_string();
-        let notebook = FieldNotebook::create(path.clone()).unwrap();
+        let notebook = FieldNotebook::create(path.clone(), secrets()).unwrap();
         (dir, path, notebook)
     }
 
     #[test]
     fn before_enrolment_a_save_says_so_and_the_request_is_there() {
         let (_dir, _path, notebook) = notebook();
-        assert_eq!(notebook.enrolment(), Ok(None));
+        assert_eq!(notebook.enrolment(), Ok(EnrolmentView::NotInvited));
         assert!(!notebook.enrolment_request().unwrap().is_empty());
         let saved = notebook.save(Kind::Inquiry, None, r#"{"channel": "yard"}"#.into());
         assert_eq!(saved, Err(NotebookError::NotEnrolled));
@@ -229,9 +208,9 @@ mod tests {
     #[test]
     fn a_second_notebook_in_the_same_folder_and_none_in_an_empty_one_are_refused() {
         let (dir, path, _notebook) = notebook();
-        assert!(matches!(FieldNotebook::create(path).err(), Some(NotebookError::Refused { .. })));
+        assert!(matches!(FieldNotebook::create(path, secrets()).err(), Some(NotebookError::Refused { .. })));
         let empty = dir.path().join("empty").display().to_string();
-        assert!(matches!(FieldNotebook::open(empty).err(), Some(NotebookError::NotFound { .. })));
+        assert!(matches!(FieldNotebook::open(empty, secrets()).err(), Some(NotebookError::NotFound { .. })));
     }
 
     #[test]
@@ -241,7 +220,7 @@ mod tests {
         notebook.shutdown();
         notebook.shutdown();
         assert_eq!(notebook.list(ListRequest::default()), Err(NotebookError::ShutDown));
-        let again = FieldNotebook::open(path).unwrap();
+        let again = FieldNotebook::open(path, secrets()).unwrap();
         assert_eq!(again.enrolment_request().unwrap(), request);
     }
 }

@@ -54,6 +54,10 @@ pub(crate) fn watched<T>(
     work: impl FnOnce(&Job) -> dooryard_core::Result<T>,
 ) -> Result<T, NotebookError> {
     let stop = token.unwrap_or_default().stop.clone();
+    // Work without a step, such as a backup without photos, would not notice.
+    if stop.load(Ordering::SeqCst) {
+        return Err(NotebookError::Cancelled);
+    }
     let thrown = Arc::new(Mutex::new(None));
     let job = match listener {
         None => Job::silent(),
@@ -121,12 +125,25 @@ mod tests {
     }
 
     #[test]
-    fn a_cancelled_token_stops_the_work_at_its_first_step() {
+    fn a_cancelled_token_stops_the_work_before_it_begins() {
         let token = CancelToken::new();
         assert!(!token.is_cancelled());
         token.cancel();
         assert!(token.is_cancelled());
-        assert_eq!(watched(Some(token), None, three_steps), Err(NotebookError::Cancelled));
+        let begun = |_: &Job| -> dooryard_core::Result<()> { panic!("the work began") };
+        assert_eq!(watched(Some(token), None, begun), Err(NotebookError::Cancelled));
+    }
+
+    #[test]
+    fn a_token_cancelled_by_another_thread_stops_the_work_at_its_next_step() {
+        let token = CancelToken::new();
+        let far = token.clone();
+        let work = |job: &Job| {
+            job.step(1, 3)?;
+            std::thread::spawn(move || far.cancel()).join().unwrap();
+            job.step(2, 3)
+        };
+        assert_eq!(watched(Some(token), None, work), Err(NotebookError::Cancelled));
     }
 
     #[test]

@@ -54,13 +54,19 @@ pub struct BundleSummary {
     pub to_office: String,
 }
 
-/// What a certificate of the office says of this notebook.
+/// The same words in both languages.
 #[derive(Clone, PartialEq, Eq, Debug, uniffi::Record)]
-pub struct EnrolmentView {
-    /// Its role.
-    pub role: Role,
-    /// Its name in lists and histories, such as `Scout 3`.
-    pub label: String,
+pub struct Bilingual {
+    /// In English.
+    pub en: String,
+    /// In Spanish.
+    pub es: String,
+}
+
+impl Bilingual {
+    pub(crate) fn new(en: impl Into<String>, es: impl Into<String>) -> Self {
+        Self { en: en.into(), es: es.into() }
+    }
 }
 
 /// Who wrote a value.

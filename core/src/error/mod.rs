@@ -1,6 +1,7 @@
 //! What can go wrong, as codes a caller acts on. No name, note or coordinate ever stands in an error.
 
 mod code;
+mod spanish;
 
 use std::{fmt, path::PathBuf};
 

@@ -146,8 +146,8 @@ impl Notebook {
     /// Puts a backup into a notebook's folder, whose database must be gone, and opens it under a new incarnation.
     ///
     /// # Errors
-    /// `SCHEMA` when there is a database or the file is no backup; `NOT_FOR_US` when another device made it; `CUT`,
-    /// `BAD_SIGNATURE`, [`Error::NewerDatabase`]: nothing was changed.
+    /// [`Error::NotFound`] when the key is not in the folder; `SCHEMA` when there is a database or the file is no backup;
+    /// `NOT_FOR_US` when another device made it; `CUT`, `BAD_SIGNATURE`, [`Error::NewerDatabase`]: nothing was changed.
     pub fn restore_backup(dir: &Path, backup: &Path, env: Env, job: &Job) -> Result<Self> {
         Self::restore_backup_with(dir, backup, env, job, &OwnerOnlyFile)
     }
@@ -160,6 +160,9 @@ impl Notebook {
         let path = database(dir);
         if path.exists() {
             return Err(Error::backup(Code::Schema, "there is a notebook in this folder; nothing was replaced"));
+        }
+        if !key_file(dir).exists() {
+            return Err(Error::NotFound("the key of a notebook in this folder".into()));
         }
         let keys = DeviceKeys::read(&key_file(dir), secrets)?;
         let opener = Opener::of(&keys.seal);

@@ -16,6 +16,7 @@ use crate::{
     bundle::{Level, Receipt},
     error::Result,
     ids::{BlobId, Hash32, LogId},
+    job::Job,
     log::Run,
     record::{Kind, Value, fields_of},
 };
@@ -80,6 +81,14 @@ impl Notebook {
     /// # Errors
     /// [`crate::Error::NotEnrolled`]; of SQLite or the file system.
     pub fn let_go(&self) -> Result<LetGone> {
+        self.let_go_watched(&Job::silent())
+    }
+
+    /// As [`Notebook::let_go`], with a step for each photo whose bytes go.
+    ///
+    /// # Errors
+    /// As [`Notebook::let_go`]; [`crate::Error::Cancelled`]: what was decided stays so, and bytes that are left go the next time.
+    pub fn let_go_watched(&self, job: &Job) -> Result<LetGone> {
         let mut inner = self.lock();
         let mut gone = LetGone { rule: rule(&inner.conn)?, ..LetGone::default() };
         if gone.rule == LetGo::Nothing {
@@ -118,11 +127,14 @@ impl Notebook {
             }
             Ok(())
         })?;
-        // Also those whose bytes a stopped process left.
-        for blob in let_go_of(&inner.conn)? {
-            blobs::erase(&photos, &blob)?;
-        }
         self.clean(&inner)?;
+        // Also those whose bytes a stopped process left.
+        let mut left = let_go_of(&inner.conn)?;
+        left.retain(|blob| blobs::path_of(&photos, blob).exists());
+        for (at, blob) in (1..).zip(&left) {
+            blobs::erase(&photos, blob)?;
+            job.step(at, left.len() as u64)?;
+        }
         Ok(gone)
     }
 }

@@ -769,6 +769,116 @@ public func FfiConverterTypeCancelToken_lower(_ value: CancelToken) -> UInt64 {
 public protocol FieldNotebookProtocol: AnyObject, Sendable {
     
     /**
+     * Takes the office's answer to the request, which came as a file.
+     *
+     * # Errors
+     * `Refused` when it is for another device, of another office, or not such an answer.
+     */
+    func enrol(answer: Data) throws 
+    
+    /**
+     * How this notebook stands with its office.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func enrolment() throws  -> EnrolmentView
+    
+    /**
+     * The content of the file that the device hands to its office to be enrolled by files.
+     *
+     * # Errors
+     * `ShutDown`.
+     */
+    func enrolmentRequest() throws  -> Data
+    
+    /**
+     * Takes an office's invitation: from then on the notebook is meant for that office and can be written in. Another one of
+     * the same office takes the place of the first.
+     *
+     * # Errors
+     * As `read_invitation`; `Refused` with `NOT_FOR_US` when the notebook belongs to another office.
+     */
+    func join(text: String) throws  -> EnrolmentView
+    
+    /**
+     * Reads an office's invitation, as text out of a QR code, and changes nothing: a person looks at it before `join`.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` (another text, or a wrong letter), `BAD_SIGNATURE`, `TOO_NEW`.
+     */
+    func readInvitation(text: String) throws  -> InvitationView
+    
+    /**
+     * Takes the office's answer, as text out of a QR code. A reply of the office brings the same.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` (another text, or a wrong letter), `BAD_SIGNATURE`, `TOO_NEW`, or `NOT_FOR_US` when it is
+     * for another phone or of another office; `NotEnrolled` before an invitation was taken. Nothing was changed.
+     */
+    func takeAnswer(text: String) throws  -> EnrolmentView
+    
+    /**
+     * Writes the notebook with its photos into one file, sealed to this notebook's key and the office's recovery key. The file
+     * appears whole, read back once, or not at all.
+     *
+     * # Errors
+     * `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     */
+    func backUp(outPath: String, token: CancelToken?, listener: ProgressListener?) throws  -> BackedUp
+    
+    /**
+     * Writes everything that the notebook shows into a zip file that a person can read. It is not sealed. The file appears
+     * whole or not at all.
+     *
+     * # Errors
+     * `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     */
+    func exportOwnData(outPath: String, token: CancelToken?, listener: ProgressListener?) throws  -> Exported
+    
+    /**
+     * Brings what `export_own_data` wrote into this notebook, as saves of its own. The same file twice changes nothing.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed. `NotEnrolled`.
+     * `Cancelled` and what the listener throws: what was brought in stays; bring it in again.
+     */
+    func importOwnData(path: String, token: CancelToken?, listener: ProgressListener?) throws  -> Imported
+    
+    /**
+     * Lets go of what the rule names and a verified backup of the office holds. Everything else stays.
+     *
+     * # Errors
+     * `NotEnrolled`; `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
+     */
+    func letGo(token: CancelToken?, listener: ProgressListener?) throws  -> LetGone
+    
+    /**
+     * What may be let go of; nothing until a person says otherwise.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func lettingGo() throws  -> LetGo
+    
+    /**
+     * Merges a backup of this notebook into it: nothing of either is lost, and the same one twice changes nothing.
+     *
+     * # Errors
+     * `Refused` with `NOT_FOR_US` when another device made it, `CUT`, `SCHEMA`, `BAD_SIGNATURE`, `PART_HASH`; `NewerDatabase`:
+     * nothing was changed. `Cancelled` and what the listener throws: photos may be left; merge it again.
+     */
+    func mergeBackup(path: String, token: CancelToken?, listener: ProgressListener?) throws  -> Merged
+    
+    /**
+     * Sets what may be let go of. It goes with `let_go`.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func setLettingGo(rule: LetGo) throws 
+    
+    /**
      * Takes in a photo file: keeps the original and a thumbnail, reads its metadata, saves a `photo` record. Values in
      * `fields_json` win over those read from the file.
      *
@@ -792,30 +902,6 @@ public protocol FieldNotebookProtocol: AnyObject, Sendable {
      * `NotFound`.
      */
     func delete(id: RecordId) throws 
-    
-    /**
-     * Takes the office's answer to the request.
-     *
-     * # Errors
-     * `Refused` when it is for another device, of another office, or not such an answer.
-     */
-    func enrol(answer: Data) throws 
-    
-    /**
-     * What the office's certificate says of this notebook; none before it is enrolled.
-     *
-     * # Errors
-     * `ShutDown`.
-     */
-    func enrolment() throws  -> EnrolmentView?
-    
-    /**
-     * The content of the file that the device hands to its office to be enrolled.
-     *
-     * # Errors
-     * `ShutDown`.
-     */
-    func enrolmentRequest() throws  -> Data
     
     /**
      * Every save of a record, oldest first.
@@ -960,36 +1046,279 @@ open class FieldNotebook: FieldNotebookProtocol, @unchecked Sendable {
 
     
     /**
-     * Makes a new notebook in the folder `path`, which must not hold one.
+     * Puts a backup into the folder `path`, which has its key and no database any more, and opens it.
      *
      * # Errors
-     * `Refused` when there is one already; `Storage`.
+     * `NotFound` when the key is gone too: join the office anew and hand it the backup, which its recovery key opens.
+     * `Refused` with `NOT_FOR_US` when another device made it, `SCHEMA` when the folder holds a notebook or the file is no
+     * backup, `CUT`, `BAD_SIGNATURE`, `PART_HASH`, `NO_SPACE`; `NewerDatabase`; the key's; `Cancelled`; what the listener
+     * throws. Nothing was replaced.
      */
-public static func create(path: String)throws  -> FieldNotebook  {
+public static func restoreBackup(path: String, backupPath: String, secrets: Secrets, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> FieldNotebook  {
     return try  FfiConverterTypeFieldNotebook_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
         uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_constructor_fieldnotebook_create(
-        FfiConverterString.lower(path),uniffiCallStatus
+    uniffi_dooryard_ffi_fn_constructor_fieldnotebook_restore_backup(
+        FfiConverterString.lower(path),
+        FfiConverterString.lower(backupPath),
+        FfiConverterTypeSecrets_lower(secrets),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
     )
 })
 }
     
     /**
-     * Opens the notebook in the folder `path`.
+     * Makes a new notebook in the folder `path`, which must not hold one. Its key is written as `secrets` wraps it.
      *
      * # Errors
-     * `NotFound` when there is none; `NewerDatabase`; `Damaged` (open again to go on with an empty one).
+     * `Refused` when there is one already; what `secrets` throws, and then no key is left behind; `Storage`.
      */
-public static func `open`(path: String)throws  -> FieldNotebook  {
+public static func create(path: String, secrets: Secrets)throws  -> FieldNotebook  {
+    return try  FfiConverterTypeFieldNotebook_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_constructor_fieldnotebook_create(
+        FfiConverterString.lower(path),
+        FfiConverterTypeSecrets_lower(secrets),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Opens the notebook in the folder `path`. A key that stands there in the clear is wrapped from then on.
+     *
+     * # Errors
+     * `NotFound` when there is none; `NewerDatabase`; `Damaged` (open again to go on with an empty one); `KeyLocked`,
+     * `KeyGone`, `KeyForeign`, `SecretsFailed`: nothing was touched.
+     */
+public static func `open`(path: String, secrets: Secrets)throws  -> FieldNotebook  {
     return try  FfiConverterTypeFieldNotebook_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
         uniffiCallStatus in
     uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open(
-        FfiConverterString.lower(path),uniffiCallStatus
+        FfiConverterString.lower(path),
+        FfiConverterTypeSecrets_lower(secrets),uniffiCallStatus
     )
 })
 }
     
 
+    
+    /**
+     * Takes the office's answer to the request, which came as a file.
+     *
+     * # Errors
+     * `Refused` when it is for another device, of another office, or not such an answer.
+     */
+open func enrol(answer: Data)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_enrol(
+            self.uniffiCloneHandle(),
+        FfiConverterData.lower(answer),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * How this notebook stands with its office.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func enrolment()throws  -> EnrolmentView  {
+    return try  FfiConverterTypeEnrolmentView_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_enrolment(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * The content of the file that the device hands to its office to be enrolled by files.
+     *
+     * # Errors
+     * `ShutDown`.
+     */
+open func enrolmentRequest()throws  -> Data  {
+    return try  FfiConverterData.lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_enrolment_request(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Takes an office's invitation: from then on the notebook is meant for that office and can be written in. Another one of
+     * the same office takes the place of the first.
+     *
+     * # Errors
+     * As `read_invitation`; `Refused` with `NOT_FOR_US` when the notebook belongs to another office.
+     */
+open func join(text: String)throws  -> EnrolmentView  {
+    return try  FfiConverterTypeEnrolmentView_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_join(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(text),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Reads an office's invitation, as text out of a QR code, and changes nothing: a person looks at it before `join`.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` (another text, or a wrong letter), `BAD_SIGNATURE`, `TOO_NEW`.
+     */
+open func readInvitation(text: String)throws  -> InvitationView  {
+    return try  FfiConverterTypeInvitationView_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_read_invitation(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(text),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Takes the office's answer, as text out of a QR code. A reply of the office brings the same.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` (another text, or a wrong letter), `BAD_SIGNATURE`, `TOO_NEW`, or `NOT_FOR_US` when it is
+     * for another phone or of another office; `NotEnrolled` before an invitation was taken. Nothing was changed.
+     */
+open func takeAnswer(text: String)throws  -> EnrolmentView  {
+    return try  FfiConverterTypeEnrolmentView_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_take_answer(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(text),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes the notebook with its photos into one file, sealed to this notebook's key and the office's recovery key. The file
+     * appears whole, read back once, or not at all.
+     *
+     * # Errors
+     * `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     */
+open func backUp(outPath: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> BackedUp  {
+    return try  FfiConverterTypeBackedUp_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_back_up(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(outPath),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes everything that the notebook shows into a zip file that a person can read. It is not sealed. The file appears
+     * whole or not at all.
+     *
+     * # Errors
+     * `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     */
+open func exportOwnData(outPath: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> Exported  {
+    return try  FfiConverterTypeExported_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_export_own_data(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(outPath),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Brings what `export_own_data` wrote into this notebook, as saves of its own. The same file twice changes nothing.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed. `NotEnrolled`.
+     * `Cancelled` and what the listener throws: what was brought in stays; bring it in again.
+     */
+open func importOwnData(path: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> Imported  {
+    return try  FfiConverterTypeImported_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_import_own_data(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(path),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Lets go of what the rule names and a verified backup of the office holds. Everything else stays.
+     *
+     * # Errors
+     * `NotEnrolled`; `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
+     */
+open func letGo(token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> LetGone  {
+    return try  FfiConverterTypeLetGone_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_let_go(
+            self.uniffiCloneHandle(),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * What may be let go of; nothing until a person says otherwise.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func lettingGo()throws  -> LetGo  {
+    return try  FfiConverterTypeLetGo_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_letting_go(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Merges a backup of this notebook into it: nothing of either is lost, and the same one twice changes nothing.
+     *
+     * # Errors
+     * `Refused` with `NOT_FOR_US` when another device made it, `CUT`, `SCHEMA`, `BAD_SIGNATURE`, `PART_HASH`; `NewerDatabase`:
+     * nothing was changed. `Cancelled` and what the listener throws: photos may be left; merge it again.
+     */
+open func mergeBackup(path: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> Merged  {
+    return try  FfiConverterTypeMerged_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_merge_backup(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(path),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Sets what may be let go of. It goes with `let_go`.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func setLettingGo(rule: LetGo)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_set_letting_go(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeLetGo_lower(rule),uniffiCallStatus
+    )
+}
+}
     
     /**
      * Takes in a photo file: keeps the original and a thumbnail, reads its metadata, saves a `photo` record. Values in
@@ -1037,51 +1366,6 @@ open func delete(id: RecordId)throws   {try rustCallWithError(FfiConverterTypeNo
         FfiConverterTypeRecordId_lower(id),uniffiCallStatus
     )
 }
-}
-    
-    /**
-     * Takes the office's answer to the request.
-     *
-     * # Errors
-     * `Refused` when it is for another device, of another office, or not such an answer.
-     */
-open func enrol(answer: Data)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_fieldnotebook_enrol(
-            self.uniffiCloneHandle(),
-        FfiConverterData.lower(answer),uniffiCallStatus
-    )
-}
-}
-    
-    /**
-     * What the office's certificate says of this notebook; none before it is enrolled.
-     *
-     * # Errors
-     * `ShutDown`.
-     */
-open func enrolment()throws  -> EnrolmentView?  {
-    return try  FfiConverterOptionTypeEnrolmentView.lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_fieldnotebook_enrolment(
-            self.uniffiCloneHandle(),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * The content of the file that the device hands to its office to be enrolled.
-     *
-     * # Errors
-     * `ShutDown`.
-     */
-open func enrolmentRequest()throws  -> Data  {
-    return try  FfiConverterData.lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_fieldnotebook_enrolment_request(
-            self.uniffiCloneHandle(),uniffiCallStatus
-    )
-})
 }
     
     /**
@@ -1528,6 +1812,275 @@ public func FfiConverterTypeProgressListener_lower(_ value: ProgressListener) ->
 
 
 
+
+
+/**
+ * A way to protect the device's key that the app supplies, such as a key that the phone's hardware holds. Called on the
+ * thread that makes, opens or restores a notebook, and at no other time.
+ */
+public protocol Secrets: AnyObject, Sendable {
+    
+    /**
+     * Wraps the device's key. Only what is returned is written; it must not hold the key in the clear.
+     *
+     * # Errors
+     * What the store says: nothing is written then.
+     */
+    func wrap(key: Data) throws  -> Data
+    
+    /**
+     * Gives back what `wrap` was given.
+     *
+     * # Errors
+     * What the store says: the file is left as it is.
+     */
+    func unwrap(wrapped: Data) throws  -> Data
+    
+}
+/**
+ * A way to protect the device's key that the app supplies, such as a key that the phone's hardware holds. Called on the
+ * thread that makes, opens or restores a notebook, and at no other time.
+ */
+open class SecretsImpl: Secrets, @unchecked Sendable {
+    fileprivate let handle: UInt64
+
+    /// Used to instantiate a [FFIObject] without an actual handle, for fakes in tests, mostly.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public struct NoHandle {
+        public init() {}
+    }
+
+    // TODO: We'd like this to be `private` but for Swifty reasons,
+    // we can't implement `FfiConverter` without making this `required` and we can't
+    // make it `required` without making it `public`.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    required public init(unsafeFromHandle handle: UInt64) {
+        self.handle = handle
+    }
+
+    // This constructor can be used to instantiate a fake object.
+    // - Parameter noHandle: Placeholder value so we can have a constructor separate from the default empty one that may be implemented for classes extending [FFIObject].
+    //
+    // - Warning:
+    //     Any object instantiated with this constructor cannot be passed to an actual Rust-backed object. Since there isn't a backing handle the FFI lower functions will crash.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public init(noHandle: NoHandle) {
+        self.handle = 0
+    }
+
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public func uniffiCloneHandle() -> UInt64 {
+        return try! rustCall { uniffi_dooryard_ffi_fn_clone_secrets(self.handle, $0) }
+    }
+    // No primary constructor declared for this class.
+
+    deinit {
+        if handle == 0 {
+            // Mock objects have handle=0 don't try to free them
+            return
+        }
+
+        try! rustCall { uniffi_dooryard_ffi_fn_free_secrets(handle, $0) }
+    }
+
+    
+
+    
+    /**
+     * Wraps the device's key. Only what is returned is written; it must not hold the key in the clear.
+     *
+     * # Errors
+     * What the store says: nothing is written then.
+     */
+open func wrap(key: Data)throws  -> Data  {
+    return try  FfiConverterData.lift(try rustCallWithError(FfiConverterTypeSecretsError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_secrets_wrap(
+            self.uniffiCloneHandle(),
+        FfiConverterData.lower(key),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Gives back what `wrap` was given.
+     *
+     * # Errors
+     * What the store says: the file is left as it is.
+     */
+open func unwrap(wrapped: Data)throws  -> Data  {
+    return try  FfiConverterData.lift(try rustCallWithError(FfiConverterTypeSecretsError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_secrets_unwrap(
+            self.uniffiCloneHandle(),
+        FfiConverterData.lower(wrapped),uniffiCallStatus
+    )
+})
+}
+    
+
+    
+}
+
+
+
+// Put the implementation in a struct so we don't pollute the top-level namespace
+fileprivate struct UniffiCallbackInterfaceSecrets {
+
+    // Create the VTable using a series of closures.
+    // Swift automatically converts these into C callback functions.
+    //
+    // Store the vtable directly.
+    static let vtable: UniffiVTableCallbackInterfaceSecrets = UniffiVTableCallbackInterfaceSecrets(
+        uniffiFree: { (uniffiHandle: UInt64) -> () in
+            do {
+                try FfiConverterTypeSecrets.handleMap.remove(handle: uniffiHandle)
+            } catch {
+                print("Uniffi callback interface Secrets: handle missing in uniffiFree")
+            }
+        },
+        uniffiClone: { (uniffiHandle: UInt64) -> UInt64 in
+            do {
+                return try FfiConverterTypeSecrets.handleMap.clone(handle: uniffiHandle)
+            } catch {
+                fatalError("Uniffi callback interface Secrets: handle missing in uniffiClone")
+            }
+        },
+        wrap: { (
+            uniffiHandle: UInt64,
+            key: RustBuffer,
+            uniffiOutReturn: UnsafeMutablePointer<RustBuffer>,
+            uniffiCallStatus: UnsafeMutablePointer<RustCallStatus>
+        ) in
+            let makeCall = {
+                () throws -> Data in
+                guard let uniffiObj = try? FfiConverterTypeSecrets.handleMap.get(handle: uniffiHandle) else {
+                    throw UniffiInternalError.unexpectedStaleHandle
+                }
+                return try uniffiObj.wrap(
+                     key: try FfiConverterData.lift(key)
+                )
+            }
+
+            
+            let writeReturn = { uniffiOutReturn.pointee = FfiConverterData.lower($0) }
+            uniffiTraitInterfaceCallWithError(
+                callStatus: uniffiCallStatus,
+                makeCall: makeCall,
+                writeReturn: writeReturn,
+                lowerError: FfiConverterTypeSecretsError_lower
+            )
+        },
+        unwrap: { (
+            uniffiHandle: UInt64,
+            wrapped: RustBuffer,
+            uniffiOutReturn: UnsafeMutablePointer<RustBuffer>,
+            uniffiCallStatus: UnsafeMutablePointer<RustCallStatus>
+        ) in
+            let makeCall = {
+                () throws -> Data in
+                guard let uniffiObj = try? FfiConverterTypeSecrets.handleMap.get(handle: uniffiHandle) else {
+                    throw UniffiInternalError.unexpectedStaleHandle
+                }
+                return try uniffiObj.unwrap(
+                     wrapped: try FfiConverterData.lift(wrapped)
+                )
+            }
+
+            
+            let writeReturn = { uniffiOutReturn.pointee = FfiConverterData.lower($0) }
+            uniffiTraitInterfaceCallWithError(
+                callStatus: uniffiCallStatus,
+                makeCall: makeCall,
+                writeReturn: writeReturn,
+                lowerError: FfiConverterTypeSecretsError_lower
+            )
+        }
+    )
+
+    // Rust stores this pointer for future callback invocations, so it must live
+    // for the process lifetime (not just for the init function call).
+    //
+    // `nonisolated(unsafe)` is needed under Swift 6 strict concurrency.
+    // This is safe because the pointee is initialized once during static init
+    // and never mutated by either side of the FFI.  Its fields are C function pointers.
+    nonisolated(unsafe) static let vtablePtr: UnsafePointer<UniffiVTableCallbackInterfaceSecrets> = {
+        let ptr = UnsafeMutablePointer<UniffiVTableCallbackInterfaceSecrets>.allocate(capacity: 1)
+        ptr.initialize(to: vtable)
+        return UnsafePointer(ptr)
+    }()
+}
+
+private func uniffiCallbackInitSecrets() {
+    uniffi_dooryard_ffi_fn_init_callback_vtable_secrets(UniffiCallbackInterfaceSecrets.vtablePtr)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeSecrets: FfiConverter {
+    fileprivate static let handleMap = UniffiHandleMap<Secrets>()
+
+    typealias FfiType = UInt64
+    typealias SwiftType = Secrets
+
+    public static func lift(_ handle: UInt64) throws -> Secrets {
+        if ((handle & 1) == 0) {
+            // Rust-generated handle, construct a new class that uses the handle to implement the
+            // interface
+            return SecretsImpl(unsafeFromHandle: handle)
+        } else {
+            // Swift-generated handle, get the object from the handle map
+            return try handleMap.remove(handle: handle)
+        }
+    }
+
+    public static func lower(_ value: Secrets) -> UInt64 {
+         if let rustImpl = value as? SecretsImpl {
+             // Rust-implemented object.  Clone the handle and return it
+            return rustImpl.uniffiCloneHandle()
+         } else {
+            // Swift object, generate a new vtable handle and return that.
+            return handleMap.insert(obj: value)
+         }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Secrets {
+        let handle: UInt64 = try readInt(&buf)
+        return try lift(handle)
+    }
+
+    public static func write(_ value: Secrets, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSecrets_lift(_ handle: UInt64) throws -> Secrets {
+    return try FfiConverterTypeSecrets.lift(handle)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSecrets_lower(_ value: Secrets) -> UInt64 {
+    return FfiConverterTypeSecrets.lower(value)
+}
+
+
+
+
 /**
  * Who wrote a value.
  */
@@ -1604,6 +2157,144 @@ public func FfiConverterTypeAuthorView_lift(_ buf: RustBuffer) throws -> AuthorV
 #endif
 public func FfiConverterTypeAuthorView_lower(_ value: AuthorView) -> RustBuffer {
     return FfiConverterTypeAuthorView.lower(value)
+}
+
+
+/**
+ * What a backup holds.
+ */
+public struct BackedUp: Equatable, Hashable {
+    /**
+     * Photos and thumbnails in it.
+     */
+    public let photos: UInt64
+    /**
+     * Bytes of the file.
+     */
+    public let bytes: UInt64
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Photos and thumbnails in it.
+         */photos: UInt64, 
+        /**
+         * Bytes of the file.
+         */bytes: UInt64) {
+        self.photos = photos
+        self.bytes = bytes
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension BackedUp: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeBackedUp: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> BackedUp {
+        return
+            try BackedUp(
+                photos: FfiConverterUInt64.read(from: &buf), 
+                bytes: FfiConverterUInt64.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: BackedUp, into buf: inout [UInt8]) {
+        FfiConverterUInt64.write(value.photos, into: &buf)
+        FfiConverterUInt64.write(value.bytes, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeBackedUp_lift(_ buf: RustBuffer) throws -> BackedUp {
+    return try FfiConverterTypeBackedUp.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeBackedUp_lower(_ value: BackedUp) -> RustBuffer {
+    return FfiConverterTypeBackedUp.lower(value)
+}
+
+
+/**
+ * The same words in both languages.
+ */
+public struct Bilingual: Equatable, Hashable {
+    /**
+     * In English.
+     */
+    public let en: String
+    /**
+     * In Spanish.
+     */
+    public let es: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * In English.
+         */en: String, 
+        /**
+         * In Spanish.
+         */es: String) {
+        self.en = en
+        self.es = es
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Bilingual: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeBilingual: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Bilingual {
+        return
+            try Bilingual(
+                en: FfiConverterString.read(from: &buf), 
+                es: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Bilingual, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.en, into: &buf)
+        FfiConverterString.write(value.es, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeBilingual_lift(_ buf: RustBuffer) throws -> Bilingual {
+    return try FfiConverterTypeBilingual.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeBilingual_lower(_ value: Bilingual) -> RustBuffer {
+    return FfiConverterTypeBilingual.lower(value)
 }
 
 
@@ -1806,29 +2497,45 @@ public func FfiConverterTypeConflictView_lower(_ value: ConflictView) -> RustBuf
 
 
 /**
- * What a certificate of the office says of this notebook.
+ * What was written as one's own data.
  */
-public struct EnrolmentView: Equatable, Hashable {
+public struct Exported: Equatable, Hashable {
     /**
-     * Its role.
+     * Records, deleted ones too.
      */
-    public let role: Role
+    public let records: UInt64
     /**
-     * Its name in lists and histories, such as `Scout 3`.
+     * Photos and thumbnails.
      */
-    public let label: String
+    public let photos: UInt64
+    /**
+     * Photos that a record names and whose bytes are not on this device.
+     */
+    public let photosElsewhere: UInt64
+    /**
+     * Bytes of the file.
+     */
+    public let bytes: UInt64
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
     public init(
         /**
-         * Its role.
-         */role: Role, 
+         * Records, deleted ones too.
+         */records: UInt64, 
         /**
-         * Its name in lists and histories, such as `Scout 3`.
-         */label: String) {
-        self.role = role
-        self.label = label
+         * Photos and thumbnails.
+         */photos: UInt64, 
+        /**
+         * Photos that a record names and whose bytes are not on this device.
+         */photosElsewhere: UInt64, 
+        /**
+         * Bytes of the file.
+         */bytes: UInt64) {
+        self.records = records
+        self.photos = photos
+        self.photosElsewhere = photosElsewhere
+        self.bytes = bytes
     }
 
     
@@ -1837,24 +2544,28 @@ public struct EnrolmentView: Equatable, Hashable {
 }
 
 #if compiler(>=6)
-extension EnrolmentView: Sendable {}
+extension Exported: Sendable {}
 #endif
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public struct FfiConverterTypeEnrolmentView: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> EnrolmentView {
+public struct FfiConverterTypeExported: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Exported {
         return
-            try EnrolmentView(
-                role: FfiConverterTypeRole.read(from: &buf), 
-                label: FfiConverterString.read(from: &buf)
+            try Exported(
+                records: FfiConverterUInt64.read(from: &buf), 
+                photos: FfiConverterUInt64.read(from: &buf), 
+                photosElsewhere: FfiConverterUInt64.read(from: &buf), 
+                bytes: FfiConverterUInt64.read(from: &buf)
         )
     }
 
-    public static func write(_ value: EnrolmentView, into buf: inout [UInt8]) {
-        FfiConverterTypeRole.write(value.role, into: &buf)
-        FfiConverterString.write(value.label, into: &buf)
+    public static func write(_ value: Exported, into buf: inout [UInt8]) {
+        FfiConverterUInt64.write(value.records, into: &buf)
+        FfiConverterUInt64.write(value.photos, into: &buf)
+        FfiConverterUInt64.write(value.photosElsewhere, into: &buf)
+        FfiConverterUInt64.write(value.bytes, into: &buf)
     }
 }
 
@@ -1862,15 +2573,15 @@ public struct FfiConverterTypeEnrolmentView: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public func FfiConverterTypeEnrolmentView_lift(_ buf: RustBuffer) throws -> EnrolmentView {
-    return try FfiConverterTypeEnrolmentView.lift(buf)
+public func FfiConverterTypeExported_lift(_ buf: RustBuffer) throws -> Exported {
+    return try FfiConverterTypeExported.lift(buf)
 }
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public func FfiConverterTypeEnrolmentView_lower(_ value: EnrolmentView) -> RustBuffer {
-    return FfiConverterTypeEnrolmentView.lower(value)
+public func FfiConverterTypeExported_lower(_ value: Exported) -> RustBuffer {
+    return FfiConverterTypeExported.lower(value)
 }
 
 
@@ -2191,6 +2902,323 @@ public func FfiConverterTypeHistoryEntryView_lower(_ value: HistoryEntryView) ->
 
 
 /**
+ * What was brought in of one's own data.
+ */
+public struct Imported: Equatable, Hashable {
+    /**
+     * Records of which something was written.
+     */
+    public let records: UInt64
+    /**
+     * Values written.
+     */
+    public let values: UInt64
+    /**
+     * Values that stand here already, or stood here and were changed since.
+     */
+    public let here: UInt64
+    /**
+     * Values that this notebook's role may not write.
+     */
+    public let notYours: UInt64
+    /**
+     * Records that stay out, because something of them was erased.
+     */
+    public let erased: UInt64
+    /**
+     * Photos and thumbnails that were not here.
+     */
+    public let photos: UInt64
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Records of which something was written.
+         */records: UInt64, 
+        /**
+         * Values written.
+         */values: UInt64, 
+        /**
+         * Values that stand here already, or stood here and were changed since.
+         */here: UInt64, 
+        /**
+         * Values that this notebook's role may not write.
+         */notYours: UInt64, 
+        /**
+         * Records that stay out, because something of them was erased.
+         */erased: UInt64, 
+        /**
+         * Photos and thumbnails that were not here.
+         */photos: UInt64) {
+        self.records = records
+        self.values = values
+        self.here = here
+        self.notYours = notYours
+        self.erased = erased
+        self.photos = photos
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Imported: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeImported: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Imported {
+        return
+            try Imported(
+                records: FfiConverterUInt64.read(from: &buf), 
+                values: FfiConverterUInt64.read(from: &buf), 
+                here: FfiConverterUInt64.read(from: &buf), 
+                notYours: FfiConverterUInt64.read(from: &buf), 
+                erased: FfiConverterUInt64.read(from: &buf), 
+                photos: FfiConverterUInt64.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Imported, into buf: inout [UInt8]) {
+        FfiConverterUInt64.write(value.records, into: &buf)
+        FfiConverterUInt64.write(value.values, into: &buf)
+        FfiConverterUInt64.write(value.here, into: &buf)
+        FfiConverterUInt64.write(value.notYours, into: &buf)
+        FfiConverterUInt64.write(value.erased, into: &buf)
+        FfiConverterUInt64.write(value.photos, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeImported_lift(_ buf: RustBuffer) throws -> Imported {
+    return try FfiConverterTypeImported.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeImported_lower(_ value: Imported) -> RustBuffer {
+    return FfiConverterTypeImported.lower(value)
+}
+
+
+/**
+ * What an invitation says.
+ */
+public struct InvitationView: Equatable, Hashable {
+    /**
+     * The office's name.
+     */
+    public let office: String
+    /**
+     * The role that the office means to give.
+     */
+    public let role: Role
+    /**
+     * What people will call the phone, such as `Scout 3`.
+     */
+    public let label: String
+    /**
+     * Six words that must stand at the office too, in this order: compare them before the first contact is written down.
+     */
+    public let words: Bilingual
+    /**
+     * Until when the office takes it, milliseconds since 1970 by the office's clock.
+     */
+    public let expiresMs: Int64
+    /**
+     * Past by this phone's clock: a warning only, for that clock may be wrong.
+     */
+    public let past: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The office's name.
+         */office: String, 
+        /**
+         * The role that the office means to give.
+         */role: Role, 
+        /**
+         * What people will call the phone, such as `Scout 3`.
+         */label: String, 
+        /**
+         * Six words that must stand at the office too, in this order: compare them before the first contact is written down.
+         */words: Bilingual, 
+        /**
+         * Until when the office takes it, milliseconds since 1970 by the office's clock.
+         */expiresMs: Int64, 
+        /**
+         * Past by this phone's clock: a warning only, for that clock may be wrong.
+         */past: Bool) {
+        self.office = office
+        self.role = role
+        self.label = label
+        self.words = words
+        self.expiresMs = expiresMs
+        self.past = past
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension InvitationView: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeInvitationView: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> InvitationView {
+        return
+            try InvitationView(
+                office: FfiConverterString.read(from: &buf), 
+                role: FfiConverterTypeRole.read(from: &buf), 
+                label: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeBilingual.read(from: &buf), 
+                expiresMs: FfiConverterInt64.read(from: &buf), 
+                past: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: InvitationView, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.office, into: &buf)
+        FfiConverterTypeRole.write(value.role, into: &buf)
+        FfiConverterString.write(value.label, into: &buf)
+        FfiConverterTypeBilingual.write(value.words, into: &buf)
+        FfiConverterInt64.write(value.expiresMs, into: &buf)
+        FfiConverterBool.write(value.past, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeInvitationView_lift(_ buf: RustBuffer) throws -> InvitationView {
+    return try FfiConverterTypeInvitationView.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeInvitationView_lower(_ value: InvitationView) -> RustBuffer {
+    return FfiConverterTypeInvitationView.lower(value)
+}
+
+
+/**
+ * What was let go of.
+ */
+public struct LetGone: Equatable, Hashable {
+    /**
+     * The rule by which it went.
+     */
+    public let rule: LetGo
+    /**
+     * Originals that went.
+     */
+    public let originals: UInt64
+    /**
+     * Bytes that they took.
+     */
+    public let bytes: UInt64
+    /**
+     * Values of contacts that went.
+     */
+    public let contactValues: UInt64
+    /**
+     * Own originals that stay, because no receipt proves that they are safe.
+     */
+    public let originalsKept: UInt64
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The rule by which it went.
+         */rule: LetGo, 
+        /**
+         * Originals that went.
+         */originals: UInt64, 
+        /**
+         * Bytes that they took.
+         */bytes: UInt64, 
+        /**
+         * Values of contacts that went.
+         */contactValues: UInt64, 
+        /**
+         * Own originals that stay, because no receipt proves that they are safe.
+         */originalsKept: UInt64) {
+        self.rule = rule
+        self.originals = originals
+        self.bytes = bytes
+        self.contactValues = contactValues
+        self.originalsKept = originalsKept
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension LetGone: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLetGone: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> LetGone {
+        return
+            try LetGone(
+                rule: FfiConverterTypeLetGo.read(from: &buf), 
+                originals: FfiConverterUInt64.read(from: &buf), 
+                bytes: FfiConverterUInt64.read(from: &buf), 
+                contactValues: FfiConverterUInt64.read(from: &buf), 
+                originalsKept: FfiConverterUInt64.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: LetGone, into buf: inout [UInt8]) {
+        FfiConverterTypeLetGo.write(value.rule, into: &buf)
+        FfiConverterUInt64.write(value.originals, into: &buf)
+        FfiConverterUInt64.write(value.bytes, into: &buf)
+        FfiConverterUInt64.write(value.contactValues, into: &buf)
+        FfiConverterUInt64.write(value.originalsKept, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLetGone_lift(_ buf: RustBuffer) throws -> LetGone {
+    return try FfiConverterTypeLetGone.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLetGone_lower(_ value: LetGone) -> RustBuffer {
+    return FfiConverterTypeLetGone.lower(value)
+}
+
+
+/**
  * What to list. By default everything that is not hidden, last changed first.
  */
 public struct ListRequest: Equatable, Hashable {
@@ -2415,6 +3443,115 @@ public func FfiConverterTypeLiveValueView_lift(_ buf: RustBuffer) throws -> Live
 #endif
 public func FfiConverterTypeLiveValueView_lower(_ value: LiveValueView) -> RustBuffer {
     return FfiConverterTypeLiveValueView.lower(value)
+}
+
+
+/**
+ * What a backup brought.
+ */
+public struct Merged: Equatable, Hashable {
+    /**
+     * Changes that were not here.
+     */
+    public let changes: UInt64
+    /**
+     * Changes that were here already.
+     */
+    public let here: UInt64
+    /**
+     * Values that came for changes that were here without them.
+     */
+    public let filled: UInt64
+    /**
+     * Photos and thumbnails that were not here.
+     */
+    public let photos: UInt64
+    /**
+     * Drafts of the backup that stand beside a different one from now on.
+     */
+    public let draftsAside: UInt64
+    /**
+     * Some of it was written under the log of this notebook and was not here: it goes on under a log of its own.
+     */
+    public let newLog: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Changes that were not here.
+         */changes: UInt64, 
+        /**
+         * Changes that were here already.
+         */here: UInt64, 
+        /**
+         * Values that came for changes that were here without them.
+         */filled: UInt64, 
+        /**
+         * Photos and thumbnails that were not here.
+         */photos: UInt64, 
+        /**
+         * Drafts of the backup that stand beside a different one from now on.
+         */draftsAside: UInt64, 
+        /**
+         * Some of it was written under the log of this notebook and was not here: it goes on under a log of its own.
+         */newLog: Bool) {
+        self.changes = changes
+        self.here = here
+        self.filled = filled
+        self.photos = photos
+        self.draftsAside = draftsAside
+        self.newLog = newLog
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Merged: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeMerged: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Merged {
+        return
+            try Merged(
+                changes: FfiConverterUInt64.read(from: &buf), 
+                here: FfiConverterUInt64.read(from: &buf), 
+                filled: FfiConverterUInt64.read(from: &buf), 
+                photos: FfiConverterUInt64.read(from: &buf), 
+                draftsAside: FfiConverterUInt64.read(from: &buf), 
+                newLog: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Merged, into buf: inout [UInt8]) {
+        FfiConverterUInt64.write(value.changes, into: &buf)
+        FfiConverterUInt64.write(value.here, into: &buf)
+        FfiConverterUInt64.write(value.filled, into: &buf)
+        FfiConverterUInt64.write(value.photos, into: &buf)
+        FfiConverterUInt64.write(value.draftsAside, into: &buf)
+        FfiConverterBool.write(value.newLog, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeMerged_lift(_ buf: RustBuffer) throws -> Merged {
+    return try FfiConverterTypeMerged.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeMerged_lower(_ value: Merged) -> RustBuffer {
+    return FfiConverterTypeMerged.lower(value)
 }
 
 
@@ -2943,6 +4080,119 @@ public func FfiConverterTypeWaitingView_lower(_ value: WaitingView) -> RustBuffe
 
 
 /**
+ * How a notebook stands with its office.
+ */
+
+public enum EnrolmentView: Equatable, Hashable {
+    
+    /**
+     * It belongs to no office and nothing can be saved in it yet.
+     */
+    case notInvited
+    /**
+     * It took an invitation: it can be written in, and its bundles wait at the office until it is admitted there.
+     */
+    case asking(
+        /**
+         * What the invitation says.
+         */invitation: InvitationView, 
+        /**
+         * The text that the office reads, to be shown as a QR code. Bundles carry it too.
+         */ask: String
+    )
+    /**
+     * The office certified it.
+     */
+    case enrolled(
+        /**
+         * The office's name.
+         */office: String, 
+        /**
+         * Its role.
+         */role: Role, 
+        /**
+         * Its name in lists and histories, such as `Scout 3`.
+         */label: String, 
+        /**
+         * The words that were compared.
+         */words: Bilingual
+    )
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension EnrolmentView: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeEnrolmentView: FfiConverterRustBuffer {
+    typealias SwiftType = EnrolmentView
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> EnrolmentView {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .notInvited
+        
+        case 2: return .asking(invitation: try FfiConverterTypeInvitationView.read(from: &buf), ask: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 3: return .enrolled(office: try FfiConverterString.read(from: &buf), role: try FfiConverterTypeRole.read(from: &buf), label: try FfiConverterString.read(from: &buf), words: try FfiConverterTypeBilingual.read(from: &buf)
+        )
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: EnrolmentView, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .notInvited:
+            writeInt(&buf, Int32(1))
+        
+        
+        case let .asking(invitation,ask):
+            writeInt(&buf, Int32(2))
+            FfiConverterTypeInvitationView.write(invitation, into: &buf)
+            FfiConverterString.write(ask, into: &buf)
+            
+        
+        case let .enrolled(office,role,label,words):
+            writeInt(&buf, Int32(3))
+            FfiConverterString.write(office, into: &buf)
+            FfiConverterTypeRole.write(role, into: &buf)
+            FfiConverterString.write(label, into: &buf)
+            FfiConverterTypeBilingual.write(words, into: &buf)
+            
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeEnrolmentView_lift(_ buf: RustBuffer) throws -> EnrolmentView {
+    return try FfiConverterTypeEnrolmentView.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeEnrolmentView_lower(_ value: EnrolmentView) -> RustBuffer {
+    return FfiConverterTypeEnrolmentView.lower(value)
+}
+
+
+
+/**
  * What is wrong with a field.
  */
 
@@ -3293,6 +4543,91 @@ public func FfiConverterTypeKind_lower(_ value: Kind) -> RustBuffer {
 
 
 /**
+ * What a person lets the phone let go of, once it is safe at the office.
+ */
+
+public enum LetGo: Equatable, Hashable {
+    
+    /**
+     * Nothing.
+     */
+    case nothing
+    /**
+     * Originals of photos; thumbnails stay.
+     */
+    case originals
+    /**
+     * Originals, and names and ways to reach a person.
+     */
+    case originalsAndContacts
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension LetGo: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLetGo: FfiConverterRustBuffer {
+    typealias SwiftType = LetGo
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> LetGo {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .nothing
+        
+        case 2: return .originals
+        
+        case 3: return .originalsAndContacts
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: LetGo, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .nothing:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .originals:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .originalsAndContacts:
+            writeInt(&buf, Int32(3))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLetGo_lift(_ buf: RustBuffer) throws -> LetGo {
+    return try FfiConverterTypeLetGo.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLetGo_lower(_ value: LetGo) -> RustBuffer {
+    return FfiConverterTypeLetGo.lower(value)
+}
+
+
+
+/**
  * Why a call on a notebook did not do what was asked.
  */
 public 
@@ -3311,8 +4646,8 @@ enum NotebookError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError 
          * When it makes sense to try again.
          */retry: Retry, 
         /**
-         * What happened and what to do, in English, for where the phone has no words of its own.
-         */sentence: String
+         * What happened and what to do.
+         */sentence: Bilingual
     )
     /**
      * Not saved: mark these fields.
@@ -3362,6 +4697,23 @@ enum NotebookError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError 
      */
     case ShutDown
     /**
+     * The platform's secret is locked, and the notebook's key cannot be had now: try again when the phone is unlocked.
+     */
+    case KeyLocked
+    /**
+     * The platform's secret is gone for good, and with it the notebook's key; everything else in the folder is as it was. Begin
+     * a new notebook; the office opens this one's last backup with its recovery key.
+     */
+    case KeyGone
+    /**
+     * The notebook's key was wrapped by another secret, such as when the folder came from another phone; otherwise as `KeyGone`.
+     */
+    case KeyForeign
+    /**
+     * The app's secret store failed in another way, or gave back the key in the clear: nothing was written.
+     */
+    case SecretsFailed
+    /**
      * The listener itself failed; the work was stopped.
      */
     case ListenerFailed
@@ -3405,7 +4757,7 @@ public struct FfiConverterTypeNotebookError: FfiConverterRustBuffer {
         case 1: return .Refused(
             code: try FfiConverterString.read(from: &buf), 
             retry: try FfiConverterTypeRetry.read(from: &buf), 
-            sentence: try FfiConverterString.read(from: &buf)
+            sentence: try FfiConverterTypeBilingual.read(from: &buf)
             )
         case 2: return .Invalid(
             problems: try FfiConverterSequenceTypeFieldProblem.read(from: &buf)
@@ -3423,8 +4775,12 @@ public struct FfiConverterTypeNotebookError: FfiConverterRustBuffer {
             keptAt: try FfiConverterString.read(from: &buf)
             )
         case 8: return .ShutDown
-        case 9: return .ListenerFailed
-        case 10: return .Storage(
+        case 9: return .KeyLocked
+        case 10: return .KeyGone
+        case 11: return .KeyForeign
+        case 12: return .SecretsFailed
+        case 13: return .ListenerFailed
+        case 14: return .Storage(
             what: try FfiConverterString.read(from: &buf)
             )
 
@@ -3443,7 +4799,7 @@ public struct FfiConverterTypeNotebookError: FfiConverterRustBuffer {
             writeInt(&buf, Int32(1))
             FfiConverterString.write(code, into: &buf)
             FfiConverterTypeRetry.write(retry, into: &buf)
-            FfiConverterString.write(sentence, into: &buf)
+            FfiConverterTypeBilingual.write(sentence, into: &buf)
             
         
         case let .Invalid(problems):
@@ -3479,12 +4835,28 @@ public struct FfiConverterTypeNotebookError: FfiConverterRustBuffer {
             writeInt(&buf, Int32(8))
         
         
-        case .ListenerFailed:
+        case .KeyLocked:
             writeInt(&buf, Int32(9))
         
         
-        case let .Storage(what):
+        case .KeyGone:
             writeInt(&buf, Int32(10))
+        
+        
+        case .KeyForeign:
+            writeInt(&buf, Int32(11))
+        
+        
+        case .SecretsFailed:
+            writeInt(&buf, Int32(12))
+        
+        
+        case .ListenerFailed:
+            writeInt(&buf, Int32(13))
+        
+        
+        case let .Storage(what):
+            writeInt(&buf, Int32(14))
             FfiConverterString.write(what, into: &buf)
             
         }
@@ -3698,6 +5070,110 @@ public func FfiConverterTypeRole_lower(_ value: Role) -> RustBuffer {
 
 
 /**
+ * What an app's [`Secrets`] throws.
+ */
+public 
+enum SecretsError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
+
+    
+    
+    /**
+     * The secret is there and cannot be used now, such as before the phone is unlocked.
+     */
+    case Locked
+    /**
+     * The secret is gone for good.
+     */
+    case Gone
+    /**
+     * These bytes were not wrapped by this secret: they were changed, or came from another phone.
+     */
+    case Foreign
+    /**
+     * Anything else.
+     */
+    case Failed
+
+    
+
+    
+
+    
+    public var errorDescription: String? {
+        String(reflecting: self)
+    }
+    
+}
+
+#if compiler(>=6)
+extension SecretsError: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeSecretsError: FfiConverterRustBuffer {
+    typealias SwiftType = SecretsError
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SecretsError {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+
+        
+
+        
+        case 1: return .Locked
+        case 2: return .Gone
+        case 3: return .Foreign
+        case 4: return .Failed
+
+         default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: SecretsError, into buf: inout [UInt8]) {
+        switch value {
+
+        
+
+        
+        
+        case .Locked:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .Gone:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .Foreign:
+            writeInt(&buf, Int32(3))
+        
+        
+        case .Failed:
+            writeInt(&buf, Int32(4))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSecretsError_lift(_ buf: RustBuffer) throws -> SecretsError {
+    return try FfiConverterTypeSecretsError.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSecretsError_lower(_ value: SecretsError) -> RustBuffer {
+    return FfiConverterTypeSecretsError.lower(value)
+}
+
+
+/**
  * How far a record is on its way.
  */
 
@@ -3858,30 +5334,6 @@ fileprivate struct FfiConverterOptionTypeProgressListener: FfiConverterRustBuffe
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeProgressListener.read(from: &buf)
-        default: throw UniffiInternalError.unexpectedOptionalTag
-        }
-    }
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-fileprivate struct FfiConverterOptionTypeEnrolmentView: FfiConverterRustBuffer {
-    typealias SwiftType = EnrolmentView?
-
-    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
-        guard let value = value else {
-            writeInt(&buf, Int8(0))
-            return
-        }
-        writeInt(&buf, Int8(1))
-        FfiConverterTypeEnrolmentView.write(value, into: &buf)
-    }
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
-        switch try readInt(&buf) as Int8 {
-        case 0: return nil
-        case 1: return try FfiConverterTypeEnrolmentView.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -4239,6 +5691,45 @@ private let initializationResult: InitializationResult = {
     if bindings_contract_version != scaffolding_contract_version {
         return InitializationResult.contractVersionMismatch
     }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrol() != 45448) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment() != 43314) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment_request() != 49791) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_join() != 7002) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_read_invitation() != 5034) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_take_answer() != 4197) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_back_up() != 45535) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_export_own_data() != 59416) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_import_own_data() != 32701) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_let_go() != 37522) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_letting_go() != 39185) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_merge_backup() != 1771) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_set_letting_go() != 2671) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_add_photo() != 63092) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -4246,15 +5737,6 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_delete() != 14083) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrol() != 47237) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment() != 8004) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment_request() != 23335) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_history() != 41674) {
@@ -4299,10 +5781,19 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_progresslistener_on_progress() != 35230) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_create() != 58695) {
+    if (uniffi_dooryard_ffi_checksum_method_secrets_wrap() != 47529) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open() != 22289) {
+    if (uniffi_dooryard_ffi_checksum_method_secrets_unwrap() != 33873) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_restore_backup() != 59501) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_create() != 63719) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open() != 32788) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_constructor_canceltoken_new() != 43451) {
@@ -4310,6 +5801,7 @@ private let initializationResult: InitializationResult = {
     }
 
     uniffiCallbackInitProgressListener()
+    uniffiCallbackInitSecrets()
     return InitializationResult.ok
 }()
 

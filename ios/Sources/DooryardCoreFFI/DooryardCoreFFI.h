@@ -250,6 +250,20 @@ typedef void (*UniffiCallbackInterfaceProgressListenerMethod0)(uint64_t, int64_t
     );
 
 #endif
+#ifndef UNIFFI_FFIDEF_CALLBACK_INTERFACE_SECRETS_METHOD0
+#define UNIFFI_FFIDEF_CALLBACK_INTERFACE_SECRETS_METHOD0
+typedef void (*UniffiCallbackInterfaceSecretsMethod0)(uint64_t, RustBuffer, RustBuffer* _Nonnull, 
+        RustCallStatus *_Nonnull uniffiCallStatus
+    );
+
+#endif
+#ifndef UNIFFI_FFIDEF_CALLBACK_INTERFACE_SECRETS_METHOD1
+#define UNIFFI_FFIDEF_CALLBACK_INTERFACE_SECRETS_METHOD1
+typedef void (*UniffiCallbackInterfaceSecretsMethod1)(uint64_t, RustBuffer, RustBuffer* _Nonnull, 
+        RustCallStatus *_Nonnull uniffiCallStatus
+    );
+
+#endif
 #ifndef UNIFFI_FFIDEF_V_TABLE_CALLBACK_INTERFACE_PROGRESS_LISTENER
 #define UNIFFI_FFIDEF_V_TABLE_CALLBACK_INTERFACE_PROGRESS_LISTENER
 typedef struct UniffiVTableCallbackInterfaceProgressListener {
@@ -257,6 +271,16 @@ typedef struct UniffiVTableCallbackInterfaceProgressListener {
     UniffiCallbackInterfaceClone _Nonnull uniffiClone;
     UniffiCallbackInterfaceProgressListenerMethod0 _Nonnull onProgress;
 } UniffiVTableCallbackInterfaceProgressListener;
+
+#endif
+#ifndef UNIFFI_FFIDEF_V_TABLE_CALLBACK_INTERFACE_SECRETS
+#define UNIFFI_FFIDEF_V_TABLE_CALLBACK_INTERFACE_SECRETS
+typedef struct UniffiVTableCallbackInterfaceSecrets {
+    UniffiCallbackInterfaceFree _Nonnull uniffiFree;
+    UniffiCallbackInterfaceClone _Nonnull uniffiClone;
+    UniffiCallbackInterfaceSecretsMethod0 _Nonnull wrap;
+    UniffiCallbackInterfaceSecretsMethod1 _Nonnull unwrap;
+} UniffiVTableCallbackInterfaceSecrets;
 
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_FIELDNOTEBOOK
@@ -269,29 +293,19 @@ uint64_t uniffi_dooryard_ffi_fn_clone_fieldnotebook(uint64_t handle, RustCallSta
 void uniffi_dooryard_ffi_fn_free_fieldnotebook(uint64_t handle, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_FIELDNOTEBOOK_RESTORE_BACKUP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_FIELDNOTEBOOK_RESTORE_BACKUP
+uint64_t uniffi_dooryard_ffi_fn_constructor_fieldnotebook_restore_backup(RustBuffer path, RustBuffer backup_path, uint64_t secrets, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_FIELDNOTEBOOK_CREATE
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_FIELDNOTEBOOK_CREATE
-uint64_t uniffi_dooryard_ffi_fn_constructor_fieldnotebook_create(RustBuffer path, RustCallStatus *_Nonnull out_status
+uint64_t uniffi_dooryard_ffi_fn_constructor_fieldnotebook_create(RustBuffer path, uint64_t secrets, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_FIELDNOTEBOOK_OPEN
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_FIELDNOTEBOOK_OPEN
-uint64_t uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open(RustBuffer path, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_ADD_PHOTO
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_ADD_PHOTO
-RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_add_photo(uint64_t ptr, RustBuffer path, RustBuffer fields_json, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_CONFLICTS
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_CONFLICTS
-RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_conflicts(uint64_t ptr, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_DELETE
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_DELETE
-void uniffi_dooryard_ffi_fn_method_fieldnotebook_delete(uint64_t ptr, RustBuffer id, RustCallStatus *_Nonnull out_status
+uint64_t uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open(RustBuffer path, uint64_t secrets, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_ENROL
@@ -307,6 +321,71 @@ RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_enrolment(uint64_t ptr, R
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_ENROLMENT_REQUEST
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_ENROLMENT_REQUEST
 RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_enrolment_request(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_JOIN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_JOIN
+RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_join(uint64_t ptr, RustBuffer text, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_READ_INVITATION
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_READ_INVITATION
+RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_read_invitation(uint64_t ptr, RustBuffer text, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_TAKE_ANSWER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_TAKE_ANSWER
+RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_take_answer(uint64_t ptr, RustBuffer text, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_BACK_UP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_BACK_UP
+RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_back_up(uint64_t ptr, RustBuffer out_path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_EXPORT_OWN_DATA
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_EXPORT_OWN_DATA
+RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_export_own_data(uint64_t ptr, RustBuffer out_path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_IMPORT_OWN_DATA
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_IMPORT_OWN_DATA
+RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_import_own_data(uint64_t ptr, RustBuffer path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_LET_GO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_LET_GO
+RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_let_go(uint64_t ptr, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_LETTING_GO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_LETTING_GO
+RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_letting_go(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_MERGE_BACKUP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_MERGE_BACKUP
+RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_merge_backup(uint64_t ptr, RustBuffer path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_SET_LETTING_GO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_SET_LETTING_GO
+void uniffi_dooryard_ffi_fn_method_fieldnotebook_set_letting_go(uint64_t ptr, RustBuffer rule, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_ADD_PHOTO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_ADD_PHOTO
+RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_add_photo(uint64_t ptr, RustBuffer path, RustBuffer fields_json, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_CONFLICTS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_CONFLICTS
+RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_conflicts(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_DELETE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_DELETE
+void uniffi_dooryard_ffi_fn_method_fieldnotebook_delete(uint64_t ptr, RustBuffer id, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_HISTORY
@@ -408,6 +487,31 @@ void uniffi_dooryard_ffi_fn_init_callback_vtable_progresslistener(const UniffiVT
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_PROGRESSLISTENER_ON_PROGRESS
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_PROGRESSLISTENER_ON_PROGRESS
 void uniffi_dooryard_ffi_fn_method_progresslistener_on_progress(uint64_t ptr, int64_t done, int64_t total, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_SECRETS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_SECRETS
+uint64_t uniffi_dooryard_ffi_fn_clone_secrets(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_SECRETS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_SECRETS
+void uniffi_dooryard_ffi_fn_free_secrets(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_INIT_CALLBACK_VTABLE_SECRETS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_INIT_CALLBACK_VTABLE_SECRETS
+void uniffi_dooryard_ffi_fn_init_callback_vtable_secrets(const UniffiVTableCallbackInterfaceSecrets* _Nonnull vtable
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SECRETS_WRAP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SECRETS_WRAP
+RustBuffer uniffi_dooryard_ffi_fn_method_secrets_wrap(uint64_t ptr, RustBuffer key, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SECRETS_UNWRAP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SECRETS_UNWRAP
+RustBuffer uniffi_dooryard_ffi_fn_method_secrets_unwrap(uint64_t ptr, RustBuffer wrapped, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_FFI_DOORYARD_FFI_RUSTBUFFER_ALLOC
@@ -670,24 +774,6 @@ void ffi_dooryard_ffi_rust_future_free_void(uint64_t handle
 void ffi_dooryard_ffi_rust_future_complete_void(uint64_t handle, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_ADD_PHOTO
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_ADD_PHOTO
-uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_add_photo(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_CONFLICTS
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_CONFLICTS
-uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_conflicts(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_DELETE
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_DELETE
-uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_delete(void
-    
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_ENROL
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_ENROL
 uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrol(void
@@ -703,6 +789,84 @@ uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_ENROLMENT_REQUEST
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_ENROLMENT_REQUEST
 uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment_request(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_JOIN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_JOIN
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_join(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_READ_INVITATION
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_READ_INVITATION
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_read_invitation(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_TAKE_ANSWER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_TAKE_ANSWER
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_take_answer(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_BACK_UP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_BACK_UP
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_back_up(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_EXPORT_OWN_DATA
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_EXPORT_OWN_DATA
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_export_own_data(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_IMPORT_OWN_DATA
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_IMPORT_OWN_DATA
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_import_own_data(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_LET_GO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_LET_GO
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_let_go(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_LETTING_GO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_LETTING_GO
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_letting_go(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_MERGE_BACKUP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_MERGE_BACKUP
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_merge_backup(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_SET_LETTING_GO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_SET_LETTING_GO
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_set_letting_go(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_ADD_PHOTO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_ADD_PHOTO
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_add_photo(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_CONFLICTS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_CONFLICTS
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_conflicts(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_DELETE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_DELETE
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_delete(void
     
 );
 #endif
@@ -787,6 +951,24 @@ uint16_t uniffi_dooryard_ffi_checksum_method_canceltoken_is_cancelled(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_PROGRESSLISTENER_ON_PROGRESS
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_PROGRESSLISTENER_ON_PROGRESS
 uint16_t uniffi_dooryard_ffi_checksum_method_progresslistener_on_progress(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SECRETS_WRAP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SECRETS_WRAP
+uint16_t uniffi_dooryard_ffi_checksum_method_secrets_wrap(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SECRETS_UNWRAP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SECRETS_UNWRAP
+uint16_t uniffi_dooryard_ffi_checksum_method_secrets_unwrap(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_FIELDNOTEBOOK_RESTORE_BACKUP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_FIELDNOTEBOOK_RESTORE_BACKUP
+uint16_t uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_restore_backup(void
     
 );
 #endif

@@ -50,9 +50,9 @@ struct Desk {
         }
     }
 
-    /// Makes a notebook in `folder` and has it certified as a scout's.
-    func newPhone(in folder: String, label: String) throws -> FieldNotebook {
-        let notebook = try FieldNotebook.create(path: folder)
+    /// Makes a notebook in `folder` and has it certified as a scout's, by files.
+    func newPhone(in folder: String, label: String, secrets: MemorySecrets = MemorySecrets()) throws -> FieldNotebook {
+        let notebook = try FieldNotebook.create(path: folder, secrets: secrets)
         let (request, answer) = (folder + ".request", folder + ".answer")
         try notebook.enrolmentRequest().write(to: URL(fileURLWithPath: request))
         try run([
@@ -62,15 +62,68 @@ struct Desk {
         return notebook
     }
 
+    /// The text of an invitation.
+    func invite(_ label: String) throws -> String {
+        try told("invitation", ["office", "invite", office, "--role", "scout", "--label", label])
+    }
+
+    /// The text of the answer to a phone whose words were compared.
+    func admit(_ ask: String) throws -> String {
+        try told("answer", ["office", "admit", office, ask, "--yes"])
+    }
+
+    /// The code with which the desk refuses to admit a phone.
+    func refusesToAdmit(_ ask: String) throws -> String {
+        try told("code", ["office", "admit", office, ask, "--yes"], ending: 1)
+    }
+
+    /// The words of a phone that asks, as the desk sees them: in English, in Spanish.
+    func words(of label: String) throws -> [String] {
+        let waiting = try objects(["office", "waiting", office]).first { $0["label"] as? String == label }
+        return ["words", "words_es"].compactMap { waiting?[$0] as? String }
+    }
+
     func takeIn(_ bundle: String) throws {
         try run(["bundle", "take-in", "--office", office, bundle])
+    }
+
+    /// The code under which the desk keeps a bundle that it does not take in.
+    func keepsBack(_ bundle: String) throws -> String {
+        try told("code", ["bundle", "take-in", "--office", office, bundle], ending: 1)
     }
 
     func reply(to label: String, out: String) throws {
         try run(["bundle", "reply", "--office", office, "--device", label, "--out", out])
     }
 
-    private func run(_ arguments: [String]) throws {
+    /// Backs the office up on another machine, so that what it holds is safe.
+    func backUp(to out: String) throws {
+        try run(["office", "backup", office, "--out", out, "--off-machine"])
+    }
+
+    /// Takes in the backup of a phone that is lost.
+    func takeBackup(_ backup: String) throws {
+        try run(["office", "take-backup", office, backup])
+    }
+
+    /// The records that the office holds.
+    func records() throws -> Set<RecordId> {
+        let rows = try objects(["notebook", "list", office + "/notebook", "--limit", "1000"])
+        return Set(rows.compactMap { $0["id"] as? String })
+    }
+
+    private func told(_ key: String, _ arguments: [String], ending: Int32 = 0) throws -> String {
+        try #require(objects(arguments, ending: ending).compactMap { $0[key] as? String }.first)
+    }
+
+    private func objects(_ arguments: [String], ending: Int32 = 0) throws -> [[String: Any]] {
+        try run(["--json"] + arguments, ending: ending).split(separator: "\n").filter { $0.hasPrefix("{") }.compactMap {
+            try JSONSerialization.jsonObject(with: Data($0.utf8)) as? [String: Any]
+        }
+    }
+
+    @discardableResult
+    private func run(_ arguments: [String], ending: Int32 = 0) throws -> String {
         let process = Process()
         process.executableURL = Places.command
         process.arguments = arguments
@@ -80,6 +133,7 @@ struct Desk {
         try process.run()
         let said = String(decoding: pipe.fileHandleForReading.readDataToEndOfFile(), as: UTF8.self)
         process.waitUntilExit()
-        try #require(process.terminationStatus == 0, "\(arguments.joined(separator: " ")): \(said)")
+        try #require(process.terminationStatus == ending, "\(arguments.joined(separator: " ")): \(said)")
+        return said
     }
 }

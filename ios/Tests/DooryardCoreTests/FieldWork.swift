@@ -73,3 +73,35 @@ func thrown(by work: () throws -> Void) -> NotebookError? {
         return error as? NotebookError
     }
 }
+
+/// The code with which `work` is refused.
+func refusal(of work: () throws -> Void) -> String? {
+    guard case .Refused(let code, _, _)? = thrown(by: work) else { return nil }
+    return code
+}
+
+/// Every record that a notebook shows, deleted ones too.
+func everything(in notebook: FieldNotebook) throws -> [RecordId: RecordView] {
+    let rows = try notebook.list(request: ListRequest(withHidden: true, limit: 1000)).rows
+    return try Dictionary(uniqueKeysWithValues: rows.map { ($0.id, try notebook.show(id: $0.id)) })
+}
+
+/// Every file under a folder with its bytes, but for the locks that stand beside an open database.
+func filesOf(_ folder: String) throws -> [String: Data] {
+    var found: [String: Data] = [:]
+    for name in try FileManager.default.subpathsOfDirectory(atPath: folder) where !name.hasSuffix("-shm") {
+        var isFolder: ObjCBool = false
+        let path = folder + "/" + name
+        if FileManager.default.fileExists(atPath: path, isDirectory: &isFolder), !isFolder.boolValue {
+            found[name] = try Data(contentsOf: URL(fileURLWithPath: path))
+        }
+    }
+    return found
+}
+
+/// Removes everything of a notebook but its key.
+func loseAllButTheKey(_ folder: String) throws {
+    for name in try FileManager.default.contentsOfDirectory(atPath: folder) where name != "local" {
+        try FileManager.default.removeItem(atPath: folder + "/" + name)
+    }
+}

@@ -5,20 +5,26 @@ import Testing
 @Suite struct NotebookTests {
     let folder: Folder
     let notebook: FieldNotebook
+    let secrets = MemorySecrets()
 
     init() throws {
         folder = try Folder()
-        notebook = try Desk(office: folder.path("office")).newPhone(in: folder.path("phone"), label: "Scout 8")
+        let desk = try Desk(office: folder.path("office"))
+        notebook = try desk.newPhone(in: folder.path("phone"), label: "Scout 8", secrets: secrets)
     }
 
     @Test func savesAnInquiryWithAFindingAndAPhotoAndFindsItAgainAfterReopening() throws {
-        #expect(try notebook.enrolment() == EnrolmentView(role: .scout, label: "Scout 8"))
+        guard case .enrolled(_, let role, let label, _) = try notebook.enrolment() else {
+            Issue.record("not enrolled")
+            return
+        }
+        #expect(role == .scout && label == "Scout 8")
         let saved = try FieldWork(in: notebook, by: "Scout 8")
         try notebook.pause()
         notebook.shutdown()
         #expect(thrown { _ = try notebook.list(request: ListRequest()) } == .ShutDown)
 
-        let again = try FieldNotebook.open(path: folder.path("phone"))
+        let again = try FieldNotebook.open(path: folder.path("phone"), secrets: secrets)
         let inquiry = try again.show(id: saved.inquiry)
         #expect(inquiry.kind == .inquiry)
         #expect(inquiry.text("question") == "¿Por qué tiene manchas la hoja? 🍁")
@@ -88,7 +94,8 @@ import Testing
         }
         let bad = thrown { _ = try notebook.show(id: "../../etc/passwd") }
         #expect(bad == .Invalid(problems: [FieldProblem(field: "id", code: .badForm)]))
-        guard case .NotFound? = thrown(by: { _ = try FieldNotebook.open(path: folder.path("nowhere")) }) else {
+        let nowhere = thrown { _ = try FieldNotebook.open(path: folder.path("nowhere"), secrets: secrets) }
+        guard case .NotFound? = nowhere else {
             Issue.record("a notebook was opened where none is")
             return
         }
@@ -103,8 +110,8 @@ import Testing
     }
 
     @Test func savesNothingBeforeAnOfficeKnowsIt() throws {
-        let fresh = try FieldNotebook.create(path: folder.path("fresh"))
-        #expect(try fresh.enrolment() == nil)
+        let fresh = try FieldNotebook.create(path: folder.path("fresh"), secrets: secrets)
+        #expect(try fresh.enrolment() == .notInvited)
         #expect(thrown { _ = try fresh.save(kind: .inquiry, id: nil, fieldsJson: "{}") } == .NotEnrolled)
         #expect(thrown { _ = try fresh.makeBundle(outPath: folder.path("x.yard")) } == .NotEnrolled)
         guard case .Refused? = thrown(by: { try fresh.enrol(answer: Data("no answer".utf8)) }) else {

@@ -653,6 +653,12 @@ internal interface UniffiForeignFutureCompleteVoid : com.sun.jna.Callback {
 internal interface UniffiCallbackInterfaceProgressListenerMethod0 : com.sun.jna.Callback {
     fun callback(`uniffiHandle`: Long,`done`: Long,`total`: Long,`uniffiOutReturn`: Pointer,uniffiCallStatus: UniffiRustCallStatus,)
 }
+internal interface UniffiCallbackInterfaceSecretsMethod0 : com.sun.jna.Callback {
+    fun callback(`uniffiHandle`: Long,`key`: RustBuffer.ByValue,`uniffiOutReturn`: RustBuffer,uniffiCallStatus: UniffiRustCallStatus,)
+}
+internal interface UniffiCallbackInterfaceSecretsMethod1 : com.sun.jna.Callback {
+    fun callback(`uniffiHandle`: Long,`wrapped`: RustBuffer.ByValue,`uniffiOutReturn`: RustBuffer,uniffiCallStatus: UniffiRustCallStatus,)
+}
 @Structure.FieldOrder("uniffiFree", "uniffiClone", "onProgress")
 internal open class UniffiVTableCallbackInterfaceProgressListener(
     @JvmField internal var `uniffiFree`: UniffiCallbackInterfaceFree? = null,
@@ -669,6 +675,28 @@ internal open class UniffiVTableCallbackInterfaceProgressListener(
         `uniffiFree` = other.`uniffiFree`
         `uniffiClone` = other.`uniffiClone`
         `onProgress` = other.`onProgress`
+    }
+
+}
+@Structure.FieldOrder("uniffiFree", "uniffiClone", "wrap", "unwrap")
+internal open class UniffiVTableCallbackInterfaceSecrets(
+    @JvmField internal var `uniffiFree`: UniffiCallbackInterfaceFree? = null,
+    @JvmField internal var `uniffiClone`: UniffiCallbackInterfaceClone? = null,
+    @JvmField internal var `wrap`: UniffiCallbackInterfaceSecretsMethod0? = null,
+    @JvmField internal var `unwrap`: UniffiCallbackInterfaceSecretsMethod1? = null,
+) : Structure() {
+    class UniffiByValue(
+        `uniffiFree`: UniffiCallbackInterfaceFree? = null,
+        `uniffiClone`: UniffiCallbackInterfaceClone? = null,
+        `wrap`: UniffiCallbackInterfaceSecretsMethod0? = null,
+        `unwrap`: UniffiCallbackInterfaceSecretsMethod1? = null,
+    ): UniffiVTableCallbackInterfaceSecrets(`uniffiFree`,`uniffiClone`,`wrap`,`unwrap`,), Structure.ByValue
+
+   internal fun uniffiSetValue(other: UniffiVTableCallbackInterfaceSecrets) {
+        `uniffiFree` = other.`uniffiFree`
+        `uniffiClone` = other.`uniffiClone`
+        `wrap` = other.`wrap`
+        `unwrap` = other.`unwrap`
     }
 
 }
@@ -697,17 +725,37 @@ internal object IntegrityCheckingUniffiLib {
     }
 
     internal fun ensureInitialized() = Unit
-    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_add_photo(
-    ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_conflicts(
-    ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_delete(
-    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrol(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment_request(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_join(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_read_invitation(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_take_answer(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_back_up(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_export_own_data(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_import_own_data(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_let_go(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_letting_go(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_merge_backup(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_set_letting_go(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_add_photo(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_conflicts(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_delete(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_history(
     ): Int
@@ -737,6 +785,12 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_progresslistener_on_progress(
     ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_secrets_wrap(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_secrets_unwrap(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_restore_backup(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_create(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open(
@@ -760,6 +814,7 @@ internal object UniffiLib {
     init {
         Native.register(UniffiLib::class.java, findLibraryName(componentName = "dooryard_ffi"))
         uniffiCallbackInterfaceProgressListener.register(this)
+        uniffiCallbackInterfaceSecrets.register(this)
         
     }
 
@@ -768,22 +823,44 @@ internal object UniffiLib {
     ): Long
     external fun uniffi_dooryard_ffi_fn_free_fieldnotebook(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
-    external fun uniffi_dooryard_ffi_fn_constructor_fieldnotebook_create(`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_dooryard_ffi_fn_constructor_fieldnotebook_restore_backup(`path`: RustBuffer.ByValue,`backupPath`: RustBuffer.ByValue,`secrets`: Long,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
-    external fun uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open(`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_dooryard_ffi_fn_constructor_fieldnotebook_create(`path`: RustBuffer.ByValue,`secrets`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
-    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_add_photo(`ptr`: Long,`path`: RustBuffer.ByValue,`fieldsJson`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_conflicts(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_delete(`ptr`: Long,`id`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
+    external fun uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open(`path`: RustBuffer.ByValue,`secrets`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
     external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_enrol(`ptr`: Long,`answer`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
     external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_enrolment(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_enrolment_request(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_join(`ptr`: Long,`text`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_read_invitation(`ptr`: Long,`text`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_take_answer(`ptr`: Long,`text`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_back_up(`ptr`: Long,`outPath`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_export_own_data(`ptr`: Long,`outPath`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_import_own_data(`ptr`: Long,`path`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_let_go(`ptr`: Long,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_letting_go(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_merge_backup(`ptr`: Long,`path`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_set_letting_go(`ptr`: Long,`rule`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_add_photo(`ptr`: Long,`path`: RustBuffer.ByValue,`fieldsJson`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_conflicts(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_delete(`ptr`: Long,`id`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
     external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_history(`ptr`: Long,`id`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_list(`ptr`: Long,`request`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -824,6 +901,16 @@ internal object UniffiLib {
     ): Unit
     external fun uniffi_dooryard_ffi_fn_method_progresslistener_on_progress(`ptr`: Long,`done`: Long,`total`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
+    external fun uniffi_dooryard_ffi_fn_clone_secrets(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_dooryard_ffi_fn_free_secrets(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_init_callback_vtable_secrets(`vtable`: UniffiVTableCallbackInterfaceSecrets,
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_secrets_wrap(`ptr`: Long,`key`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_secrets_unwrap(`ptr`: Long,`wrapped`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun ffi_dooryard_ffi_rustbuffer_alloc(`size`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun ffi_dooryard_ffi_rustbuffer_from_bytes(`bytes`: ForeignBytes.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -943,6 +1030,45 @@ private fun uniffiCheckContractApiVersion(lib: IntegrityCheckingUniffiLib) {
 }
 @Suppress("UNUSED_PARAMETER")
 private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrol() and 0xFFFF) != 45448) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment() and 0xFFFF) != 43314) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment_request() and 0xFFFF) != 49791) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_join() and 0xFFFF) != 7002) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_read_invitation() and 0xFFFF) != 5034) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_take_answer() and 0xFFFF) != 4197) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_back_up() and 0xFFFF) != 45535) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_export_own_data() and 0xFFFF) != 59416) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_import_own_data() and 0xFFFF) != 32701) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_let_go() and 0xFFFF) != 37522) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_letting_go() and 0xFFFF) != 39185) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_merge_backup() and 0xFFFF) != 1771) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_set_letting_go() and 0xFFFF) != 2671) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_add_photo() and 0xFFFF) != 63092) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -950,15 +1076,6 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_delete() and 0xFFFF) != 14083) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrol() and 0xFFFF) != 47237) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment() and 0xFFFF) != 8004) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment_request() and 0xFFFF) != 23335) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_history() and 0xFFFF) != 41674) {
@@ -1003,10 +1120,19 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_progresslistener_on_progress() and 0xFFFF) != 35230) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_create() and 0xFFFF) != 58695) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_secrets_wrap() and 0xFFFF) != 47529) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open() and 0xFFFF) != 22289) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_secrets_unwrap() and 0xFFFF) != 33873) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_restore_backup() and 0xFFFF) != 59501) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_create() and 0xFFFF) != 63719) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open() and 0xFFFF) != 32788) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_constructor_canceltoken_new() and 0xFFFF) != 43451) {
@@ -1768,6 +1894,116 @@ public object FfiConverterTypeCancelToken: FfiConverter<CancelToken, Long> {
 public interface FieldNotebookInterface {
     
     /**
+     * Takes the office's answer to the request, which came as a file.
+     *
+     * # Errors
+     * `Refused` when it is for another device, of another office, or not such an answer.
+     */
+    fun `enrol`(`answer`: kotlin.ByteArray)
+    
+    /**
+     * How this notebook stands with its office.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `enrolment`(): EnrolmentView
+    
+    /**
+     * The content of the file that the device hands to its office to be enrolled by files.
+     *
+     * # Errors
+     * `ShutDown`.
+     */
+    fun `enrolmentRequest`(): kotlin.ByteArray
+    
+    /**
+     * Takes an office's invitation: from then on the notebook is meant for that office and can be written in. Another one of
+     * the same office takes the place of the first.
+     *
+     * # Errors
+     * As `read_invitation`; `Refused` with `NOT_FOR_US` when the notebook belongs to another office.
+     */
+    fun `join`(`text`: kotlin.String): EnrolmentView
+    
+    /**
+     * Reads an office's invitation, as text out of a QR code, and changes nothing: a person looks at it before `join`.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` (another text, or a wrong letter), `BAD_SIGNATURE`, `TOO_NEW`.
+     */
+    fun `readInvitation`(`text`: kotlin.String): InvitationView
+    
+    /**
+     * Takes the office's answer, as text out of a QR code. A reply of the office brings the same.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` (another text, or a wrong letter), `BAD_SIGNATURE`, `TOO_NEW`, or `NOT_FOR_US` when it is
+     * for another phone or of another office; `NotEnrolled` before an invitation was taken. Nothing was changed.
+     */
+    fun `takeAnswer`(`text`: kotlin.String): EnrolmentView
+    
+    /**
+     * Writes the notebook with its photos into one file, sealed to this notebook's key and the office's recovery key. The file
+     * appears whole, read back once, or not at all.
+     *
+     * # Errors
+     * `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     */
+    fun `backUp`(`outPath`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): BackedUp
+    
+    /**
+     * Writes everything that the notebook shows into a zip file that a person can read. It is not sealed. The file appears
+     * whole or not at all.
+     *
+     * # Errors
+     * `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     */
+    fun `exportOwnData`(`outPath`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): Exported
+    
+    /**
+     * Brings what `export_own_data` wrote into this notebook, as saves of its own. The same file twice changes nothing.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed. `NotEnrolled`.
+     * `Cancelled` and what the listener throws: what was brought in stays; bring it in again.
+     */
+    fun `importOwnData`(`path`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): Imported
+    
+    /**
+     * Lets go of what the rule names and a verified backup of the office holds. Everything else stays.
+     *
+     * # Errors
+     * `NotEnrolled`; `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
+     */
+    fun `letGo`(`token`: CancelToken? = null, `listener`: ProgressListener? = null): LetGone
+    
+    /**
+     * What may be let go of; nothing until a person says otherwise.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `lettingGo`(): LetGo
+    
+    /**
+     * Merges a backup of this notebook into it: nothing of either is lost, and the same one twice changes nothing.
+     *
+     * # Errors
+     * `Refused` with `NOT_FOR_US` when another device made it, `CUT`, `SCHEMA`, `BAD_SIGNATURE`, `PART_HASH`; `NewerDatabase`:
+     * nothing was changed. `Cancelled` and what the listener throws: photos may be left; merge it again.
+     */
+    fun `mergeBackup`(`path`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): Merged
+    
+    /**
+     * Sets what may be let go of. It goes with `let_go`.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `setLettingGo`(`rule`: LetGo)
+    
+    /**
      * Takes in a photo file: keeps the original and a thumbnail, reads its metadata, saves a `photo` record. Values in
      * `fields_json` win over those read from the file.
      *
@@ -1791,30 +2027,6 @@ public interface FieldNotebookInterface {
      * `NotFound`.
      */
     fun `delete`(`id`: RecordId)
-    
-    /**
-     * Takes the office's answer to the request.
-     *
-     * # Errors
-     * `Refused` when it is for another device, of another office, or not such an answer.
-     */
-    fun `enrol`(`answer`: kotlin.ByteArray)
-    
-    /**
-     * What the office's certificate says of this notebook; none before it is enrolled.
-     *
-     * # Errors
-     * `ShutDown`.
-     */
-    fun `enrolment`(): EnrolmentView?
-    
-    /**
-     * The content of the file that the device hands to its office to be enrolled.
-     *
-     * # Errors
-     * `ShutDown`.
-     */
-    fun `enrolmentRequest`(): kotlin.ByteArray
     
     /**
      * Every save of a record, oldest first.
@@ -2012,6 +2224,289 @@ open class FieldNotebook: Disposable, AutoCloseable, FieldNotebookInterface
 
     
     /**
+     * Takes the office's answer to the request, which came as a file.
+     *
+     * # Errors
+     * `Refused` when it is for another device, of another office, or not such an answer.
+     */
+    @Throws(NotebookException::class)override fun `enrol`(`answer`: kotlin.ByteArray)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_enrol(
+        it,
+        
+        FfiConverterByteArray.lower(`answer`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * How this notebook stands with its office.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `enrolment`(): EnrolmentView {
+            return FfiConverterTypeEnrolmentView.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_enrolment(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * The content of the file that the device hands to its office to be enrolled by files.
+     *
+     * # Errors
+     * `ShutDown`.
+     */
+    @Throws(NotebookException::class)override fun `enrolmentRequest`(): kotlin.ByteArray {
+            return FfiConverterByteArray.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_enrolment_request(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Takes an office's invitation: from then on the notebook is meant for that office and can be written in. Another one of
+     * the same office takes the place of the first.
+     *
+     * # Errors
+     * As `read_invitation`; `Refused` with `NOT_FOR_US` when the notebook belongs to another office.
+     */
+    @Throws(NotebookException::class)override fun `join`(`text`: kotlin.String): EnrolmentView {
+            return FfiConverterTypeEnrolmentView.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_join(
+        it,
+        
+        FfiConverterString.lower(`text`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Reads an office's invitation, as text out of a QR code, and changes nothing: a person looks at it before `join`.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` (another text, or a wrong letter), `BAD_SIGNATURE`, `TOO_NEW`.
+     */
+    @Throws(NotebookException::class)override fun `readInvitation`(`text`: kotlin.String): InvitationView {
+            return FfiConverterTypeInvitationView.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_read_invitation(
+        it,
+        
+        FfiConverterString.lower(`text`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Takes the office's answer, as text out of a QR code. A reply of the office brings the same.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` (another text, or a wrong letter), `BAD_SIGNATURE`, `TOO_NEW`, or `NOT_FOR_US` when it is
+     * for another phone or of another office; `NotEnrolled` before an invitation was taken. Nothing was changed.
+     */
+    @Throws(NotebookException::class)override fun `takeAnswer`(`text`: kotlin.String): EnrolmentView {
+            return FfiConverterTypeEnrolmentView.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_take_answer(
+        it,
+        
+        FfiConverterString.lower(`text`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes the notebook with its photos into one file, sealed to this notebook's key and the office's recovery key. The file
+     * appears whole, read back once, or not at all.
+     *
+     * # Errors
+     * `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `backUp`(`outPath`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): BackedUp {
+            return FfiConverterTypeBackedUp.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_back_up(
+        it,
+        
+        FfiConverterString.lower(`outPath`),
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes everything that the notebook shows into a zip file that a person can read. It is not sealed. The file appears
+     * whole or not at all.
+     *
+     * # Errors
+     * `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `exportOwnData`(`outPath`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): Exported {
+            return FfiConverterTypeExported.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_export_own_data(
+        it,
+        
+        FfiConverterString.lower(`outPath`),
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Brings what `export_own_data` wrote into this notebook, as saves of its own. The same file twice changes nothing.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed. `NotEnrolled`.
+     * `Cancelled` and what the listener throws: what was brought in stays; bring it in again.
+     */
+    @Throws(NotebookException::class)override fun `importOwnData`(`path`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): Imported {
+            return FfiConverterTypeImported.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_import_own_data(
+        it,
+        
+        FfiConverterString.lower(`path`),
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Lets go of what the rule names and a verified backup of the office holds. Everything else stays.
+     *
+     * # Errors
+     * `NotEnrolled`; `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
+     */
+    @Throws(NotebookException::class)override fun `letGo`(`token`: CancelToken?, `listener`: ProgressListener?): LetGone {
+            return FfiConverterTypeLetGone.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_let_go(
+        it,
+        
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * What may be let go of; nothing until a person says otherwise.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `lettingGo`(): LetGo {
+            return FfiConverterTypeLetGo.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_letting_go(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Merges a backup of this notebook into it: nothing of either is lost, and the same one twice changes nothing.
+     *
+     * # Errors
+     * `Refused` with `NOT_FOR_US` when another device made it, `CUT`, `SCHEMA`, `BAD_SIGNATURE`, `PART_HASH`; `NewerDatabase`:
+     * nothing was changed. `Cancelled` and what the listener throws: photos may be left; merge it again.
+     */
+    @Throws(NotebookException::class)override fun `mergeBackup`(`path`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): Merged {
+            return FfiConverterTypeMerged.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_merge_backup(
+        it,
+        
+        FfiConverterString.lower(`path`),
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Sets what may be let go of. It goes with `let_go`.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `setLettingGo`(`rule`: LetGo)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_set_letting_go(
+        it,
+        
+        FfiConverterTypeLetGo.lower(`rule`),_status)
+}
+    }
+    
+    
+
+    
+    /**
      * Takes in a photo file: keeps the original and a thumbnail, reads its metadata, saves a `photo` record. Values in
      * `fields_json` win over those read from the file.
      *
@@ -2071,66 +2566,6 @@ open class FieldNotebook: Disposable, AutoCloseable, FieldNotebookInterface
 }
     }
     
-    
-
-    
-    /**
-     * Takes the office's answer to the request.
-     *
-     * # Errors
-     * `Refused` when it is for another device, of another office, or not such an answer.
-     */
-    @Throws(NotebookException::class)override fun `enrol`(`answer`: kotlin.ByteArray)
-        = 
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_enrol(
-        it,
-        
-        FfiConverterByteArray.lower(`answer`),_status)
-}
-    }
-    
-    
-
-    
-    /**
-     * What the office's certificate says of this notebook; none before it is enrolled.
-     *
-     * # Errors
-     * `ShutDown`.
-     */
-    @Throws(NotebookException::class)override fun `enrolment`(): EnrolmentView? {
-            return FfiConverterOptionalTypeEnrolmentView.lift(
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_enrolment(
-        it,
-        _status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * The content of the file that the device hands to its office to be enrolled.
-     *
-     * # Errors
-     * `ShutDown`.
-     */
-    @Throws(NotebookException::class)override fun `enrolmentRequest`(): kotlin.ByteArray {
-            return FfiConverterByteArray.lift(
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_enrolment_request(
-        it,
-        _status)
-}
-    }
-    )
-    }
     
 
     
@@ -2372,18 +2807,25 @@ open class FieldNotebook: Disposable, AutoCloseable, FieldNotebookInterface
     companion object {
         
     /**
-     * Makes a new notebook in the folder `path`, which must not hold one.
+     * Puts a backup into the folder `path`, which has its key and no database any more, and opens it.
      *
      * # Errors
-     * `Refused` when there is one already; `Storage`.
+     * `NotFound` when the key is gone too: join the office anew and hand it the backup, which its recovery key opens.
+     * `Refused` with `NOT_FOR_US` when another device made it, `SCHEMA` when the folder holds a notebook or the file is no
+     * backup, `CUT`, `BAD_SIGNATURE`, `PART_HASH`, `NO_SPACE`; `NewerDatabase`; the key's; `Cancelled`; what the listener
+     * throws. Nothing was replaced.
      */
-    @Throws(NotebookException::class) fun `create`(`path`: kotlin.String): FieldNotebook {
+    @Throws(NotebookException::class) fun `restoreBackup`(`path`: kotlin.String, `backupPath`: kotlin.String, `secrets`: Secrets, `token`: CancelToken? = null, `listener`: ProgressListener? = null): FieldNotebook {
             return FfiConverterTypeFieldNotebook.lift(
     uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_constructor_fieldnotebook_create(
+    UniffiLib.uniffi_dooryard_ffi_fn_constructor_fieldnotebook_restore_backup(
     
         
-        FfiConverterString.lower(`path`),_status)
+        FfiConverterString.lower(`path`),
+        FfiConverterString.lower(`backupPath`),
+        FfiConverterTypeSecrets.lower(`secrets`),
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
 }
     )
     }
@@ -2391,18 +2833,40 @@ open class FieldNotebook: Disposable, AutoCloseable, FieldNotebookInterface
 
         
     /**
-     * Opens the notebook in the folder `path`.
+     * Makes a new notebook in the folder `path`, which must not hold one. Its key is written as `secrets` wraps it.
      *
      * # Errors
-     * `NotFound` when there is none; `NewerDatabase`; `Damaged` (open again to go on with an empty one).
+     * `Refused` when there is one already; what `secrets` throws, and then no key is left behind; `Storage`.
      */
-    @Throws(NotebookException::class) fun `open`(`path`: kotlin.String): FieldNotebook {
+    @Throws(NotebookException::class) fun `create`(`path`: kotlin.String, `secrets`: Secrets): FieldNotebook {
+            return FfiConverterTypeFieldNotebook.lift(
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_constructor_fieldnotebook_create(
+    
+        
+        FfiConverterString.lower(`path`),
+        FfiConverterTypeSecrets.lower(`secrets`),_status)
+}
+    )
+    }
+    
+
+        
+    /**
+     * Opens the notebook in the folder `path`. A key that stands there in the clear is wrapped from then on.
+     *
+     * # Errors
+     * `NotFound` when there is none; `NewerDatabase`; `Damaged` (open again to go on with an empty one); `KeyLocked`,
+     * `KeyGone`, `KeyForeign`, `SecretsFailed`: nothing was touched.
+     */
+    @Throws(NotebookException::class) fun `open`(`path`: kotlin.String, `secrets`: Secrets): FieldNotebook {
             return FfiConverterTypeFieldNotebook.lift(
     uniffiRustCallWithError(NotebookException) { _status ->
     UniffiLib.uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open(
     
         
-        FfiConverterString.lower(`path`),_status)
+        FfiConverterString.lower(`path`),
+        FfiConverterTypeSecrets.lower(`secrets`),_status)
 }
     )
     }
@@ -2775,6 +3239,391 @@ public object FfiConverterTypeProgressListener: FfiConverter<ProgressListener, L
 }
 
 
+// This template implements a class for working with a Rust struct via a handle
+// to the live Rust struct on the other side of the FFI.
+//
+// There's some subtlety here, because we have to be careful not to operate on a Rust
+// struct after it has been dropped, and because we must expose a public API for freeing
+// theq Kotlin wrapper object in lieu of reliable finalizers. The core requirements are:
+//
+//   * Each instance holds an opaque handle to the underlying Rust struct.
+//     Method calls need to read this handle from the object's state and pass it in to
+//     the Rust FFI.
+//
+//   * When an instance is no longer needed, its handle should be passed to a
+//     special destructor function provided by the Rust FFI, which will drop the
+//     underlying Rust struct.
+//
+//   * Given an instance, calling code is expected to call the special
+//     `destroy` method in order to free it after use, either by calling it explicitly
+//     or by using a higher-level helper like the `use` method. Failing to do so risks
+//     leaking the underlying Rust struct.
+//
+//   * We can't assume that calling code will do the right thing, and must be prepared
+//     to handle Kotlin method calls executing concurrently with or even after a call to
+//     `destroy`, and to handle multiple (possibly concurrent!) calls to `destroy`.
+//
+//   * We must never allow Rust code to operate on the underlying Rust struct after
+//     the destructor has been called, and must never call the destructor more than once.
+//     Doing so may trigger memory unsafety.
+//
+//   * To mitigate many of the risks of leaking memory and use-after-free unsafety, a `Cleaner`
+//     is implemented to call the destructor when the Kotlin object becomes unreachable.
+//     This is done in a background thread. This is not a panacea, and client code should be aware that
+//      1. the thread may starve if some there are objects that have poorly performing
+//     `drop` methods or do significant work in their `drop` methods.
+//      2. the thread is shared across the whole library. This can be tuned by using `android_cleaner = true`,
+//         or `android = true` in the [`kotlin` section of the `uniffi.toml` file](https://mozilla.github.io/uniffi-rs/kotlin/configuration.html).
+//
+// If we try to implement this with mutual exclusion on access to the handle, there is the
+// possibility of a race between a method call and a concurrent call to `destroy`:
+//
+//    * Thread A starts a method call, reads the value of the handle, but is interrupted
+//      before it can pass the handle over the FFI to Rust.
+//    * Thread B calls `destroy` and frees the underlying Rust struct.
+//    * Thread A resumes, passing the already-read handle value to Rust and triggering
+//      a use-after-free.
+//
+// One possible solution would be to use a `ReadWriteLock`, with each method call taking
+// a read lock (and thus allowed to run concurrently) and the special `destroy` method
+// taking a write lock (and thus blocking on live method calls). However, we aim not to
+// generate methods with any hidden blocking semantics, and a `destroy` method that might
+// block if called incorrectly seems to meet that bar.
+//
+// So, we achieve our goals by giving each instance an associated `AtomicLong` counter to track
+// the number of in-flight method calls, and an `AtomicBoolean` flag to indicate whether `destroy`
+// has been called. These are updated according to the following rules:
+//
+//    * The initial value of the counter is 1, indicating a live object with no in-flight calls.
+//      The initial value for the flag is false.
+//
+//    * At the start of each method call, we atomically check the counter.
+//      If it is 0 then the underlying Rust struct has already been destroyed and the call is aborted.
+//      If it is nonzero them we atomically increment it by 1 and proceed with the method call.
+//
+//    * At the end of each method call, we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+//    * When `destroy` is called, we atomically flip the flag from false to true.
+//      If the flag was already true we silently fail.
+//      Otherwise we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+// Astute readers may observe that this all sounds very similar to the way that Rust's `Arc<T>` works,
+// and indeed it is, with the addition of a flag to guard against multiple calls to `destroy`.
+//
+// The overall effect is that the underlying Rust struct is destroyed only when `destroy` has been
+// called *and* all in-flight method calls have completed, avoiding violating any of the expectations
+// of the underlying Rust code.
+//
+// This makes a cleaner a better alternative to _not_ calling `destroy()` as
+// and when the object is finished with, but the abstraction is not perfect: if the Rust object's `drop`
+// method is slow, and/or there are many objects to cleanup, and it's on a low end Android device, then the cleaner
+// thread may be starved, and the app will leak memory.
+//
+// In this case, `destroy`ing manually may be a better solution.
+//
+// The cleaner can live side by side with the manual calling of `destroy`. In the order of responsiveness, uniffi objects
+// with Rust peers are reclaimed:
+//
+// 1. By calling the `destroy` method of the object, which calls `rustObject.free()`. If that doesn't happen:
+// 2. When the object becomes unreachable, AND the Cleaner thread gets to call `rustObject.free()`. If the thread is starved then:
+// 3. The memory is reclaimed when the process terminates.
+//
+// [1] https://stackoverflow.com/questions/24376768/can-java-finalize-an-object-when-it-is-still-in-scope/24380219
+//
+
+
+/**
+ * A way to protect the device's key that the app supplies, such as a key that the phone's hardware holds. Called on the
+ * thread that makes, opens or restores a notebook, and at no other time.
+ */
+public interface Secrets {
+    
+    /**
+     * Wraps the device's key. Only what is returned is written; it must not hold the key in the clear.
+     *
+     * # Errors
+     * What the store says: nothing is written then.
+     */
+    fun `wrap`(`key`: kotlin.ByteArray): kotlin.ByteArray
+    
+    /**
+     * Gives back what `wrap` was given.
+     *
+     * # Errors
+     * What the store says: the file is left as it is.
+     */
+    fun `unwrap`(`wrapped`: kotlin.ByteArray): kotlin.ByteArray
+    
+    companion object
+}
+
+/**
+ * A way to protect the device's key that the app supplies, such as a key that the phone's hardware holds. Called on the
+ * thread that makes, opens or restores a notebook, and at no other time.
+ */
+open class SecretsImpl: Disposable, AutoCloseable, Secrets
+{
+
+    @Suppress("UNUSED_PARAMETER")
+    /**
+     * @suppress
+     */
+    constructor(withHandle: UniffiWithHandle, handle: Long) {
+        this.handle = handle
+        this.cleanable = UniffiLib.CLEANER.register(this, UniffiCleanAction(handle))
+    }
+
+    /**
+     * @suppress
+     *
+     * This constructor can be used to instantiate a fake object. Only used for tests. Any
+     * attempt to actually use an object constructed this way will fail as there is no
+     * connected Rust object.
+     */
+    @Suppress("UNUSED_PARAMETER")
+    constructor(noHandle: NoHandle) {
+        this.handle = 0
+        this.cleanable = null
+    }
+
+    protected val handle: Long
+    protected val cleanable: UniffiCleaner.Cleanable?
+
+    private val wasDestroyed = AtomicBoolean(false)
+    private val callCounter = AtomicLong(1)
+
+    /**
+     * Whether the current object has been destroyed and its reference is gone in the Rust side.
+     */
+    val uniffiIsDestroyed: Boolean get() = wasDestroyed.get()
+
+    override fun destroy() {
+        // Only allow a single call to this method.
+        // TODO: maybe we should log a warning if called more than once?
+        if (this.wasDestroyed.compareAndSet(false, true)) {
+            // This decrement always matches the initial count of 1 given at creation time.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    @Synchronized
+    override fun close() {
+        this.destroy()
+    }
+
+    internal inline fun <R> callWithHandle(block: (handle: Long) -> R): R {
+        // Check and increment the call counter, to keep the object alive.
+        // This needs a compare-and-set retry loop in case of concurrent updates.
+        do {
+            val c = this.callCounter.get()
+            if (c == 0L) {
+                throw IllegalStateException("${this.javaClass.simpleName} object has already been destroyed")
+            }
+            if (c == Long.MAX_VALUE) {
+                throw IllegalStateException("${this.javaClass.simpleName} call counter would overflow")
+            }
+        } while (! this.callCounter.compareAndSet(c, c + 1L))
+        // Now we can safely do the method call without the handle being freed concurrently.
+        try {
+            return block(this.uniffiCloneHandle())
+        } finally {
+            // This decrement always matches the increment we performed above.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    // Use a static inner class instead of a closure so as not to accidentally
+    // capture `this` as part of the cleanable's action.
+    private class UniffiCleanAction(private val handle: Long) : Runnable {
+        override fun run() {
+            if (handle == 0.toLong()) {
+                // Fake object created with `NoHandle`, don't try to free.
+                return;
+            }
+            uniffiRustCall { status ->
+                UniffiLib.uniffi_dooryard_ffi_fn_free_secrets(handle, status)
+            }
+        }
+    }
+
+    /**
+     * @suppress
+     */
+    fun uniffiCloneHandle(): Long {
+        if (handle == 0.toLong()) {
+            throw InternalException("uniffiCloneHandle() called on NoHandle object");
+        }
+        return uniffiRustCall() { status ->
+            UniffiLib.uniffi_dooryard_ffi_fn_clone_secrets(handle, status)
+        }
+    }
+
+    
+    /**
+     * Wraps the device's key. Only what is returned is written; it must not hold the key in the clear.
+     *
+     * # Errors
+     * What the store says: nothing is written then.
+     */
+    @Throws(SecretsException::class)override fun `wrap`(`key`: kotlin.ByteArray): kotlin.ByteArray {
+            return FfiConverterByteArray.lift(
+    callWithHandle {
+    uniffiRustCallWithError(SecretsException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_secrets_wrap(
+        it,
+        
+        FfiConverterByteArray.lower(`key`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Gives back what `wrap` was given.
+     *
+     * # Errors
+     * What the store says: the file is left as it is.
+     */
+    @Throws(SecretsException::class)override fun `unwrap`(`wrapped`: kotlin.ByteArray): kotlin.ByteArray {
+            return FfiConverterByteArray.lift(
+    callWithHandle {
+    uniffiRustCallWithError(SecretsException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_secrets_unwrap(
+        it,
+        
+        FfiConverterByteArray.lower(`wrapped`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+
+    
+
+
+    
+    
+    /**
+     * @suppress
+     */
+    companion object
+    
+}
+
+
+
+// Put the implementation in an object so we don't pollute the top-level namespace
+internal object uniffiCallbackInterfaceSecrets {
+    internal object `wrap`: UniffiCallbackInterfaceSecretsMethod0 {
+        override fun callback(`uniffiHandle`: Long,`key`: RustBuffer.ByValue,`uniffiOutReturn`: RustBuffer,uniffiCallStatus: UniffiRustCallStatus,) {
+            val uniffiObj = FfiConverterTypeSecrets.handleMap.get(uniffiHandle)
+            val makeCall = { ->
+                uniffiObj.`wrap`(
+                    FfiConverterByteArray.lift(`key`),
+                )
+            }
+            val writeReturn = { value: kotlin.ByteArray -> uniffiOutReturn.setValue(FfiConverterByteArray.lower(value)) }
+            uniffiTraitInterfaceCallWithError(
+                uniffiCallStatus,
+                makeCall,
+                writeReturn,
+                { e: SecretsException -> FfiConverterTypeSecretsError.lower(e) }
+            )
+        }
+    }
+    internal object `unwrap`: UniffiCallbackInterfaceSecretsMethod1 {
+        override fun callback(`uniffiHandle`: Long,`wrapped`: RustBuffer.ByValue,`uniffiOutReturn`: RustBuffer,uniffiCallStatus: UniffiRustCallStatus,) {
+            val uniffiObj = FfiConverterTypeSecrets.handleMap.get(uniffiHandle)
+            val makeCall = { ->
+                uniffiObj.`unwrap`(
+                    FfiConverterByteArray.lift(`wrapped`),
+                )
+            }
+            val writeReturn = { value: kotlin.ByteArray -> uniffiOutReturn.setValue(FfiConverterByteArray.lower(value)) }
+            uniffiTraitInterfaceCallWithError(
+                uniffiCallStatus,
+                makeCall,
+                writeReturn,
+                { e: SecretsException -> FfiConverterTypeSecretsError.lower(e) }
+            )
+        }
+    }
+
+    internal object uniffiFree: UniffiCallbackInterfaceFree {
+        override fun callback(handle: Long) {
+            FfiConverterTypeSecrets.handleMap.remove(handle)
+        }
+    }
+
+    internal object uniffiClone: UniffiCallbackInterfaceClone {
+        override fun callback(handle: Long): Long {
+            return FfiConverterTypeSecrets.handleMap.clone(handle)
+        }
+    }
+
+    internal var vtable = UniffiVTableCallbackInterfaceSecrets.UniffiByValue(
+        uniffiFree,
+        uniffiClone,
+        `wrap`,
+        `unwrap`,
+    )
+
+    // Registers the foreign callback with the Rust side.
+    // This method is generated for each callback interface.
+    internal fun register(lib: UniffiLib) {
+        lib.uniffi_dooryard_ffi_fn_init_callback_vtable_secrets(vtable)
+    }
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeSecrets: FfiConverter<Secrets, Long> {
+    internal val handleMap = UniffiHandleMap<Secrets>()
+
+    override fun lower(value: Secrets): Long {
+        if (value is SecretsImpl) {
+             // Rust-implemented object.  Clone the handle and return it
+            return value.uniffiCloneHandle()
+         } else {
+            // Kotlin object, generate a new vtable handle and return that.
+            return handleMap.insert(value)
+         }
+    }
+
+    override fun lift(value: Long): Secrets {
+        if ((value and 1.toLong()) == 0.toLong()) {
+            // Rust-generated handle, construct a new class that uses the handle to implement the
+            // interface
+            return SecretsImpl(UniffiWithHandle, value)
+        } else {
+            // Kotlin-generated handle, get the object from the handle map
+            return handleMap.remove(value)
+        }
+    }
+
+    override fun read(buf: ByteBuffer): Secrets {
+        return lift(buf.getLong())
+    }
+
+    override fun allocationSize(value: Secrets) = 8UL
+
+    override fun write(value: Secrets, buf: ByteBuffer) {
+        buf.putLong(lower(value))
+    }
+}
+
+
 
 /**
  * Who wrote a value.
@@ -2826,6 +3675,100 @@ public object FfiConverterTypeAuthorView: FfiConverterRustBuffer<AuthorView> {
             FfiConverterString.write(value.`device`, buf)
             FfiConverterString.write(value.`label`, buf)
             FfiConverterOptionalTypeRole.write(value.`role`, buf)
+    }
+}
+
+
+
+/**
+ * What a backup holds.
+ */
+data class BackedUp (
+    /**
+     * Photos and thumbnails in it.
+     */
+    val `photos`: kotlin.ULong
+    , 
+    /**
+     * Bytes of the file.
+     */
+    val `bytes`: kotlin.ULong
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeBackedUp: FfiConverterRustBuffer<BackedUp> {
+    override fun read(buf: ByteBuffer): BackedUp {
+        return BackedUp(
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: BackedUp) = (
+            FfiConverterULong.allocationSize(value.`photos`) +
+            FfiConverterULong.allocationSize(value.`bytes`)
+    )
+
+    override fun write(value: BackedUp, buf: ByteBuffer) {
+            FfiConverterULong.write(value.`photos`, buf)
+            FfiConverterULong.write(value.`bytes`, buf)
+    }
+}
+
+
+
+/**
+ * The same words in both languages.
+ */
+data class Bilingual (
+    /**
+     * In English.
+     */
+    val `en`: kotlin.String
+    , 
+    /**
+     * In Spanish.
+     */
+    val `es`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeBilingual: FfiConverterRustBuffer<Bilingual> {
+    override fun read(buf: ByteBuffer): Bilingual {
+        return Bilingual(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Bilingual) = (
+            FfiConverterString.allocationSize(value.`en`) +
+            FfiConverterString.allocationSize(value.`es`)
+    )
+
+    override fun write(value: Bilingual, buf: ByteBuffer) {
+            FfiConverterString.write(value.`en`, buf)
+            FfiConverterString.write(value.`es`, buf)
     }
 }
 
@@ -2974,18 +3917,28 @@ public object FfiConverterTypeConflictView: FfiConverterRustBuffer<ConflictView>
 
 
 /**
- * What a certificate of the office says of this notebook.
+ * What was written as one's own data.
  */
-data class EnrolmentView (
+data class Exported (
     /**
-     * Its role.
+     * Records, deleted ones too.
      */
-    val `role`: Role
+    val `records`: kotlin.ULong
     , 
     /**
-     * Its name in lists and histories, such as `Scout 3`.
+     * Photos and thumbnails.
      */
-    val `label`: kotlin.String
+    val `photos`: kotlin.ULong
+    , 
+    /**
+     * Photos that a record names and whose bytes are not on this device.
+     */
+    val `photosElsewhere`: kotlin.ULong
+    , 
+    /**
+     * Bytes of the file.
+     */
+    val `bytes`: kotlin.ULong
     
 ){
     
@@ -2999,22 +3952,28 @@ data class EnrolmentView (
 /**
  * @suppress
  */
-public object FfiConverterTypeEnrolmentView: FfiConverterRustBuffer<EnrolmentView> {
-    override fun read(buf: ByteBuffer): EnrolmentView {
-        return EnrolmentView(
-            FfiConverterTypeRole.read(buf),
-            FfiConverterString.read(buf),
+public object FfiConverterTypeExported: FfiConverterRustBuffer<Exported> {
+    override fun read(buf: ByteBuffer): Exported {
+        return Exported(
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
         )
     }
 
-    override fun allocationSize(value: EnrolmentView) = (
-            FfiConverterTypeRole.allocationSize(value.`role`) +
-            FfiConverterString.allocationSize(value.`label`)
+    override fun allocationSize(value: Exported) = (
+            FfiConverterULong.allocationSize(value.`records`) +
+            FfiConverterULong.allocationSize(value.`photos`) +
+            FfiConverterULong.allocationSize(value.`photosElsewhere`) +
+            FfiConverterULong.allocationSize(value.`bytes`)
     )
 
-    override fun write(value: EnrolmentView, buf: ByteBuffer) {
-            FfiConverterTypeRole.write(value.`role`, buf)
-            FfiConverterString.write(value.`label`, buf)
+    override fun write(value: Exported, buf: ByteBuffer) {
+            FfiConverterULong.write(value.`records`, buf)
+            FfiConverterULong.write(value.`photos`, buf)
+            FfiConverterULong.write(value.`photosElsewhere`, buf)
+            FfiConverterULong.write(value.`bytes`, buf)
     }
 }
 
@@ -3241,6 +4200,235 @@ public object FfiConverterTypeHistoryEntryView: FfiConverterRustBuffer<HistoryEn
 
 
 /**
+ * What was brought in of one's own data.
+ */
+data class Imported (
+    /**
+     * Records of which something was written.
+     */
+    val `records`: kotlin.ULong
+    , 
+    /**
+     * Values written.
+     */
+    val `values`: kotlin.ULong
+    , 
+    /**
+     * Values that stand here already, or stood here and were changed since.
+     */
+    val `here`: kotlin.ULong
+    , 
+    /**
+     * Values that this notebook's role may not write.
+     */
+    val `notYours`: kotlin.ULong
+    , 
+    /**
+     * Records that stay out, because something of them was erased.
+     */
+    val `erased`: kotlin.ULong
+    , 
+    /**
+     * Photos and thumbnails that were not here.
+     */
+    val `photos`: kotlin.ULong
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeImported: FfiConverterRustBuffer<Imported> {
+    override fun read(buf: ByteBuffer): Imported {
+        return Imported(
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Imported) = (
+            FfiConverterULong.allocationSize(value.`records`) +
+            FfiConverterULong.allocationSize(value.`values`) +
+            FfiConverterULong.allocationSize(value.`here`) +
+            FfiConverterULong.allocationSize(value.`notYours`) +
+            FfiConverterULong.allocationSize(value.`erased`) +
+            FfiConverterULong.allocationSize(value.`photos`)
+    )
+
+    override fun write(value: Imported, buf: ByteBuffer) {
+            FfiConverterULong.write(value.`records`, buf)
+            FfiConverterULong.write(value.`values`, buf)
+            FfiConverterULong.write(value.`here`, buf)
+            FfiConverterULong.write(value.`notYours`, buf)
+            FfiConverterULong.write(value.`erased`, buf)
+            FfiConverterULong.write(value.`photos`, buf)
+    }
+}
+
+
+
+/**
+ * What an invitation says.
+ */
+data class InvitationView (
+    /**
+     * The office's name.
+     */
+    val `office`: kotlin.String
+    , 
+    /**
+     * The role that the office means to give.
+     */
+    val `role`: Role
+    , 
+    /**
+     * What people will call the phone, such as `Scout 3`.
+     */
+    val `label`: kotlin.String
+    , 
+    /**
+     * Six words that must stand at the office too, in this order: compare them before the first contact is written down.
+     */
+    val `words`: Bilingual
+    , 
+    /**
+     * Until when the office takes it, milliseconds since 1970 by the office's clock.
+     */
+    val `expiresMs`: kotlin.Long
+    , 
+    /**
+     * Past by this phone's clock: a warning only, for that clock may be wrong.
+     */
+    val `past`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeInvitationView: FfiConverterRustBuffer<InvitationView> {
+    override fun read(buf: ByteBuffer): InvitationView {
+        return InvitationView(
+            FfiConverterString.read(buf),
+            FfiConverterTypeRole.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterTypeBilingual.read(buf),
+            FfiConverterLong.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: InvitationView) = (
+            FfiConverterString.allocationSize(value.`office`) +
+            FfiConverterTypeRole.allocationSize(value.`role`) +
+            FfiConverterString.allocationSize(value.`label`) +
+            FfiConverterTypeBilingual.allocationSize(value.`words`) +
+            FfiConverterLong.allocationSize(value.`expiresMs`) +
+            FfiConverterBoolean.allocationSize(value.`past`)
+    )
+
+    override fun write(value: InvitationView, buf: ByteBuffer) {
+            FfiConverterString.write(value.`office`, buf)
+            FfiConverterTypeRole.write(value.`role`, buf)
+            FfiConverterString.write(value.`label`, buf)
+            FfiConverterTypeBilingual.write(value.`words`, buf)
+            FfiConverterLong.write(value.`expiresMs`, buf)
+            FfiConverterBoolean.write(value.`past`, buf)
+    }
+}
+
+
+
+/**
+ * What was let go of.
+ */
+data class LetGone (
+    /**
+     * The rule by which it went.
+     */
+    val `rule`: LetGo
+    , 
+    /**
+     * Originals that went.
+     */
+    val `originals`: kotlin.ULong
+    , 
+    /**
+     * Bytes that they took.
+     */
+    val `bytes`: kotlin.ULong
+    , 
+    /**
+     * Values of contacts that went.
+     */
+    val `contactValues`: kotlin.ULong
+    , 
+    /**
+     * Own originals that stay, because no receipt proves that they are safe.
+     */
+    val `originalsKept`: kotlin.ULong
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLetGone: FfiConverterRustBuffer<LetGone> {
+    override fun read(buf: ByteBuffer): LetGone {
+        return LetGone(
+            FfiConverterTypeLetGo.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: LetGone) = (
+            FfiConverterTypeLetGo.allocationSize(value.`rule`) +
+            FfiConverterULong.allocationSize(value.`originals`) +
+            FfiConverterULong.allocationSize(value.`bytes`) +
+            FfiConverterULong.allocationSize(value.`contactValues`) +
+            FfiConverterULong.allocationSize(value.`originalsKept`)
+    )
+
+    override fun write(value: LetGone, buf: ByteBuffer) {
+            FfiConverterTypeLetGo.write(value.`rule`, buf)
+            FfiConverterULong.write(value.`originals`, buf)
+            FfiConverterULong.write(value.`bytes`, buf)
+            FfiConverterULong.write(value.`contactValues`, buf)
+            FfiConverterULong.write(value.`originalsKept`, buf)
+    }
+}
+
+
+
+/**
  * What to list. By default everything that is not hidden, last changed first.
  */
 data class ListRequest (
@@ -3401,6 +4589,85 @@ public object FfiConverterTypeLiveValueView: FfiConverterRustBuffer<LiveValueVie
             FfiConverterTypeAuthorView.write(value.`author`, buf)
             FfiConverterLong.write(value.`atMs`, buf)
             FfiConverterString.write(value.`change`, buf)
+    }
+}
+
+
+
+/**
+ * What a backup brought.
+ */
+data class Merged (
+    /**
+     * Changes that were not here.
+     */
+    val `changes`: kotlin.ULong
+    , 
+    /**
+     * Changes that were here already.
+     */
+    val `here`: kotlin.ULong
+    , 
+    /**
+     * Values that came for changes that were here without them.
+     */
+    val `filled`: kotlin.ULong
+    , 
+    /**
+     * Photos and thumbnails that were not here.
+     */
+    val `photos`: kotlin.ULong
+    , 
+    /**
+     * Drafts of the backup that stand beside a different one from now on.
+     */
+    val `draftsAside`: kotlin.ULong
+    , 
+    /**
+     * Some of it was written under the log of this notebook and was not here: it goes on under a log of its own.
+     */
+    val `newLog`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeMerged: FfiConverterRustBuffer<Merged> {
+    override fun read(buf: ByteBuffer): Merged {
+        return Merged(
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Merged) = (
+            FfiConverterULong.allocationSize(value.`changes`) +
+            FfiConverterULong.allocationSize(value.`here`) +
+            FfiConverterULong.allocationSize(value.`filled`) +
+            FfiConverterULong.allocationSize(value.`photos`) +
+            FfiConverterULong.allocationSize(value.`draftsAside`) +
+            FfiConverterBoolean.allocationSize(value.`newLog`)
+    )
+
+    override fun write(value: Merged, buf: ByteBuffer) {
+            FfiConverterULong.write(value.`changes`, buf)
+            FfiConverterULong.write(value.`here`, buf)
+            FfiConverterULong.write(value.`filled`, buf)
+            FfiConverterULong.write(value.`photos`, buf)
+            FfiConverterULong.write(value.`draftsAside`, buf)
+            FfiConverterBoolean.write(value.`newLog`, buf)
     }
 }
 
@@ -3777,6 +5044,149 @@ public object FfiConverterTypeWaitingView: FfiConverterRustBuffer<WaitingView> {
 
 
 /**
+ * How a notebook stands with its office.
+ */
+sealed class EnrolmentView {
+    
+    /**
+     * It belongs to no office and nothing can be saved in it yet.
+     */
+    object NotInvited : EnrolmentView()
+    
+    
+    /**
+     * It took an invitation: it can be written in, and its bundles wait at the office until it is admitted there.
+     */
+    data class Asking(
+        /**
+         * What the invitation says.
+         */
+        val `invitation`: org.dooryard.core.InvitationView, 
+        /**
+         * The text that the office reads, to be shown as a QR code. Bundles carry it too.
+         */
+        val `ask`: kotlin.String) : EnrolmentView()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The office certified it.
+     */
+    data class Enrolled(
+        /**
+         * The office's name.
+         */
+        val `office`: kotlin.String, 
+        /**
+         * Its role.
+         */
+        val `role`: org.dooryard.core.Role, 
+        /**
+         * Its name in lists and histories, such as `Scout 3`.
+         */
+        val `label`: kotlin.String, 
+        /**
+         * The words that were compared.
+         */
+        val `words`: org.dooryard.core.Bilingual) : EnrolmentView()
+        
+    {
+        
+
+        companion object
+    }
+    
+
+    
+
+    
+    
+
+
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeEnrolmentView : FfiConverterRustBuffer<EnrolmentView>{
+    override fun read(buf: ByteBuffer): EnrolmentView {
+        return when(buf.getInt()) {
+            1 -> EnrolmentView.NotInvited
+            2 -> EnrolmentView.Asking(
+                FfiConverterTypeInvitationView.read(buf),
+                FfiConverterString.read(buf),
+                )
+            3 -> EnrolmentView.Enrolled(
+                FfiConverterString.read(buf),
+                FfiConverterTypeRole.read(buf),
+                FfiConverterString.read(buf),
+                FfiConverterTypeBilingual.read(buf),
+                )
+            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
+        }
+    }
+
+    override fun allocationSize(value: EnrolmentView): ULong = when(value) {
+        is EnrolmentView.NotInvited -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is EnrolmentView.Asking -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeInvitationView.allocationSize(value.`invitation`)
+                + FfiConverterString.allocationSize(value.`ask`)
+            )
+        }
+        is EnrolmentView.Enrolled -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`office`)
+                + FfiConverterTypeRole.allocationSize(value.`role`)
+                + FfiConverterString.allocationSize(value.`label`)
+                + FfiConverterTypeBilingual.allocationSize(value.`words`)
+            )
+        }
+    }
+
+    override fun write(value: EnrolmentView, buf: ByteBuffer) {
+        when(value) {
+            is EnrolmentView.NotInvited -> {
+                buf.putInt(1)
+                Unit
+            }
+            is EnrolmentView.Asking -> {
+                buf.putInt(2)
+                FfiConverterTypeInvitationView.write(value.`invitation`, buf)
+                FfiConverterString.write(value.`ask`, buf)
+                Unit
+            }
+            is EnrolmentView.Enrolled -> {
+                buf.putInt(3)
+                FfiConverterString.write(value.`office`, buf)
+                FfiConverterTypeRole.write(value.`role`, buf)
+                FfiConverterString.write(value.`label`, buf)
+                FfiConverterTypeBilingual.write(value.`words`, buf)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
+    }
+}
+
+
+
+
+
+/**
  * What is wrong with a field.
  */
 
@@ -3942,6 +5352,53 @@ public object FfiConverterTypeKind: FfiConverterRustBuffer<Kind> {
 
 
 
+/**
+ * What a person lets the phone let go of, once it is safe at the office.
+ */
+
+enum class LetGo {
+    
+    /**
+     * Nothing.
+     */
+    NOTHING,
+    /**
+     * Originals of photos; thumbnails stay.
+     */
+    ORIGINALS,
+    /**
+     * Originals, and names and ways to reach a person.
+     */
+    ORIGINALS_AND_CONTACTS;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLetGo: FfiConverterRustBuffer<LetGo> {
+    override fun read(buf: ByteBuffer) = try {
+        LetGo.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: LetGo) = 4UL
+
+    override fun write(value: LetGo, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
 
 
 /**
@@ -3965,9 +5422,9 @@ sealed class NotebookException: kotlin.Exception() {
         val `retry`: Retry, 
         
         /**
-         * What happened and what to do, in English, for where the phone has no words of its own.
+         * What happened and what to do.
          */
-        val `sentence`: kotlin.String
+        val `sentence`: Bilingual
         ) : NotebookException() {
         override val message
             get() = "code=${ `code` }, retry=${ `retry` }, sentence=${ `sentence` }"
@@ -4062,6 +5519,43 @@ sealed class NotebookException: kotlin.Exception() {
     }
     
     /**
+     * The platform's secret is locked, and the notebook's key cannot be had now: try again when the phone is unlocked.
+     */
+    class KeyLocked(
+        ) : NotebookException() {
+        override val message
+            get() = ""
+    }
+    
+    /**
+     * The platform's secret is gone for good, and with it the notebook's key; everything else in the folder is as it was. Begin
+     * a new notebook; the office opens this one's last backup with its recovery key.
+     */
+    class KeyGone(
+        ) : NotebookException() {
+        override val message
+            get() = ""
+    }
+    
+    /**
+     * The notebook's key was wrapped by another secret, such as when the folder came from another phone; otherwise as `KeyGone`.
+     */
+    class KeyForeign(
+        ) : NotebookException() {
+        override val message
+            get() = ""
+    }
+    
+    /**
+     * The app's secret store failed in another way, or gave back the key in the clear: nothing was written.
+     */
+    class SecretsFailed(
+        ) : NotebookException() {
+        override val message
+            get() = ""
+    }
+    
+    /**
      * The listener itself failed; the work was stopped.
      */
     class ListenerFailed(
@@ -4106,7 +5600,7 @@ public object FfiConverterTypeNotebookError : FfiConverterRustBuffer<NotebookExc
             1 -> NotebookException.Refused(
                 FfiConverterString.read(buf),
                 FfiConverterTypeRetry.read(buf),
-                FfiConverterString.read(buf),
+                FfiConverterTypeBilingual.read(buf),
                 )
             2 -> NotebookException.Invalid(
                 FfiConverterSequenceTypeFieldProblem.read(buf),
@@ -4124,8 +5618,12 @@ public object FfiConverterTypeNotebookError : FfiConverterRustBuffer<NotebookExc
                 FfiConverterString.read(buf),
                 )
             8 -> NotebookException.ShutDown()
-            9 -> NotebookException.ListenerFailed()
-            10 -> NotebookException.Storage(
+            9 -> NotebookException.KeyLocked()
+            10 -> NotebookException.KeyGone()
+            11 -> NotebookException.KeyForeign()
+            12 -> NotebookException.SecretsFailed()
+            13 -> NotebookException.ListenerFailed()
+            14 -> NotebookException.Storage(
                 FfiConverterString.read(buf),
                 )
             else -> throw RuntimeException("invalid error enum value, something is very wrong!!")
@@ -4139,7 +5637,7 @@ public object FfiConverterTypeNotebookError : FfiConverterRustBuffer<NotebookExc
                 4UL
                 + FfiConverterString.allocationSize(value.`code`)
                 + FfiConverterTypeRetry.allocationSize(value.`retry`)
-                + FfiConverterString.allocationSize(value.`sentence`)
+                + FfiConverterTypeBilingual.allocationSize(value.`sentence`)
             )
             is NotebookException.Invalid -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
@@ -4174,6 +5672,22 @@ public object FfiConverterTypeNotebookError : FfiConverterRustBuffer<NotebookExc
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
             )
+            is NotebookException.KeyLocked -> (
+                // Add the size for the Int that specifies the variant plus the size needed for all fields
+                4UL
+            )
+            is NotebookException.KeyGone -> (
+                // Add the size for the Int that specifies the variant plus the size needed for all fields
+                4UL
+            )
+            is NotebookException.KeyForeign -> (
+                // Add the size for the Int that specifies the variant plus the size needed for all fields
+                4UL
+            )
+            is NotebookException.SecretsFailed -> (
+                // Add the size for the Int that specifies the variant plus the size needed for all fields
+                4UL
+            )
             is NotebookException.ListenerFailed -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
@@ -4192,7 +5706,7 @@ public object FfiConverterTypeNotebookError : FfiConverterRustBuffer<NotebookExc
                 buf.putInt(1)
                 FfiConverterString.write(value.`code`, buf)
                 FfiConverterTypeRetry.write(value.`retry`, buf)
-                FfiConverterString.write(value.`sentence`, buf)
+                FfiConverterTypeBilingual.write(value.`sentence`, buf)
                 Unit
             }
             is NotebookException.Invalid -> {
@@ -4228,12 +5742,28 @@ public object FfiConverterTypeNotebookError : FfiConverterRustBuffer<NotebookExc
                 buf.putInt(8)
                 Unit
             }
-            is NotebookException.ListenerFailed -> {
+            is NotebookException.KeyLocked -> {
                 buf.putInt(9)
                 Unit
             }
-            is NotebookException.Storage -> {
+            is NotebookException.KeyGone -> {
                 buf.putInt(10)
+                Unit
+            }
+            is NotebookException.KeyForeign -> {
+                buf.putInt(11)
+                Unit
+            }
+            is NotebookException.SecretsFailed -> {
+                buf.putInt(12)
+                Unit
+            }
+            is NotebookException.ListenerFailed -> {
+                buf.putInt(13)
+                Unit
+            }
+            is NotebookException.Storage -> {
+                buf.putInt(14)
                 FfiConverterString.write(value.`what`, buf)
                 Unit
             }
@@ -4343,6 +5873,122 @@ public object FfiConverterTypeRole: FfiConverterRustBuffer<Role> {
 }
 
 
+
+
+
+
+
+/**
+ * What an app's [`Secrets`] throws.
+ */
+sealed class SecretsException: kotlin.Exception() {
+    
+    /**
+     * The secret is there and cannot be used now, such as before the phone is unlocked.
+     */
+    class Locked(
+        ) : SecretsException() {
+        override val message
+            get() = ""
+    }
+    
+    /**
+     * The secret is gone for good.
+     */
+    class Gone(
+        ) : SecretsException() {
+        override val message
+            get() = ""
+    }
+    
+    /**
+     * These bytes were not wrapped by this secret: they were changed, or came from another phone.
+     */
+    class Foreign(
+        ) : SecretsException() {
+        override val message
+            get() = ""
+    }
+    
+    /**
+     * Anything else.
+     */
+    class Failed(
+        ) : SecretsException() {
+        override val message
+            get() = ""
+    }
+    
+
+    
+
+
+    companion object ErrorHandler : UniffiRustCallStatusErrorHandler<SecretsException> {
+        override fun lift(error_buf: RustBuffer.ByValue): SecretsException = FfiConverterTypeSecretsError.lift(error_buf)
+    }
+
+    
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeSecretsError : FfiConverterRustBuffer<SecretsException> {
+    override fun read(buf: ByteBuffer): SecretsException {
+        
+
+        return when(buf.getInt()) {
+            1 -> SecretsException.Locked()
+            2 -> SecretsException.Gone()
+            3 -> SecretsException.Foreign()
+            4 -> SecretsException.Failed()
+            else -> throw RuntimeException("invalid error enum value, something is very wrong!!")
+        }
+    }
+
+    override fun allocationSize(value: SecretsException): ULong {
+        return when(value) {
+            is SecretsException.Locked -> (
+                // Add the size for the Int that specifies the variant plus the size needed for all fields
+                4UL
+            )
+            is SecretsException.Gone -> (
+                // Add the size for the Int that specifies the variant plus the size needed for all fields
+                4UL
+            )
+            is SecretsException.Foreign -> (
+                // Add the size for the Int that specifies the variant plus the size needed for all fields
+                4UL
+            )
+            is SecretsException.Failed -> (
+                // Add the size for the Int that specifies the variant plus the size needed for all fields
+                4UL
+            )
+        }
+    }
+
+    override fun write(value: SecretsException, buf: ByteBuffer) {
+        when(value) {
+            is SecretsException.Locked -> {
+                buf.putInt(1)
+                Unit
+            }
+            is SecretsException.Gone -> {
+                buf.putInt(2)
+                Unit
+            }
+            is SecretsException.Foreign -> {
+                buf.putInt(3)
+                Unit
+            }
+            is SecretsException.Failed -> {
+                buf.putInt(4)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
+    }
+
+}
 
 
 
@@ -4487,38 +6133,6 @@ public object FfiConverterOptionalTypeProgressListener: FfiConverterRustBuffer<P
         } else {
             buf.put(1)
             FfiConverterTypeProgressListener.write(value, buf)
-        }
-    }
-}
-
-
-
-
-/**
- * @suppress
- */
-public object FfiConverterOptionalTypeEnrolmentView: FfiConverterRustBuffer<EnrolmentView?> {
-    override fun read(buf: ByteBuffer): EnrolmentView? {
-        if (buf.get().toInt() == 0) {
-            return null
-        }
-        return FfiConverterTypeEnrolmentView.read(buf)
-    }
-
-    override fun allocationSize(value: EnrolmentView?): ULong {
-        if (value == null) {
-            return 1UL
-        } else {
-            return 1UL + FfiConverterTypeEnrolmentView.allocationSize(value)
-        }
-    }
-
-    override fun write(value: EnrolmentView?, buf: ByteBuffer) {
-        if (value == null) {
-            buf.put(0)
-        } else {
-            buf.put(1)
-            FfiConverterTypeEnrolmentView.write(value, buf)
         }
     }
 }

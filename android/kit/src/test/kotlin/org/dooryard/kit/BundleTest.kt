@@ -38,7 +38,7 @@ class BundleTest {
 
             val stale = assertThrows(NotebookException.Refused::class.java) { notebook.takeReply(bundle.toString()) }
             assertEquals(Retry.NEVER, stale.retry)
-            assertTrue(stale.sentence.isNotEmpty())
+            assertTrue(stale.sentence.en.isNotEmpty() && stale.sentence.es.isNotEmpty())
         }
     }
 
@@ -47,7 +47,7 @@ class BundleTest {
         val folder = phonesDir.resolve("kotlin-phone")
         folder.toFile().deleteRecursively()
         val bundle = phonesDir.resolve("kotlin.yard")
-        Desk(phonesDir.resolve("office")).newPhone(folder, "Scout 1").use { notebook ->
+        Desk(phonesDir.resolve("office")).newPhone(folder, "Scout 1", MemorySecrets(knownSecrets)).use { notebook ->
             lookAtAMaple(notebook, "Scout 1")
             val steps = Steps()
             val summary = notebook.makeBundle(bundle.toString(), null, steps)

@@ -1,6 +1,9 @@
 package org.dooryard.kit
 
+import com.google.gson.JsonObject
+import com.google.gson.JsonParser
 import org.dooryard.core.FieldNotebook
+import org.dooryard.core.Secrets
 import org.junit.jupiter.api.Assertions.assertEquals
 import java.nio.file.Files
 import java.nio.file.Path
@@ -25,9 +28,9 @@ class Desk(private val office: Path) {
         }
     }
 
-    /** Makes a notebook in [folder] and has it certified as a scout's. */
-    fun newPhone(folder: Path, label: String): FieldNotebook {
-        val notebook = FieldNotebook.create(folder.toString())
+    /** Makes a notebook in [folder] and has it certified as a scout's, by files. */
+    fun newPhone(folder: Path, label: String, secrets: Secrets = MemorySecrets()): FieldNotebook {
+        val notebook = FieldNotebook.create(folder.toString(), secrets)
         val request = folder.resolveSibling("${folder.fileName}.request")
         val answer = folder.resolveSibling("${folder.fileName}.answer")
         Files.write(request, notebook.enrolmentRequest())
@@ -39,16 +42,57 @@ class Desk(private val office: Path) {
         return notebook
     }
 
+    /** The text of an invitation. */
+    fun invite(label: String): String =
+        said("invitation", "office", "invite", office.toString(), "--role", "scout", "--label", label)
+
+    /** The text of the answer to a phone whose words were compared. */
+    fun admit(ask: String): String = said("answer", "office", "admit", office.toString(), ask, "--yes")
+
+    /** The code with which the desk refuses to admit a phone. */
+    fun refusesToAdmit(ask: String): String {
+        val refused = objects(1, "office", "admit", office.toString(), ask, "--yes").first { it.has("refused") }
+        return refused["code"].asString
+    }
+
+    /** The words of a phone that asks, as the desk sees them: in English, in Spanish. */
+    fun wordsOf(label: String): Pair<String, String> {
+        val waiting = objects(0, "office", "waiting", office.toString()).first { it["label"].asString == label }
+        return waiting["words"].asString to waiting["words_es"].asString
+    }
+
     fun takeIn(bundle: Path) = run("bundle", "take-in", "--office", office.toString(), bundle.toString())
+
+    /** The code under which the desk keeps a bundle that it does not take in. */
+    fun keepsBack(bundle: Path): String =
+        objects(1, "bundle", "take-in", "--office", office.toString(), bundle.toString()).first()["code"].asString
 
     fun reply(label: String, out: Path) =
         run("bundle", "reply", "--office", office.toString(), "--device", label, "--out", out.toString())
 
-    private fun run(vararg args: String): String {
-        val command = listOf(told("dooryard.command").toString()) + args
-        val process = ProcessBuilder(command).redirectErrorStream(true).start()
+    /** Backs the office up on another machine, so that what it holds is safe. */
+    fun backUp(out: Path) = run("office", "backup", office.toString(), "--out", out.toString(), "--off-machine")
+
+    /** Takes in the backup of a phone that is lost. */
+    fun takeBackup(backup: Path) = run("office", "take-backup", office.toString(), backup.toString())
+
+    /** The records that the office holds. */
+    fun records(): Set<String> =
+        objects(0, "notebook", "list", office.resolve("notebook").toString(), "--limit", "1000").map { it["id"].asString }.toSet()
+
+    private fun said(key: String, vararg args: String): String = objects(0, *args).first { it.has(key) }[key].asString
+
+    private fun objects(code: Int, vararg args: String): List<JsonObject> =
+        call(code, listOf("--json") + args).lines().filter { it.startsWith("{") }.map { JsonParser.parseString(it).asJsonObject }
+
+    private fun run(vararg args: String) {
+        call(0, args.toList())
+    }
+
+    private fun call(code: Int, args: List<String>): String {
+        val process = ProcessBuilder(listOf(told("dooryard.command").toString()) + args).redirectErrorStream(true).start()
         val said = process.inputStream.readBytes().decodeToString()
-        assertEquals(0, process.waitFor(), said)
+        assertEquals(code, process.waitFor(), said)
         return said
     }
 }

@@ -44,7 +44,7 @@ class GoldenTest {
         dynamicTest("${case.file} after ${case.after}") {
             val folder = dir.resolve("$n")
             goldenFiles.resolve("phone").toFile().copyRecursively(folder.toFile())
-            FieldNotebook.open(folder.toString()).use { notebook ->
+            FieldNotebook.open(folder.toString(), MemorySecrets()).use { notebook ->
                 case.after.forEach { take(notebook, it) }
                 if (case.code == null) assertEquals(case, taken(case, notebook)) else refused(case, notebook)
             }
@@ -72,7 +72,7 @@ class GoldenTest {
     private fun refused(case: Expected, notebook: FieldNotebook) {
         val before = notebook.list(ListRequest())
         val e = assertThrows(NotebookException.Refused::class.java) { take(notebook, case.file) }
-        assertEquals(listOf(case.code, case.retry, case.sentence), listOf(e.code, e.retry.name.lowercase(), e.sentence))
+        assertEquals(listOf(case.code, case.retry, case.sentence), listOf(e.code, e.retry.name.lowercase(), e.sentence.en))
         assertEquals(before, notebook.list(ListRequest()), "nothing was changed")
     }
 }

@@ -23,19 +23,22 @@ import java.nio.file.Path
 class NotebookTest {
     @TempDir lateinit var dir: Path
 
-    private fun phone(): FieldNotebook = Desk(dir.resolve("office")).newPhone(dir.resolve("phone"), "Scout 7")
+    private val secrets = MemorySecrets()
+
+    private fun phone(): FieldNotebook = Desk(dir.resolve("office")).newPhone(dir.resolve("phone"), "Scout 7", secrets)
 
     @Test
     fun savesAnInquiryWithAFindingAndAPhotoAndFindsItAgainAfterReopening() {
         val saved = phone().use { notebook ->
-            assertEquals(EnrolmentView(Role.SCOUT, "Scout 7"), notebook.enrolment())
+            val enrolled = notebook.enrolment() as EnrolmentView.Enrolled
+            assertEquals(Role.SCOUT to "Scout 7", enrolled.role to enrolled.label)
             val saved = lookAtAMaple(notebook, "Scout 7")
             notebook.pause()
             notebook.shutdown()
             assertThrows(NotebookException.ShutDown::class.java) { notebook.list(ListRequest()) }
             saved
         }
-        FieldNotebook.open(dir.resolve("phone").toString()).use { notebook ->
+        FieldNotebook.open(dir.resolve("phone").toString(), secrets).use { notebook ->
             val inquiry = notebook.show(saved.inquiry)
             assertEquals(Kind.INQUIRY, inquiry.kind)
             assertEquals("¿Por qué tiene manchas la hoja? 🍁", inquiry.text("question"))
@@ -101,7 +104,7 @@ class NotebookTest {
         assertThrows(NotebookException.NotFound::class.java) { notebook.show("0197f0c0-0000-7000-8000-000000000000") }
         val bad = assertThrows(NotebookException.Invalid::class.java) { notebook.show("../../etc/passwd") }
         assertEquals(listOf(FieldProblem("id", FieldCode.BAD_FORM)), bad.problems)
-        assertThrows(NotebookException.NotFound::class.java) { FieldNotebook.open(dir.resolve("nowhere").toString()) }
+        assertThrows(NotebookException.NotFound::class.java) { FieldNotebook.open(dir.resolve("nowhere").toString(), secrets) }
 
         val noPhoto = Files.writeString(dir.resolve("note.jpg"), "not a picture")
         val e = assertThrows(NotebookException.Refused::class.java) { notebook.addPhoto(noPhoto.toString(), "{}") }
@@ -111,8 +114,8 @@ class NotebookTest {
 
     @Test
     fun savesNothingBeforeAnOfficeKnowsIt() {
-        FieldNotebook.create(dir.resolve("phone").toString()).use { notebook ->
-            assertNull(notebook.enrolment())
+        FieldNotebook.create(dir.resolve("phone").toString(), secrets).use { notebook ->
+            assertEquals(EnrolmentView.NotInvited, notebook.enrolment())
             assertThrows(NotebookException.NotEnrolled::class.java) { notebook.save(Kind.INQUIRY, null, "{}") }
             assertThrows(NotebookException.NotEnrolled::class.java) { notebook.makeBundle(dir.resolve("x.yard").toString()) }
             assertThrows(NotebookException.Refused::class.java) { notebook.enrol("no answer".encodeToByteArray()) }
