@@ -1,5 +1,6 @@
-//! Random histories of devices that write, meet, fork, are restored, with clocks that jump, and of an office that certifies, revokes,
-//! admits, refuses, erases, corrects and assigns. Each is played once; what came of it is then fed to stores in any order.
+//! Random histories of devices that write, meet, fork, are restored, with clocks that jump, and of an office that certifies,
+//! revokes, admits, refuses, erases, corrects and assigns. Each is played once; what came of it is then fed to stores in any
+//! order.
 //!
 //! `PROPTEST_CASES` plays more of them, `PROPTEST_RNG_SEED` others.
 #![allow(clippy::unwrap_used, reason = "a test")]

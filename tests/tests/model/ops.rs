@@ -13,7 +13,7 @@ pub enum Op {
     Save { device: u8, record: u8, fields: u8, same: bool },
     /// A device deletes a record as it has seen it, or brings it back.
     Exist { device: u8, record: u8, alive: bool },
-    /// A device writes what the rules do not let count.
+    /// A device writes what an app of this version would not.
     Odd { device: u8, record: u8, how: Odd },
     /// A device sees all that another one has seen.
     Meet { to: u8, from: u8 },
@@ -50,13 +50,15 @@ pub enum Say {
     Assign { record: u8, phone: u8 },
 }
 
-/// What the rules do not let count.
+/// What an app of this version would not write.
 #[derive(Clone, Copy, Debug)]
 pub enum Odd {
     /// A field of a newer version.
     UnknownField,
     /// A feature that a reader must know.
     Critical,
+    /// An addition that a reader need not know.
+    Addition,
     /// A request.
     Request,
     /// A generation that the office never gave.
@@ -80,6 +82,11 @@ fn save(same: bool, records: Range<u8>) -> impl Strategy<Value = Op> {
     })
 }
 
+fn exist() -> impl Strategy<Value = Op> {
+    let alive = prop::bool::weighted(0.3);
+    (any::<u8>(), 0_u8..4, alive).prop_map(|(device, record, alive)| Op::Exist { device, record, alive })
+}
+
 fn meet() -> impl Strategy<Value = Op> {
     (any::<u8>(), any::<u8>()).prop_map(|(to, from)| Op::Meet { to, from })
 }
@@ -93,7 +100,15 @@ fn restore() -> impl Strategy<Value = Op> {
 }
 
 fn odd() -> impl Strategy<Value = Op> {
-    let hows = [Odd::UnknownField, Odd::Critical, Odd::Request, Odd::Generation, Odd::Certificate, Odd::OtherPreds];
+    let hows = [
+        Odd::UnknownField,
+        Odd::Critical,
+        Odd::Addition,
+        Odd::Request,
+        Odd::Generation,
+        Odd::Certificate,
+        Odd::OtherPreds,
+    ];
     (any::<u8>(), 0_u8..4, select(hows.to_vec())).prop_map(|(device, record, how)| Op::Odd { device, record, how })
 }
 
@@ -104,7 +119,7 @@ fn say() -> impl Strategy<Value = Op> {
         1 => any::<u8>().prop_map(|change| Say::Revoke { change }),
         4 => (any::<u8>(), any::<bool>()).prop_map(|(change, admit)| Say::Decide { change, admit }),
         4 => (0_u8..4, 0_u8..8).prop_map(|(record, fields)| Say::Erase { record, fields }),
-        1 => (any::<u8>(), select(skews)).prop_map(|(change, skew_ms)| Say::Correct { change, skew_ms }),
+        3 => (any::<u8>(), select(skews)).prop_map(|(change, skew_ms)| Say::Correct { change, skew_ms }),
         1 => (0_u8..4, any::<u8>()).prop_map(|(record, phone)| Say::Assign { record, phone }),
     ];
     said.prop_map(Op::Say)
@@ -115,7 +130,7 @@ pub fn everything() -> impl Strategy<Value = Vec<Op>> {
     let clocks = vec![-56 * YEAR, -3_600_000, 0, 3_600_000, 73 * YEAR];
     let op = prop_oneof![
         36 => save(true, 0..4),
-        5 => (any::<u8>(), 0_u8..4, prop::bool::weighted(0.3)).prop_map(|(device, record, alive)| Op::Exist { device, record, alive }),
+        5 => exist(),
         4 => odd(),
         12 => meet(),
         2 => fork(),

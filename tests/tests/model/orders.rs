@@ -20,7 +20,7 @@ use crate::{
 /// Histories that rows are compared over; orders of each, apart from the one in which it happened.
 const OF_ROWS: (u32, u64) = (256, 3);
 /// Histories that whole notebooks are compared over, which put every take on the disk before the next; orders of each.
-const OF_NOTEBOOKS: (u32, u64) = (24, 2);
+const OF_NOTEBOOKS: (u32, u64) = (32, 2);
 
 /// Everything that must have happened in some history, or have come of it.
 const IN_ROWS: &[&str] = &[
@@ -128,6 +128,8 @@ fn in_rows(folders: &Folders, history: &[Op], seed: u64) -> Result<Counts, TestC
         prop_assert_eq!(sqlite.digest(), digest, "order {}, on SQLite", order);
         prop_assert_eq!(&sqlite.kept(), &kept, "order {}, on SQLite", order);
         prop_assert_eq!(&sqlite.reports, &model.reports, "order {}, on SQLite", order);
+        let as_written = |head: &[u8]| play.written.iter().any(|w| w.change.head_raw == head);
+        prop_assert!(kept.changes.iter().all(|(_, row)| as_written(&row.head)), "order {}, heads", order);
         prop_assert_eq!(model.digest_anew(), digest, "order {}, counted anew", order);
         prop_assert_eq!(sqlite.digest_anew(), digest, "order {}, on SQLite, counted anew", order);
         count_early_and_late(&play, &takes, &mut counts);
