@@ -27,7 +27,7 @@ use crate::{
 };
 
 /// Histories, so that the test takes some seconds.
-const CASES: u32 = 128;
+const CASES: u32 = 96;
 
 /// Everything that must have happened in some history, or have come of it.
 const NEEDED: &[&str] = &[

@@ -18,7 +18,7 @@ use crate::{
 };
 
 /// Histories that rows are compared over; orders of each, apart from the one in which it happened.
-const OF_ROWS: (u32, u64) = (256, 3);
+const OF_ROWS: (u32, u64) = (160, 3);
 /// Histories that whole notebooks are compared over, which put every take on the disk before the next; orders of each.
 const OF_NOTEBOOKS: (u32, u64) = (32, 2);
 
