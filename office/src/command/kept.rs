@@ -132,6 +132,9 @@ pub fn restore_office(file: &Path, dir: &Path, key: &Path, ledger: &LedgerChoice
         },
         || json!(restored),
     );
+    if !restored.ledger_follows {
+        tell.say_words(|| "The erasure ledger beside this backup stays as it is: make a new backup soon.".into());
+    }
     Ok(())
 }
 
