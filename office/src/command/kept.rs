@@ -135,18 +135,16 @@ pub fn restore_office(
                 format!(" Its keys were changed after this backup: it got new ones, and its card is number {serial}.")
             });
             format!(
-                "{} stands in {}.{keys} It asks every phone to offer again: make a reply for each.{}",
+                "{} stands in {}.{keys} It asks every phone to offer again: make a reply for each.",
                 restored.name,
-                dir.display(),
-                if restored.ledger_follows {
-                    ""
-                } else {
-                    " The ledger beside this backup cannot follow: back up anew."
-                }
+                dir.display()
             )
         },
         || json!(restored),
     );
+    if !restored.ledger_follows {
+        tell.say_words(|| "The erasure ledger beside this backup stays as it is: make a new backup soon.".into());
+    }
     Ok(())
 }
 
