@@ -35,7 +35,7 @@ fn lying(items: u64, rest: &[u8]) -> Vec<u8> {
 /// Files that are refused whole.
 fn refused_whole(scene: &Scene) -> Vec<(&'static str, Vec<u8>, Code)> {
     let hand = &scene.hand;
-    let many = scene.change(1, 1, vec![FieldHead { field: 105, preds: hashes(1_000_000) }], A);
+    let many = scene.change(1, 1, vec![FieldHead { field: 105, preds: hashes(0..1_000_000) }], A);
     let (many, _) = scene.segment(Hash32::ZERO, vec![many]);
     let window = {
         let mut encoder = zstd::stream::write::Encoder::new(Vec::new(), 1).unwrap();
@@ -81,9 +81,10 @@ fn segment_of(scene: &Scene, from: u64, items: Vec<Value>, signature: Vec<u8>) -
 
 /// Segments that are refused, each alone in a bundle of nothing else.
 fn refused_segments(scene: &Scene) -> Vec<(&'static str, Vec<u8>, Code)> {
-    let one = |fields: Vec<FieldHead>, value: &[u8]| scene.segment(Hash32::ZERO, vec![scene.change(1, 1, fields, value)]).0;
+    let one =
+        |fields: Vec<FieldHead>, value: &[u8]| scene.segment(Hash32::ZERO, vec![scene.change(1, 1, fields, value)]).0;
     let fields = |n: u32| (100..100 + n).flat_map(field).collect::<Vec<_>>();
-    let preds = |n: u32| vec![FieldHead { field: 105, preds: hashes(n) }];
+    let preds = |n: u32| vec![FieldHead { field: 105, preds: hashes(0..n) }];
     let text = |n: u32| [&[0x7a][..], &n.to_be_bytes(), &vec![b'a'; n as usize]].concat();
     let small = |n: u64| (1..=n).map(|seq| scene.change(seq, seq, field(105), A)).collect::<Vec<_>>();
     let change = Value::Bytes(small(1)[0].to_cbor());
@@ -132,12 +133,13 @@ fn manifest(scene: &Scene, logs: u64, photos: u32, receipt: Vec<u8>) -> Vec<u8> 
         let log = bytes(&scene.other_log(n).to_bytes());
         Value::Array(vec![log, 1.into(), 1.into(), u64::MAX.into()])
     });
-    let photos = hashes(photos).into_iter().map(|hash| {
+    let photos = hashes(0..photos).into_iter().map(|hash| {
         let part = bytes(&hash.0);
         Value::Array(vec![bytes(&[&[0x1e][..], &hash.0].concat()), 4.into(), Value::Array(vec![part])])
     });
     let (logs, photos) = (Value::Array(logs.collect()), Value::Array(photos.collect()));
-    wire::cbor(&Value::Array(vec![0.into(), Value::Text("by hand".into()), Value::Bytes(receipt), logs, photos])).unwrap()
+    wire::cbor(&Value::Array(vec![0.into(), Value::Text("by hand".into()), Value::Bytes(receipt), logs, photos]))
+        .unwrap()
 }
 
 #[test]
@@ -169,7 +171,8 @@ fn segments_that_no_signature_closes_are_not_piled_up() {
         let changes = (1..=220).map(|seq| scene.change(seq, seq, fields.clone(), A)).collect();
         Segment::new(&scene.hand.office, scene.other_log(n), Hash32::ZERO, changes).to_cbor()
     };
-    let frames: Vec<_> = std::iter::once(scene.hand.manifest(0, 0)).chain((1..=55).map(|n| (SEGMENT, segment(n)))).collect();
+    let frames: Vec<_> =
+        std::iter::once(scene.hand.manifest(0, 0)).chain((1..=55).map(|n| (SEGMENT, segment(n)))).collect();
     let raw: usize = frames.iter().map(|(_, bytes)| bytes.len()).sum();
     assert!(raw > 50 << 20 && raw < 64 << 20, "{raw} bytes");
     let (taken, peak) = scene.take_unchanged(scene.hand.file(&frames));
@@ -191,8 +194,8 @@ fn the_most_that_the_limits_allow_takes_bounded_memory() {
     };
     let most_changes = |scene: &Scene| scene.log_of(60_000, 2_000, |seq| scene.change(seq, seq, field(105), A));
     let most_preds = |scene: &Scene| {
-        let preds = vec![FieldHead { field: 105, preds: hashes(64) }];
-        scene.log_of(15_700, 800, |seq| scene.change(seq, seq % 40, preds.clone(), A))
+        let preds = |seq: u64| vec![FieldHead { field: 105, preds: hashes(64 * seq as u32..64 * (seq as u32 + 1)) }];
+        scene.log_of(15_700, 800, |seq| scene.change(seq, seq % 40, preds(seq), A))
     };
     type Made<'a> = &'a dyn Fn(&Scene) -> Vec<(u8, Vec<u8>)>;
     let all: [(&str, Made<'_>, u64); 3] =

@@ -11,6 +11,7 @@ mod time;
 
 use std::{
     fs,
+    ops::Range,
     path::{Path, PathBuf},
     sync::{Mutex, MutexGuard, PoisonError},
 };
@@ -25,11 +26,7 @@ use dooryard_core::{
     record::Role,
 };
 use dooryard_office::desk::{Office, Taken};
-use dooryard_tests::{
-    MAY_1, Yard, copy_folder,
-    hand::Hand,
-    wire::Outer,
-};
+use dooryard_tests::{MAY_1, Yard, copy_folder, hand::Hand, wire::Outer};
 use peak_alloc::PeakAlloc;
 
 #[global_allocator]
@@ -159,13 +156,13 @@ fn field(field: u32) -> Vec<FieldHead> {
 }
 
 /// Hashes of changes that nobody wrote, ascending.
-fn hashes(n: u32) -> Vec<Hash32> {
+fn hashes(range: Range<u32>) -> Vec<Hash32> {
     let hash = |n: u32| {
         let mut bytes = [0; 32];
         bytes[..4].copy_from_slice(&n.to_be_bytes());
         Hash32(bytes)
     };
-    (0..n).map(hash).collect()
+    range.map(hash).collect()
 }
 
 /// Takes a file in that must be refused, and says how much memory that took.

@@ -5,7 +5,7 @@ use std::time::Duration;
 use cpu_time::ThreadTime;
 use dooryard_core::{ids::Hash32, log::FieldHead};
 
-use super::{MANIFEST, SEGMENT, Scene, field, hashes};
+use super::{SEGMENT, Scene, field, hashes};
 
 /// A byte of a hostile bundle, once it is unpacked, may take so many times as long as one of an honest bundle.
 const AT_MOST: f64 = 3.0;
@@ -34,7 +34,7 @@ fn a_byte_of_a_hostile_bundle_takes_no_longer_than_one_of_an_honest_bundle() {
     let scene = Scene::new(77);
     let manifest = || scene.hand.manifest(0, 0);
     let segments = |bytes: Vec<u8>| std::iter::once(manifest()).chain(vec![(SEGMENT, bytes); 20]).collect::<Vec<_>>();
-    let preds = |n| vec![FieldHead { field: 105, preds: hashes(n) }];
+    let preds = |n| vec![FieldHead { field: 105, preds: hashes(0..n) }];
     let many_preds = scene.segment(Hash32::ZERO, vec![scene.change(1, 1, preds(30_000), b"\x61a")]).0;
     let all = [
         ("empty frames", std::iter::once(manifest()).chain(vec![(0, vec![]); 4 << 20]).collect()),
