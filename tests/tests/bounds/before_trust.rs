@@ -84,9 +84,11 @@ fn of_strangers(scene: &Scene) -> Vec<(&'static str, Vec<u8>, Code)> {
         Value::Bytes(vec![]),
         Value::Bytes(vec![0; 64]),
     ]));
+    let keys: Vec<String> = (0..8).map(|_| age::x25519::Identity::generate().to_public().to_string()).collect();
+    let strangers: Vec<&str> = keys.iter().map(String::as_str).collect();
     let stanza =
         b"-> X25519 AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA\nAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA\n";
-    let age = |stanzas: usize| {
+    let endless = |stanzas: usize| {
         part([&b"age-encryption.org/v1\n"[..], &stanza.repeat(stanzas), b"--- AAAA\n", &[0; 1 << 20]].concat())
     };
     vec![
@@ -99,8 +101,9 @@ fn of_strangers(scene: &Scene) -> Vec<(&'static str, Vec<u8>, Code)> {
         ("an envelope over its limit", plain(&[&[0xff, 0xff], &[0; 1 << 20][..]].concat()), Code::TooBig),
         ("no envelope", plain(&[]), Code::Schema),
         ("not sealed at all", part(vec![0; 8 << 20]), Code::Schema),
-        ("sealed to eight strangers", age(8), Code::Schema),
-        ("sealed to a thousand strangers", age(1_000), Code::Schema),
+        ("sealed to eight strangers", part(wire::seal(&[0; 1 << 20], &strangers).unwrap()), Code::NotForUs),
+        ("a header whose last line never ends", endless(1), Code::Schema),
+        ("sealed to a thousand strangers", endless(1_000), Code::Schema),
         (
             "a header without an end",
             part([&b"age-encryption.org/v1\n"[..], &b"-> ".repeat(2 << 20)].concat()),
