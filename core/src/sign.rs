@@ -11,13 +11,16 @@ use coset::{
 use ed25519_dalek::{Signature, Signer, VerifyingKey};
 
 use crate::{
-    cbor,
+    cbor::Reader,
     error::{Code, Error, Result},
     ids::{DeviceId, OfficeId},
 };
 
 /// Header parameter `typ` of COSE (RFC 9596).
 const TYP: i64 = 16;
+
+/// Bytes of a protected header at most.
+const MAX_PROTECTED: usize = 64;
 
 /// What a signature is for.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -149,17 +152,20 @@ pub fn unchecked_payload(bytes: &[u8], purpose: Purpose) -> Result<Vec<u8>> {
 }
 
 fn parse(bytes: &[u8], purpose: Purpose) -> Result<CoseSign1> {
-    cbor::check(bytes)?;
     let wrong = |what: &str| Error::refused(Code::Schema, format!("{}: {what}", purpose.name()));
+    // Before anything is made of it: a list of numbers in the place of one of these would take 32 times its bytes.
+    let r = &mut Reader::new(bytes)?;
+    r.array_of(4)?;
+    if r.bytes()?.len() > MAX_PROTECTED || r.map()? > 0 || r.bytes().and_then(|_| r.bytes()).is_err() {
+        return Err(wrong("another form"));
+    }
     let signed = CoseSign1::from_slice(bytes).map_err(|_| wrong("no signature"))?;
     let header = &signed.protected.header;
     let typ = header.rest.iter().find(|(label, _)| *label == Label::Int(TYP)).map(|(_, value)| value);
     if typ != Some(&Value::Text(purpose.name().to_owned())) {
         return Err(wrong("signed for another purpose"));
     }
-    if header.alg != Some(RegisteredLabelWithPrivate::Assigned(iana::Algorithm::EdDSA))
-        || !signed.unprotected.is_empty()
-    {
+    if header.alg != Some(RegisteredLabelWithPrivate::Assigned(iana::Algorithm::EdDSA)) {
         return Err(wrong("another algorithm"));
     }
     Ok(signed)

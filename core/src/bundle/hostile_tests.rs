@@ -196,6 +196,17 @@ fn a_log_of_several_segments_is_taken_in_by_its_newest_signature_alone() {
 }
 
 #[test]
+fn a_known_phone_with_a_broken_ask_is_refused() {
+    let scene = scene();
+    let mut packed = Frames::new().unwrap();
+    packed.push(MANIFEST, &Manifest::default().to_cbor()).unwrap();
+    let (.., key) = scene.phone.sender().unwrap();
+    let envelope = Envelope { ahead: b"\x80".to_vec(), ..scene.envelope() };
+    scene.write(&packed.seal(envelope, &key, &[&scene.card.seal]).unwrap(), &[]);
+    assert_eq!(code(scene.take_unchanged()), Code::Schema);
+}
+
+#[test]
 fn an_envelope_or_a_part_of_another_kind_or_length_is_refused() {
     let scene = scene();
     for control in [vec![], vec![0xff; 40], vec![0; 2], [&4097u16.to_be_bytes()[..], &[0; 5000]].concat()] {

@@ -1,6 +1,6 @@
 //! Looking at a bundle from outside, without any key; and whether its text names a record.
 
-use std::path::Path;
+use std::{collections::BTreeSet, path::Path};
 
 use serde::Serialize;
 
@@ -67,6 +67,7 @@ pub fn look_inside(file: &Path) -> Result<Look> {
 /// # Errors
 /// Of the file system.
 pub fn names_any(file: &Path, opener: &Opener, records: &[RecordId]) -> Result<Option<bool>> {
+    let named: BTreeSet<&[u8]> = records.iter().map(|rec| &rec.0[..]).collect();
     let look = || -> Result<bool> {
         let Some(Part::Sealed { kind: CONTROL, bytes }) = PartsReader::open(file)?.next()? else {
             return Err(Error::refused(Code::Schema, "no text"));
@@ -79,7 +80,7 @@ pub fn names_any(file: &Path, opener: &Opener, records: &[RecordId]) -> Result<O
         let packed = read_packed(&mut plain, &envelope)?;
         let mut frames = FrameReader::new(&packed, envelope.raw_len)?;
         while let Some((_, frame)) = frames.next()? {
-            if frame.windows(RecordId::LEN).any(|bytes| records.iter().any(|rec| rec.0 == bytes)) {
+            if frame.windows(RecordId::LEN).any(|bytes| named.contains(bytes)) {
                 return Ok(true);
             }
         }

@@ -1,9 +1,11 @@
 //! The manifest: what is in the bundle, and how far the sender's logs go.
 
+use super::make::BLOB_PART;
 use crate::{
     cbor::{self, Reader},
     error::Result,
     ids::{BlobId, Hash32, LogId},
+    photo,
 };
 
 /// One log that the sender holds.
@@ -28,6 +30,14 @@ pub struct BlobEntry {
     pub size: u64,
     /// BLAKE3 of each plain part of 4 MiB.
     pub parts: Vec<Hash32>,
+}
+
+impl BlobEntry {
+    /// Whether a photo may be of this size, and is cut into as many parts as that takes.
+    pub(super) fn is_possible(&self) -> bool {
+        let parts = self.size.div_ceil(BLOB_PART as u64).max(1);
+        self.size <= photo::MAX_BYTES as u64 && self.parts.len() as u64 == parts
+    }
 }
 
 /// The first frame of every bundle.

@@ -12,6 +12,7 @@
 //! No names and no paths stand in it. In comes a notebook and a file; out go bytes or a report of what was taken in. All
 //! limits are checked before memory is given; nothing is trusted before the envelope's signature holds.
 
+mod assembly;
 mod control;
 mod envelope;
 #[cfg(test)]
@@ -19,11 +20,11 @@ mod hostile_tests;
 mod look;
 mod make;
 mod manifest;
+mod opened;
 mod parts;
 mod receipt;
 mod reply;
 mod seal;
-mod sender;
 mod take_in;
 mod take_reply;
 
@@ -31,11 +32,11 @@ pub use envelope::{Envelope, Sort};
 pub use look::{Look, PartLook, look_inside, names_any};
 pub use make::BundleSummary;
 pub use manifest::{BlobEntry, LogEntry, Manifest};
+pub use opened::{Opened, Sender};
 pub use parts::{MAGIC, WIRE_VERSION};
 pub use receipt::{Epoch, Level, Receipt};
 pub use reply::{ReplyMade, make_reply};
 pub(crate) use seal::seal_into;
 pub use seal::{Opener, seal_key_id};
-pub use sender::{Sender, sender};
 pub use take_in::{TakeIn, take_in};
 pub use take_reply::ReplyTaken;

@@ -113,7 +113,8 @@ pub(super) struct PartsReader {
     file: BufReader<File>,
     ids: blake3::Hasher,
     count: u32,
-    left: u64,
+    /// Bytes of the file after what was read.
+    pub(super) left: u64,
     /// Where the next part begins, when the file stands inside the first one.
     resume: Option<u64>,
     /// The twelve bytes at its beginning.
@@ -156,12 +157,12 @@ impl PartsReader {
     }
 
     /// The first part, which holds the text: its length, and its sealed bytes to be read once, after all of them were
-    /// compared with its address. `what` is what a refusal names. Takes no more memory than a small buffer: nobody has
-    /// vouched for these bytes yet.
+    /// compared with its address, and before any other part is. `what` is what a refusal names. Takes no more memory than a
+    /// small buffer: nobody has vouched for these bytes yet.
     ///
     /// # Errors
     /// `CUT` when it is not whole; `PART_HASH`; `SCHEMA` when the first part is another one; `TOO_BIG`; [`Error::Io`].
-    pub(super) fn control(&mut self, what: &str) -> Result<(u64, impl BufRead)> {
+    pub(super) fn control(&mut self, what: &str) -> Result<(u64, impl BufRead + use<>)> {
         let cut = || Error::refused(Code::Cut, what);
         let (kind, length, id) = self.head()?.ok_or_else(cut)?;
         if kind != CONTROL {
@@ -179,9 +180,11 @@ impl PartsReader {
         if *hasher.finalize().as_bytes() != id {
             return Err(Error::refused(Code::PartHash, what));
         }
-        self.file.seek(SeekFrom::Start(begin)).map_err(io())?;
         self.resume = Some(begin + length);
-        Ok((length, (&mut self.file).take(length)))
+        // Both handles share one place in the file.
+        let mut text = self.file.get_ref().try_clone().map_err(io())?;
+        text.seek(SeekFrom::Start(begin)).map_err(io())?;
+        Ok((length, BufReader::new(text).take(length)))
     }
 
     /// The next part; `None` at the end, or where the file is cut (then `whole` stays false).

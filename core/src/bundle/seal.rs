@@ -12,6 +12,8 @@ use crate::error::{Code, Error, Result};
 const MAX_HEADER: usize = 4 << 10;
 /// Recipient stanzas of an age header at most.
 const MAX_STANZAS: usize = 8;
+/// Bytes of the last line of an age header: three dashes, a space, a MAC of 43 letters, the end of the line.
+const LAST_LINE: usize = 48;
 
 /// Seals what `write` gives to all recipients.
 ///
@@ -69,7 +71,8 @@ impl Opener {
     }
 }
 
-/// Looks at the text header of an age file: length and number of stanzas.
+/// Looks at the text header of an age file: length, number of stanzas, a whole last line. The library reads on to the end of the
+/// line that it lacks, however far that is.
 fn scan_header(sealed: &[u8]) -> Result<()> {
     let wrong = |what: &str| Error::refused(Code::Schema, what);
     let head = &sealed[..sealed.len().min(MAX_HEADER)];
@@ -77,9 +80,13 @@ fn scan_header(sealed: &[u8]) -> Result<()> {
         return Err(wrong("not sealed as bundles are"));
     }
     let mut stanzas = 0;
-    for line in head.split(|b| *b == b'\n') {
+    for line in head.split_inclusive(|b| *b == b'\n') {
         if line.starts_with(b"--- ") {
-            return if stanzas <= MAX_STANZAS { Ok(()) } else { Err(wrong("sealed to too many")) };
+            return match line {
+                _ if stanzas > MAX_STANZAS => Err(wrong("sealed to too many")),
+                [.., b'\n'] if line.len() == LAST_LINE => Ok(()),
+                _ => Err(wrong("not sealed as bundles are")),
+            };
         }
         stanzas += usize::from(line.starts_with(b"-> "));
     }

@@ -177,8 +177,11 @@ impl Error {
 
 impl From<rusqlite::Error> for Error {
     fn from(e: rusqlite::Error) -> Self {
+        // What stands beside the database while it is open could not grow.
+        let beside = e.sqlite_error().is_some_and(|e| e.extended_code == rusqlite::ffi::SQLITE_IOERR_SHMSIZE);
         match e.sqlite_error_code() {
             Some(rusqlite::ErrorCode::DiskFull) => Self::refused(Code::NoSpace, "writing the notebook"),
+            _ if beside => Self::refused(Code::NoSpace, "opening the notebook"),
             _ => Self::Storage(e),
         }
     }

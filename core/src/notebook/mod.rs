@@ -13,9 +13,12 @@
 mod backup;
 mod blobs;
 mod card;
+mod columns;
+mod conflict;
 mod damaged;
 mod enrolled;
 mod erased;
+mod gaps;
 mod identity;
 mod image;
 mod invited;
@@ -42,6 +45,7 @@ mod view;
 
 pub use backup::{BackedUp, BackupHead, BackupSort};
 pub use damaged::DamagedFile;
+pub use gaps::Gap;
 pub use identity::{
     Card, DeviceKeys, Request, read_answer, recipient_bytes, recipient_text, seal_identity, write_answer, write_secret,
 };
@@ -56,6 +60,5 @@ pub use replies::Way;
 pub use secrets::{OwnerOnlyFile, Secrets};
 pub use snapshot::SnapshotRow;
 pub use store::Rows;
-pub use take::Gap;
 pub use unpack::Unpacked;
 pub use view::{Author, Conflict, FieldView, HistoryEntry, LiveValue, Page, Query, Record, Summary};

@@ -1,8 +1,7 @@
-//! Reading one record: live values, history, conflicts.
+//! Reading one record: live values, history; what is being typed.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use jiff::{Timestamp, tz::TimeZone};
 use rusqlite::{Connection, OptionalExtension, params};
 use serde_json::Value as Json;
 
@@ -11,7 +10,7 @@ use super::{
     open::Notebook,
     shown,
     store::{Rows, meta},
-    view::{Author, Conflict, FieldView, HistoryEntry, LiveValue, Record},
+    view::{Author, FieldView, HistoryEntry, LiveValue, Record},
 };
 use crate::{
     error::{Error, Result},
@@ -202,25 +201,6 @@ impl Notebook {
         Ok(entries.into_iter().map(|(.., entry)| entry).collect())
     }
 
-    /// Every conflict, in the order of records.
-    ///
-    /// # Errors
-    /// Of SQLite.
-    pub fn conflicts(&self) -> Result<Vec<Conflict>> {
-        self.refresh()?;
-        let ids: Vec<RecordId> = {
-            let inner = self.lock();
-            let mut query =
-                inner.conn.prepare_cached("SELECT rec FROM shown WHERE conflicts > 0 AND hidden = 0 ORDER BY rec")?;
-            query.query_map([], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<_>>()?
-        };
-        let mut conflicts = Vec::new();
-        for id in ids {
-            conflicts.extend(conflicts_of(&self.show(id)?));
-        }
-        Ok(conflicts)
-    }
-
     /// Brings lists and search up to date with what was merged.
     ///
     /// # Errors
@@ -257,49 +237,4 @@ impl Notebook {
         let mut query = inner.conn.prepare_cached("SELECT text FROM draft WHERE key = ?1")?;
         Ok(query.query_row([key], |row| row.get(0)).optional()?)
     }
-}
-
-/// The conflicts of one record.
-pub(super) fn conflicts_of(record: &Record) -> Vec<Conflict> {
-    let in_conflict = record.fields.iter().filter(|f| !f.others.is_empty());
-    in_conflict
-        .map(|f| {
-            let mut values = vec![f.shown.clone()];
-            values.extend(f.others.iter().cloned());
-            let sentence = sentence(&f.name, &values);
-            Conflict { record: record.id, kind: record.kind, field: f.name.clone(), values, sentence }
-        })
-        .collect()
-}
-
-/// "Scout 1 wrote … on 12 May; Scout 2 wrote … on 13 May, without having seen the first. Both are kept."
-fn sentence(field: &str, values: &[LiveValue]) -> String {
-    let mut by_time: Vec<&LiveValue> = values.iter().collect();
-    by_time.sort_by_key(|v| (v.at_ms, v.change));
-    let wrote = by_time.iter().map(|v| {
-        let value = v.value.as_ref().map_or_else(|| "(not here)".into(), plain);
-        format!("{} wrote {value} on {}", v.author.label, day(v.at_ms))
-    });
-    let unseen = if values.len() == 2 {
-        "without having seen the first. Both are kept"
-    } else {
-        "none had seen the others. All are kept"
-    };
-    format!("{}: {}, {unseen}.", field.replace('_', " "), wrote.collect::<Vec<_>>().join("; "))
-}
-
-fn plain(value: &Json) -> String {
-    match value {
-        Json::String(text) => {
-            let short: String = text.chars().take(80).collect();
-            format!("“{short}{}”", if short.len() < text.len() { "…" } else { "" })
-        }
-        other => format!("“{other}”"),
-    }
-}
-
-fn day(at_ms: i64) -> String {
-    Timestamp::from_millisecond(at_ms)
-        .map(|at| at.to_zoned_datetime(TimeZone::UTC).strftime("%-d %B %Y").to_string())
-        .unwrap_or_else(|_| "a day that the clock could not say".into())
 }

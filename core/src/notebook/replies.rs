@@ -6,13 +6,13 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{
     enrolled::Enrolled,
+    gaps::chains,
     letting_go::{SAFE_RECEIPT, keep_let_go_out},
     open::{Notebook, new_incarnation},
     outbound::sound_change,
     read,
     snapshot::{SnapshotRow, insert_snapshot},
     store::{Rows, meta, set_meta},
-    take::chains,
 };
 use crate::{
     bundle::{Level, Receipt, ReplyTaken},

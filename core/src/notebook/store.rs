@@ -2,18 +2,14 @@
 
 use std::collections::HashMap;
 
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
+use super::columns::{counts, flags, is_live, read_log, slot_columns, state, to_i64};
 use crate::{
     error::{Code, Result},
-    ids::{DeviceId, Hash32, LogId, RecordId},
-    log::{ChangeRow, Fact, FactState, Inserted, Link, Pick, Slot, SlotState, Store},
+    ids::{Hash32, LogId, RecordId},
+    log::{ChangeRow, Fact, FactState, Inserted, Link, Pick, Slot, Store},
 };
-
-const COUNTS: i64 = 1;
-const LIVE: i64 = 2;
-const ABSENT: i64 = 4;
-const ERASED: i64 = 8;
 
 /// Rows of the log in a database. The caller holds the transaction.
 pub struct Rows<'c> {
@@ -65,38 +61,6 @@ impl<'c> Rows<'c> {
         self.logs.insert(id, log);
         Ok(log)
     }
-}
-
-fn read_log(row: &Row<'_>) -> rusqlite::Result<LogId> {
-    Ok(LogId { device: DeviceId(row.get(0)?), incarnation: u64::from_be_bytes(row.get(1)?) })
-}
-
-fn flags(fact: &Fact) -> i64 {
-    let state = match fact.state {
-        SlotState::Body => 0,
-        SlotState::Absent => ABSENT,
-        SlotState::Erased => ERASED,
-    };
-    state | if fact.admitted { COUNTS } else { 0 } | if fact.live { LIVE } else { 0 }
-}
-
-fn state(flags: i64) -> SlotState {
-    match flags & (ABSENT | ERASED) {
-        0 => SlotState::Body,
-        ABSENT => SlotState::Absent,
-        _ => SlotState::Erased,
-    }
-}
-
-fn slot_columns(slot: &Slot) -> (Option<&[u8]>, &[u8]) {
-    match slot {
-        Slot::Body { salt, value } => (Some(salt), value),
-        Slot::Absent(commit) => (None, &commit.0),
-    }
-}
-
-fn to_i64(n: u64) -> i64 {
-    i64::try_from(n).unwrap_or(i64::MAX)
 }
 
 impl Store for Rows<'_> {
@@ -165,8 +129,8 @@ impl Store for Rows<'_> {
                 hash: Hash32(row.get(1)?),
                 log: self.log(row.get(2)?)?,
                 seq: row.get::<_, i64>(3)?.unsigned_abs(),
-                admitted: flags & COUNTS != 0,
-                live: flags & LIVE != 0,
+                admitted: counts(flags),
+                live: is_live(flags),
                 state: state(flags),
                 slot,
                 preds: preds.chunks_exact(32).map(Hash32::from_slice).collect::<Result<_>>()?,
@@ -310,8 +274,8 @@ impl Store for Rows<'_> {
                 field: row.get(1)?,
                 hash: Hash32(row.get(2)?),
                 state: state(flags),
-                admitted: flags & COUNTS != 0,
-                live: flags & LIVE != 0,
+                admitted: counts(flags),
+                live: is_live(flags),
             });
         }
         Ok(())

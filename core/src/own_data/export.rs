@@ -3,7 +3,7 @@
 use std::{
     collections::{BTreeMap, BTreeSet},
     fs::{self, File},
-    io::{BufWriter, Seek, Write},
+    io::{self, BufWriter, Seek, SeekFrom, Write},
     path::Path,
 };
 
@@ -54,7 +54,7 @@ pub fn export(notebook: &Notebook, out: &Path, job: &Job) -> Result<Exported> {
     placed
 }
 
-fn writing() -> impl FnOnce(std::io::Error) -> Error {
+fn writing() -> impl FnOnce(io::Error) -> Error {
     Error::io("writing one's own data")
 }
 
@@ -67,7 +67,7 @@ fn write(notebook: &Notebook, to: &Path, job: &Job) -> Result<Exported> {
     options.write(true).create(true).truncate(true);
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    let mut zip = ZipWriter::new(BufWriter::new(options.open(to).map_err(writing())?));
+    let mut zip = ZipWriter::new(Out::new(options.open(to).map_err(writing())?));
     let ids = all_ids(notebook)?;
     let mut exported = Exported { records: ids.len() as u64, ..Exported::default() };
     for (name, text) in READMES {
@@ -98,10 +98,55 @@ fn write(notebook: &Notebook, to: &Path, job: &Job) -> Result<Exported> {
         }
         job.step(at, total)?;
     }
-    let file = zip.finish().map_err(zipping)?.into_inner().map_err(|e| writing()(e.into_error()))?;
+    let file = zip.finish().map_err(zipping)?.file.into_inner().map_err(|e| writing()(e.into_error()))?;
     file.sync_all().map_err(writing())?;
     exported.bytes = file.metadata().map_err(writing())?.len();
     Ok(exported)
+}
+
+/// The file that a zip is written to. After it failed once all else goes nowhere: a zip that is dropped tries to end itself, and
+/// complains to the screen where it cannot.
+struct Out {
+    file: BufWriter<File>,
+    at: u64,
+    end: u64,
+    failed: bool,
+}
+
+impl Out {
+    fn new(file: File) -> Self {
+        Self { file: BufWriter::new(file), at: 0, end: 0, failed: false }
+    }
+}
+
+impl Write for Out {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        let written = if self.failed { Ok(bytes.len()) } else { self.file.write(bytes) };
+        let written = written.inspect_err(|_| self.failed = true)?;
+        self.at += written as u64;
+        self.end = self.end.max(self.at);
+        Ok(written)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        let flushed = if self.failed { Ok(()) } else { self.file.flush() };
+        flushed.inspect_err(|_| self.failed = true)
+    }
+}
+
+impl Seek for Out {
+    fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
+        let at = match to {
+            SeekFrom::Start(at) => Some(at),
+            SeekFrom::Current(by) => self.at.checked_add_signed(by),
+            SeekFrom::End(by) => self.end.checked_add_signed(by),
+        };
+        self.at = at.ok_or(io::ErrorKind::InvalidInput)?;
+        if self.failed {
+            return Ok(self.at);
+        }
+        self.file.seek(SeekFrom::Start(self.at)).inspect_err(|_| self.failed = true)
+    }
 }
 
 fn all_ids(notebook: &Notebook) -> Result<BTreeSet<RecordId>> {
@@ -167,9 +212,9 @@ fn photo<W: Write + Seek>(zip: &mut ZipWriter<W>, notebook: &Notebook, id: &Blob
     let mut file = File::open(notebook.blob_path(id)).map_err(Error::io("reading a photo"))?;
     let mut first = [0; 4];
     let is_png =
-        std::io::Read::read(&mut file, &mut first).map_err(Error::io("reading a photo"))? == 4 && first == *b"\x89PNG";
+        io::Read::read(&mut file, &mut first).map_err(Error::io("reading a photo"))? == 4 && first == *b"\x89PNG";
     file.rewind().map_err(Error::io("reading a photo"))?;
     let name = format!("{PHOTOS}{}.{}", id.to_hex(), if is_png { "png" } else { "jpg" });
     zip.start_file(name, options(CompressionMethod::Stored)).map_err(zipping)?;
-    std::io::copy(&mut file, zip).map(drop).map_err(writing())
+    io::copy(&mut file, zip).map(drop).map_err(writing())
 }

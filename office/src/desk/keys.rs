@@ -1,11 +1,7 @@
 //! An office's secret keys in one file of mode 0600: signing and sealing keys, and root and recovery keys until they are put
 //! away in a drawer.
 
-use std::{
-    fs,
-    path::{Path, PathBuf},
-    str::FromStr,
-};
+use std::{fs, path::Path, str::FromStr};
 
 use age::{secrecy::ExposeSecret, x25519::Identity};
 use dooryard_core::{
@@ -87,9 +83,9 @@ impl KeyFile {
         put(dir, &self.text()?)
     }
 
-    /// Writes it as the one that comes next: it counts from when its card is in force.
+    /// Writes it as the one that comes next, whole or not at all: it counts from when its card is in force.
     pub(super) fn write_next(&self, dir: &Path) -> Result<()> {
-        write_secret(&dir.join(NEXT), self.text()?.as_bytes())
+        put_whole(&dir.join(NEXT), &self.text()?)
     }
 
     fn text(&self) -> Result<String> {
@@ -185,7 +181,7 @@ pub(super) fn settle(dir: &Path, notebook: &Notebook) -> Result<()> {
     Ok(())
 }
 
-fn put_in_place(from: &Path, to: &PathBuf) -> Result<()> {
+fn put_in_place(from: &Path, to: &Path) -> Result<()> {
     let what = || Error::io("writing the office's keys");
     fs::rename(from, to).map_err(what())?;
     match to.parent() {
@@ -219,9 +215,13 @@ pub(super) fn begin_epoch(dir: &Path, seen: u64, env: &Env) -> Result<Epoch> {
 
 /// Writes the text of a key file in its place: whole or not at all.
 pub(super) fn put(dir: &Path, text: &str) -> Result<()> {
-    let temp = dir.join("office.key.new");
+    put_whole(&dir.join(KEYS), text)
+}
+
+fn put_whole(to: &Path, text: &str) -> Result<()> {
+    let temp = to.with_file_name("office.key.new");
     write_secret(&temp, text.as_bytes())?;
-    put_in_place(&temp, &dir.join(KEYS))
+    put_in_place(&temp, to)
 }
 
 fn wrong() -> Error {

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use dooryard_core::{
     Code, Error, Result,
-    bundle::{Opener, TakeIn, take_in},
+    bundle::{Opened, Opener, TakeIn},
     job::Job,
 };
 use serde::{Deserialize, Serialize};
@@ -94,9 +94,10 @@ impl Office {
 
     /// Takes a file in, unless its phone waits for a person: then the file waits with it.
     fn take_in_or_keep(&self, opener: &Opener, file: &Path, job: &Job) -> Result<Result<TakeIn, WaitingFile>> {
-        match self.keep_waiting(opener, file)? {
+        let opened = Opened::open(opener, &self.keys.card.office(), file)?;
+        match self.keep_waiting(&opened.sender, file)? {
             Some(waiting) => Ok(Err(waiting)),
-            None => take_in(&self.notebook, opener, &self.dir.join("scratch"), file, job).map(Ok),
+            None => opened.take_in(&self.notebook, &self.dir.join("scratch"), job).map(Ok),
         }
     }
 

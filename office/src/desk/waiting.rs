@@ -8,7 +8,7 @@ use std::{
 
 use dooryard_core::{
     Code, Error, Result,
-    bundle::{Opener, Sender, sender},
+    bundle::Sender,
     ids::{DeviceId, Hash32},
     job::Job,
     notebook::write_secret,
@@ -42,19 +42,17 @@ impl Office {
         self.dir.join("waiting")
     }
 
-    /// Keeps a bundle here when its phone waits for a person or is frozen. `None` when it may be taken in, or refused, as any
-    /// other.
+    /// Keeps a bundle of this sender here when its phone waits for a person or is frozen. `None` when it may be taken in, or
+    /// refused, as any other.
     ///
     /// # Errors
     /// `WRONG_CODE`, `EXPIRED`, `WAITING_FULL`; `REFUSED` when it was turned away; of the file system.
-    pub(super) fn keep_waiting(&self, opener: &Opener, file: &Path) -> Result<Option<WaitingFile>> {
-        let Ok(Sender { device, ask }) = sender(opener, &self.keys.card.office(), file) else {
-            return Ok(None);
-        };
+    pub(super) fn keep_waiting(&self, sender: &Sender, file: &Path) -> Result<Option<WaitingFile>> {
+        let device = sender.device;
         let known = self.notebook.authority()?.cert_of(&device).is_some();
-        let label = match ask {
+        let label = match &sender.ask {
             Some(ask) if !known => {
-                let asked = self.hear(&ask)?;
+                let asked = self.hear(ask)?;
                 if asked.standing == Standing::TurnedAway {
                     return Err(Error::refused(Code::RefusedByOffice, "a bundle of a phone that was turned away"));
                 }

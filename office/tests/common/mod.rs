@@ -1,5 +1,6 @@
 //! A phone's work on its way into an office's folder, by the command.
 #![allow(clippy::unwrap_used, reason = "a test")]
+#![allow(dead_code, reason = "each test uses some of it")]
 
 use std::{
     collections::BTreeSet,
