@@ -11,7 +11,7 @@ use crate::{
 };
 
 /// Fewer than these give no share: it would say more about chance than about plants.
-const FEW: u64 = 5;
+pub(crate) const FEW: u64 = 5;
 
 /// Words of the scale that count a cause as held: about even, or more.
 const HELD: [&str; 4] = ["about_even", "likely", "very_likely", "nearly_certain"];
@@ -145,7 +145,8 @@ impl HostCount {
     }
 }
 
-fn held(cause: &Json) -> bool {
+/// Whether a named cause is held: about even, or likelier.
+pub(crate) fn held(cause: &Json) -> bool {
     match cause.get("percent").and_then(Json::as_u64) {
         Some(percent) => percent >= 45,
         None => cause.get("word").and_then(Json::as_str).is_some_and(|w| HELD.contains(&w)),
