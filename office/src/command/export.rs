@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use anyhow::{Context, Result};
+use anyhow::{Context, Result, bail};
 use clap::{Args, Subcommand, ValueEnum};
 use dooryard_core::key::Pack;
 use serde_json::{Value as Json, json};
@@ -12,7 +12,7 @@ use crate::{
     desk::Office,
     export::{
         Ask, Audience, By, Denominators, Licence, MAP_DELAY_DAYS, Scope, Table, Written, outlines, write_csv,
-        write_darwin, write_map, write_xlsx,
+        write_darwin, write_dump, write_map, write_state_report, write_xlsx,
     },
     ledger::Ledger,
     page::{Filter, Names, count, number},
@@ -24,6 +24,8 @@ Examples:
   dooryard export xlsx county --out open.xlsx --for office --status open
   dooryard export geojson county --out map.geojson --by township --outline larkspur.geojson
   dooryard export darwin-core county --out scouting.zip --licence cc-by
+  dooryard export dump county --out county.json
+  dooryard export state-report county --out march.csv
 
 Without a filter it is all of it. Every file says what it was filtered by and out of how many.
 Sealed inquiries are in no export, nor what the resident did not agree to, nor what was erased.";
@@ -78,6 +80,19 @@ pub enum Export {
         /// With the photos themselves, without metadata, of who agreed.
         #[arg(long)]
         photos: bool,
+    },
+    /// Everything of class P0 and P1 as JSON, for the office's own use.
+    Dump {
+        #[command(flatten)]
+        what: What,
+    },
+    /// Counts by month, each out of how many: as CSV, and as JSON beside it. For the public it hides counts under five.
+    StateReport {
+        #[command(flatten)]
+        what: What,
+        /// Who reads it.
+        #[arg(long = "for", value_enum, default_value = "public")]
+        audience: Audience,
     },
 }
 
@@ -182,6 +197,13 @@ pub fn run(command: Export, tell: &Tell) -> Result<()> {
         }
         Export::DarwinCore { what, licence, photos } => what
             .write(Audience::Public, 0, tell, |scope, pack, out| Ok(write_darwin(scope, pack, out, licence, photos)?)),
+        Export::Dump { what } => what.write(Audience::Office, 0, tell, |scope, _, out| Ok(write_dump(scope, out)?)),
+        Export::StateReport { what, audience } => {
+            if what.out.extension().is_some_and(|e| e == "json") {
+                bail!("{} is the name of the JSON beside it: name the CSV", what.out.display());
+            }
+            what.write(audience, 0, tell, |scope, _, out| Ok(write_state_report(scope, out)?))
+        }
     }
 }
 

@@ -17,6 +17,7 @@ use super::{
     Audience, Written,
     area::Area,
     case::Case,
+    few::hidden,
     scope::Scope,
     tables::open_causes,
     whole::{whole, writing},
@@ -71,9 +72,10 @@ pub fn write(scope: &Scope<'_>, out: &Path, by: &By) -> Result<Written> {
         tallies.entry(name).or_default().add(case, scope);
         Ok(())
     })?;
-    let hidden = if scope.audience == Audience::Public { hidden(&tallies) } else { BTreeSet::new() };
+    let sizes: Vec<u64> = tallies.values().map(|t| t.inquiries).collect();
+    let hide = if scope.audience == Audience::Public { hidden(&sizes) } else { vec![false; sizes.len()] };
     let features: Vec<Feature> =
-        tallies.iter().map(|(name, tally)| feature(name, tally, by, hidden.contains(name), scope)).collect();
+        tallies.iter().zip(hide).map(|((name, tally), hide)| feature(name, tally, by, hide, scope)).collect();
     let mut about = scope.about("geojson", &json!({ "areas": features.len() }));
     about["counted_by"] = json!(by.field());
     if scope.audience == Audience::Public {
@@ -111,15 +113,6 @@ impl Tally {
             *self.causes.entry(cause.to_owned()).or_default() += 1;
         }
     }
-}
-
-/// Areas whose counts are not told: those under five, and if that is a single one, the next smallest, too.
-fn hidden(tallies: &BTreeMap<String, Tally>) -> BTreeSet<String> {
-    let mut by_size: Vec<(u64, &String)> = tallies.iter().map(|(name, t)| (t.inquiries, name)).collect();
-    by_size.sort_unstable();
-    let few = by_size.iter().filter(|(n, _)| *n < FEW).count();
-    let hide = if few == 1 { 2 } else { few };
-    by_size.into_iter().take(hide).map(|(_, name)| name.clone()).collect()
 }
 
 fn feature(name: &str, tally: &Tally, by: &By, hidden: bool, scope: &Scope<'_>) -> Feature {

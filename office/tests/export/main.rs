@@ -4,6 +4,8 @@
 
 mod command;
 mod darwin;
+mod dump;
+mod left;
 mod map;
 mod tables;
 mod yard;

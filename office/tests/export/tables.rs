@@ -200,7 +200,7 @@ fn a_spreadsheet_reader_finds_the_same_rows_with_types_and_no_formula() {
         assert!(book.worksheet_formula(table.name()).unwrap().used_cells().next().is_none(), "{}", table.name());
     }
     let plants = book.worksheet_range("plants").unwrap();
-    let affected = plants.rows().next().unwrap().iter().position(|h| h.to_string() == "affected").unwrap();
+    let affected = plants.rows().next().unwrap().iter().position(|h| h == "affected").unwrap();
     assert_eq!(plants.rows().nth(1).unwrap()[affected], Data::Float(12.0));
     let about = book.worksheet_range("about").unwrap();
     assert!(about.rows().any(|r| r[0] == "inquiries.written" && r[1] == "3"), "{about:?}");
