@@ -4,7 +4,8 @@
     cargo test -p dooryard-office --test export          # leaves target/tmp/exports
     VENV/bin/python -m unittest tests/readers/read_exports.py
 
-EXPORTS names another folder than target/tmp/exports.
+EXPORTS names another folder than target/tmp/exports. SDD_SCHEMA names a copy of the standard's own SDD.xsd (version 1.1, with
+the files beside it): then the vocabulary is held against it, too.
 """
 
 import json
@@ -16,6 +17,7 @@ import geojson_validator
 import openpyxl
 from dwca.darwincore.utils import qualname
 from dwca.read import DwCAReader
+from lxml import etree
 
 HERE = Path(__file__).resolve().parent
 EXPORTS = Path(os.environ.get("EXPORTS", HERE.parent.parent / "target" / "tmp" / "exports"))
@@ -90,6 +92,14 @@ class Spreadsheet(unittest.TestCase):
         inquiries = book["inquiries"]
         opened = [cell.value for cell in inquiries[1]].index("opened")
         self.assertTrue(inquiries[2][opened].is_date)
+
+
+class Vocabulary(unittest.TestCase):
+    @unittest.skipUnless("SDD_SCHEMA" in os.environ, "SDD_SCHEMA names no schema")
+    def test_the_vocabulary_is_valid_by_the_schema_of_the_standard(self):
+        schema = etree.XMLSchema(etree.parse(os.environ["SDD_SCHEMA"]))
+        document = etree.parse(str(EXPORTS / "vocabulary.xml"))
+        self.assertTrue(schema.validate(document), schema.error_log)
 
 
 if __name__ == "__main__":

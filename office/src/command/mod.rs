@@ -25,6 +25,7 @@ mod pack_choice;
 mod pack_file;
 mod pack_learn;
 mod pack_publish;
+mod pack_sdd;
 mod pack_take;
 mod qr;
 mod refusal;

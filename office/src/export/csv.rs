@@ -41,9 +41,11 @@ pub fn write(scope: &Scope<'_>, out: &Path, one: Option<Table>, bom: bool) -> Re
     let about = scope.about("csv", &Json::Object(counts));
     let told = serde_json::to_vec_pretty(&about).map_err(writing)?;
     let bytes = if one.is_some() {
-        let beside = beside(out);
-        let ((), bytes) = whole(out, |file| sheets.into_iter().try_for_each(|(.., rows)| rows.copy(file)))?;
-        whole(&beside, |file| file.write_all(&told).map_err(writing))?;
+        let ((), bytes) = whole(out, |file| {
+            sheets.into_iter().try_for_each(|(.., rows)| rows.copy(file))?;
+            file.flush().map_err(writing)?;
+            whole(&beside(out), |file| file.write_all(&told).map_err(writing)).map(drop)
+        })?;
         bytes
     } else {
         let ((), bytes) = whole(out, |file| {

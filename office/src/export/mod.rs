@@ -15,6 +15,7 @@ mod few;
 mod ids;
 mod map;
 mod scope;
+pub mod sdd;
 mod state;
 mod tables;
 mod whole;
@@ -29,6 +30,7 @@ pub use scope::{Ask, Denominators, MAP_DELAY_DAYS, Scope};
 use serde_json::Value as Json;
 pub use state::write as write_state_report;
 pub use tables::Table;
+pub use whole::whole;
 pub use xlsx::write as write_xlsx;
 
 /// Who reads an export.

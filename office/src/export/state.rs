@@ -76,8 +76,11 @@ pub fn write(scope: &Scope<'_>, out: &Path) -> Result<Written> {
     }
     let about = scope.about("state-report", &json!({ "months": told.len(), "lines": table.count }));
     let json = serde_json::to_vec_pretty(&json!({ "about": about, "months": told })).map_err(writing)?;
-    whole(&beside(out), |file| file.write_all(&json).map_err(writing))?;
-    let ((), bytes) = whole(out, |file| table.copy(file))?;
+    let ((), bytes) = whole(out, |file| {
+        table.copy(file)?;
+        file.flush().map_err(writing)?;
+        whole(&beside(out), |file| file.write_all(&json).map_err(writing)).map(drop)
+    })?;
     Ok(Written { bytes, about })
 }
 

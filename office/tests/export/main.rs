@@ -7,5 +7,6 @@ mod darwin;
 mod dump;
 mod left;
 mod map;
+mod sdd;
 mod tables;
 mod yard;
