@@ -11,7 +11,7 @@ use crate::{
 };
 
 /// Fewer than these give no share: it would say more about chance than about plants.
-const FEW: u64 = 5;
+pub(crate) const FEW: u64 = 5;
 
 /// Words of the scale that count a cause as held: about even, or more.
 const HELD: [&str; 4] = ["about_even", "likely", "very_likely", "nearly_certain"];
@@ -50,8 +50,14 @@ impl Counts {
         let may =
             |i: &&Summary| i.fields.get("consent").and_then(|c| c.get("count")).and_then(Json::as_bool) != Some(false);
         let counted: Vec<&Summary> = ledger.inquiries.iter().filter(may).collect();
+        let not_counted = (ledger.inquiries.len() - counted.len()) as u64;
+        Self { not_counted, ..Self::of_these(ledger, &counted, names) }
+    }
+
+    /// Counts these inquiries of a ledger.
+    pub fn of_these(ledger: &Ledger, counted: &[&Summary], names: &Names) -> Self {
         let mut by_host: BTreeMap<&str, HostCount> = BTreeMap::new();
-        for inquiry in &counted {
+        for inquiry in counted {
             for host in ledger.hosts_of(inquiry.id) {
                 let row = by_host.entry(host).or_insert_with(|| HostCount {
                     id: host.to_owned(),
@@ -69,7 +75,7 @@ impl Counts {
         for host in &mut hosts {
             host.causes.sort_by(|a, b| b.2.cmp(&a.2).then_with(|| a.1.cmp(&b.1)));
         }
-        Self { inquiries: counted.len() as u64, not_counted: (ledger.inquiries.len() - counted.len()) as u64, hosts }
+        Self { inquiries: counted.len() as u64, not_counted: 0, hosts }
     }
 
     /// The table in words.
@@ -145,7 +151,8 @@ impl HostCount {
     }
 }
 
-fn held(cause: &Json) -> bool {
+/// Whether a named cause is held: about even, or likelier.
+pub(crate) fn held(cause: &Json) -> bool {
     match cause.get("percent").and_then(Json::as_u64) {
         Some(percent) => percent >= 45,
         None => cause.get("word").and_then(Json::as_str).is_some_and(|w| HELD.contains(&w)),
@@ -163,7 +170,7 @@ pub fn out_of(n: u64, of: u64, what: &str) -> String {
 
 /// Share in a hundred with its 95 % interval by Wilson's score (E. B. Wilson, 1927), z = 1.96.
 #[expect(clippy::cast_precision_loss, reason = "counts of a county")]
-fn share(n: u64, of: u64) -> (f64, f64, f64) {
+pub(crate) fn share(n: u64, of: u64) -> (f64, f64, f64) {
     let (n, of, z) = (n as f64, of as f64, 1.959_964);
     let p = n / of;
     let middle = p + z * z / (2.0 * of);

@@ -6,6 +6,7 @@
 mod bundle;
 mod decide;
 mod enrol;
+mod export;
 mod join;
 mod kept;
 mod key;
@@ -24,6 +25,7 @@ mod pack_choice;
 mod pack_file;
 mod pack_learn;
 mod pack_publish;
+mod pack_sdd;
 mod pack_take;
 mod qr;
 mod refusal;
@@ -81,6 +83,9 @@ enum Group {
     /// Packs of the key: write them, check and sign them, keep them, and learn for them from cases.
     #[command(subcommand)]
     Pack(pack::Pack),
+    /// Exports: what a filter finds, as a file in an open form.
+    #[command(subcommand)]
+    Export(export::Export),
 }
 
 /// Runs the command of this process.
@@ -100,6 +105,7 @@ pub fn run() -> ExitCode {
         Group::Bundle(command) => bundle::run(command, &tell),
         Group::Key(command) => key::run(command, &tell),
         Group::Pack(command) => pack::run(command, &tell),
+        Group::Export(command) => export::run(command, &tell),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

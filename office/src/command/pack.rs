@@ -3,7 +3,7 @@
 use anyhow::Result;
 use clap::Subcommand;
 
-use super::{pack_check, pack_file, pack_learn, pack_publish, pack_take, tell::Tell};
+use super::{pack_check, pack_file, pack_learn, pack_publish, pack_sdd, pack_take, tell::Tell};
 
 /// Commands on packs.
 #[derive(Subcommand)]
@@ -22,6 +22,10 @@ pub enum Pack {
     Learn(pack_learn::Learn),
     /// Write the next revision of a pack from a proposal that a person has read and said yes to.
     Publish(pack_publish::Publish),
+    /// Write the characters, hosts and causes of a pack as SDD 1.1, the open form for descriptions; say what it cannot hold.
+    ToSdd(pack_sdd::ToSdd),
+    /// Read an SDD 1.1 document into a vocabulary to write a pack from; say what was not understood.
+    FromSdd(pack_sdd::FromSdd),
 }
 
 /// Runs one of them.
@@ -34,5 +38,7 @@ pub fn run(command: Pack, tell: &Tell) -> Result<()> {
         Pack::Take(take) => pack_take::run(&take, tell),
         Pack::Learn(learn) => pack_learn::run(&learn, tell),
         Pack::Publish(publish) => pack_publish::run(&publish, tell),
+        Pack::ToSdd(to) => pack_sdd::to_sdd(&to, tell),
+        Pack::FromSdd(from) => pack_sdd::from_sdd(&from, tell),
     }
 }

@@ -18,6 +18,7 @@ mod erasures;
 mod invitations;
 mod kept_files;
 mod keys;
+mod public_ids;
 mod quarantine;
 mod restore;
 mod rotate;

@@ -159,7 +159,7 @@ pub fn status(inquiry: &Summary) -> &str {
     inquiry.text("status").unwrap_or("open")
 }
 
-fn matches(ledger: &Ledger, marks: &Marks, f: &Filter, names: &Names, i: &Summary) -> bool {
+pub(crate) fn matches(ledger: &Ledger, marks: &Marks, f: &Filter, names: &Names, i: &Summary) -> bool {
     let is = |wanted: &str, found: Option<&str>| wanted.is_empty() || found == Some(wanted);
     marks.with_words.as_ref().is_none_or(|ids| ids.contains(&i.id) || names_match(ledger, names, i, &f.q))
         && is(&f.status, Some(status(i)))

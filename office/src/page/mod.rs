@@ -35,11 +35,13 @@ mod words;
 
 pub use bundles::{Bundle, Waits, bundle};
 pub use clash::{Clash, cause_words, clash, value_words};
+pub use filter::Filter;
 pub use four::STATUSES;
 pub use frame::pegs;
 pub use gather::{Whole, day_of, reference};
 pub use history::kinds_words;
 pub use inquiries::sealed_words;
+pub(crate) use inquiries::{Marks, matches};
 pub use intake::{missing, waiting};
 pub use names::Names;
 pub use reasons::{Reasons, observations, percent, reasons};

@@ -1,0 +1,171 @@
+//! Which inquiries an export is of, and out of how many.
+
+use dooryard_core::{
+    Result,
+    notebook::{Notebook, Summary},
+};
+use jiff::Timestamp;
+use serde::Serialize;
+use serde_json::{Value as Json, json};
+
+use super::{
+    Audience,
+    case::{Case, consent},
+    ids::Ids,
+};
+use crate::{
+    desk::Office,
+    ledger::{Ledger, opened_ms},
+    page::{Filter, Marks, Names, matches},
+};
+
+/// Days after which an inquiry shows on a public map.
+pub const MAP_DELAY_DAYS: i64 = 14;
+
+const DAY_MS: i64 = 86_400_000;
+
+/// What is asked for.
+#[derive(Clone, Default)]
+pub struct Ask {
+    /// The filter of the list of inquiries.
+    pub filter: Filter,
+    /// Who reads it.
+    pub audience: Audience,
+    /// Leave out inquiries younger than so many days.
+    pub delay_days: i64,
+}
+
+/// Out of how many an export is, with what was left out and why. Sealed inquiries are in none of the numbers.
+#[derive(Clone, Copy, Default, PartialEq, Eq, Debug, Serialize)]
+pub struct Denominators {
+    /// Inquiries of the office that are not sealed.
+    pub inquiries: u64,
+    /// Of these, those that the filter finds.
+    pub matching: u64,
+    /// Found, left out because the resident does not agree to be counted.
+    pub left_out_at_the_residents_wish: u64,
+    /// Found, left out because nobody wrote down whether the resident agrees; only where the public reads.
+    pub left_out_without_a_yes: u64,
+    /// Found, left out because all of it was erased.
+    pub left_out_erased: u64,
+    /// Found, left out because it is too young for a public map.
+    pub left_out_too_recent: u64,
+    /// Written.
+    pub written: u64,
+}
+
+/// What an export is of.
+pub struct Scope<'a> {
+    /// The office's notebook.
+    pub notebook: &'a Notebook,
+    /// All that is not sealed.
+    pub ledger: &'a Ledger,
+    /// Names of the pack.
+    pub names: &'a Names,
+    /// Numbers of records.
+    pub ids: Ids,
+    /// Who reads it.
+    pub audience: Audience,
+    /// The inquiries to write, newest first.
+    pub chosen: Vec<&'a Summary>,
+    /// Out of how many.
+    pub out_of: Denominators,
+    /// The office's name.
+    pub office: String,
+    /// Now, milliseconds since 1970.
+    pub now_ms: i64,
+    filter: Filter,
+}
+
+impl<'a> Scope<'a> {
+    /// Chooses.
+    ///
+    /// # Errors
+    /// Of the notebook.
+    pub fn choose(office: &'a Office, ledger: &'a Ledger, names: &'a Names, ask: &Ask) -> Result<Self> {
+        let notebook = office.notebook();
+        let marks = Marks::read(notebook, ledger, &ask.filter.q)?;
+        let now_ms = i64::try_from(notebook.env().now_ms()).unwrap_or(i64::MAX);
+        let newest = now_ms.saturating_sub(ask.delay_days * DAY_MS);
+        let mut out_of = Denominators { inquiries: ledger.inquiries.len() as u64, ..Denominators::default() };
+        let mut chosen = Vec::new();
+        for inquiry in ledger.inquiries.iter().filter(|i| matches(ledger, &marks, &ask.filter, names, i)) {
+            out_of.matching += 1;
+            let counted = consent(inquiry, "count");
+            if inquiry.fields.is_empty() {
+                out_of.left_out_erased += 1;
+            } else if counted == Some(false) {
+                out_of.left_out_at_the_residents_wish += 1;
+            } else if ask.audience == Audience::Public && counted.is_none() {
+                out_of.left_out_without_a_yes += 1;
+            } else if ask.delay_days > 0 && opened_ms(inquiry) > newest {
+                out_of.left_out_too_recent += 1;
+            } else {
+                chosen.push(inquiry);
+            }
+        }
+        out_of.written = chosen.len() as u64;
+        Ok(Self {
+            notebook,
+            ledger,
+            names,
+            ids: Ids::new(office, ask.audience)?,
+            audience: ask.audience,
+            chosen,
+            out_of,
+            office: office.card().name.clone(),
+            now_ms,
+            filter: ask.filter.clone(),
+        })
+    }
+
+    /// Reads one inquiry after the other, each with all that belongs to it; at no time more than one.
+    ///
+    /// # Errors
+    /// Of the notebook, and whatever `take` gives.
+    pub fn each(&self, mut take: impl FnMut(&Case<'a>) -> Result<()>) -> Result<()> {
+        self.chosen.iter().try_for_each(|i| take(&Case::read(self.notebook, self.ledger, i, self.audience)?))
+    }
+
+    /// What the export says of itself: of what, for whom, filtered how, out of how many, with how many rows.
+    pub fn about(&self, form: &str, rows: &Json) -> Json {
+        let mut mind = vec![
+            "Not looked is not absent: a character without a row was not looked at.",
+            "People report what they see, value and have heard of; none reported is not none.",
+        ];
+        if self.audience == Audience::Public {
+            mind.push(
+                "Places are county, township and a cell about 5 miles across. Numbers of records are keyed hashes.",
+            );
+        }
+        let mut about = json!({
+            "form": form,
+            "office": self.office,
+            "made": Timestamp::from_millisecond(self.now_ms).map(|t| t.strftime("%Y-%m-%d").to_string()).unwrap_or_default(),
+            "for": self.audience.name(),
+            "pack": self.names.pack,
+            "filter": self.filter_told(),
+            "inquiries": self.out_of,
+            "rows": rows,
+            "mind": mind,
+        });
+        if !self.names.notice.is_empty() {
+            about["notice"] = json!(self.names.notice);
+        }
+        about
+    }
+
+    /// The filter in force. Words and who took an inquiry are the office's own: the public hears only that it was narrowed.
+    fn filter_told(&self) -> Json {
+        let filter = Filter { page: 0, ..self.filter.clone() };
+        let mut told = serde_json::to_value(filter).unwrap_or_default();
+        if self.audience == Audience::Public {
+            for name in ["q", "scout"] {
+                if let Some(value) = told.get_mut(name) {
+                    *value = json!("narrowed by this; not repeated here");
+                }
+            }
+        }
+        told
+    }
+}

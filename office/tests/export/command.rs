@@ -1,0 +1,59 @@
+//! The command: the same files, what it says, and what it leaves when it cannot write.
+
+use std::{
+    path::Path,
+    process::{Command, Output},
+};
+
+use dooryard_office::export::{Audience, Table, write_csv};
+use serde_json::Value as Json;
+
+use crate::yard::{County, all_for};
+
+fn export(county: &County, line: &str) -> Output {
+    let dir = county.yard.dir.path();
+    let mut command = Command::new(env!("CARGO_BIN_EXE_dooryard"));
+    command.current_dir(dir).args(["--json", "export"]).args(line.split(' ')).output().unwrap()
+}
+
+fn said(output: &Output, code: i32) -> Json {
+    let text = if code == 0 { &output.stdout } else { &output.stderr };
+    let text = String::from_utf8_lossy(text);
+    assert_eq!(output.status.code(), Some(code), "{text}{}", String::from_utf8_lossy(&output.stderr));
+    serde_json::from_str(text.trim()).unwrap_or_else(|e| panic!("{e}: {text}"))
+}
+
+fn files(dir: &Path) -> usize {
+    std::fs::read_dir(dir).unwrap().count()
+}
+
+#[test]
+fn the_command_writes_the_same_file_as_the_office() {
+    let county = County::new();
+    let told = said(&export(&county, "csv office --out by_command.csv --table plants --host tomato_family"), 0);
+    assert_eq!(told["about"]["rows"]["plants"], 1);
+    let mut ask = all_for(Audience::Public);
+    ask.filter.host = "tomato_family".into();
+    county.export("by_office.csv", &ask, |scope, out| write_csv(scope, out, Some(Table::Plants), false).unwrap());
+    let read = |name: &str| std::fs::read(county.yard.file(name)).unwrap();
+    assert_eq!(read("by_command.csv"), read("by_office.csv"));
+    assert_eq!(told["bytes"].as_u64().unwrap(), read("by_command.csv").len() as u64);
+    for line in ["xlsx office --out a.xlsx", "geojson office --out a.geojson", "darwin-core office --out a.zip"] {
+        let told = said(&export(&county, line), 0);
+        assert_eq!(told["about"]["for"], "public", "{line}: the public reads it unless asked otherwise");
+        assert!(county.yard.file(told["file"].as_str().unwrap()).exists());
+    }
+}
+
+#[test]
+fn what_cannot_be_written_leaves_nothing_behind() {
+    let county = County::new();
+    let before = files(county.yard.dir.path());
+    for line in ["csv office --out nowhere/a.csv", "xlsx office --out office", "darwin-core office --out nowhere/a.zip"]
+    {
+        let refused = said(&export(&county, line), 1);
+        assert!(refused["refused"].as_str().unwrap().contains(line.rsplit(' ').next().unwrap()), "{refused}");
+    }
+    assert_eq!(files(county.yard.dir.path()), before);
+    assert_eq!(export(&county, "csv office --out a.csv --status sold").status.code(), Some(2));
+}
