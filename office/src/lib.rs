@@ -8,4 +8,5 @@ pub mod desk;
 pub mod ledger;
 pub mod pack;
 pub mod page;
+pub mod people;
 pub mod report;
