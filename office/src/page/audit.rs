@@ -77,6 +77,7 @@ fn target(act: &str, about: &str) -> (String, String) {
             (format!("/inquiries/{about}"), format!("inquiry that ends in {short}"))
         }
         "saw_photo" => (format!("/photos/{about}/large"), format!("photo that ends in {short}")),
+        "saw_person" | "exported_person" => (format!("/person/{about}"), format!("contact that ends in {short}")),
         _ if about.parse::<i64>().is_ok() => ("/people".into(), format!("account {about}")),
         _ => (String::new(), format!("record that ends in {short}")),
     }

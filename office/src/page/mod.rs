@@ -19,9 +19,11 @@ mod history;
 mod inquiries;
 mod inquiry;
 mod intake;
+mod keeping;
 mod lines;
 mod names;
 mod own;
+mod person;
 mod phones;
 mod picture;
 mod place;
@@ -38,6 +40,8 @@ mod sign_in;
 mod stops;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_keeping;
 #[cfg(test)]
 mod tests_people;
 #[cfg(test)]

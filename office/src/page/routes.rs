@@ -17,8 +17,9 @@ use super::{
     accounts, audit,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
+    keeping,
     names::Names,
-    own, reading, sign_in,
+    own, person, reading, sign_in,
     trouble::Trouble,
 };
 use crate::{
@@ -77,6 +78,15 @@ pub(super) fn table() -> Vec<Row> {
         Row::send("/people/{id}/link", admin, accounts::link),
         Row::send("/people/{id}/close", admin, accounts::close),
         Row::see("/audit", admin, audit::page),
+        // One person's data, and how long private data is kept.
+        Row::see("/person", admin, person::page),
+        Row::send("/person", admin, person::search).noting(Act::Searched),
+        Row::see("/person/{id}", admin, person::one).noting(Act::SawPerson),
+        Row::send("/person/{id}/export", admin, person::export).noting(Act::ExportedPerson),
+        Row::send("/person/{id}/erase", admin, person::erase).noting(Act::ErasedPerson),
+        Row::see("/keeping", admin, keeping::page),
+        Row::send("/keeping", admin, keeping::set),
+        Row::send("/keeping/erase", admin, keeping::erase).noting(Act::ErasedByRule),
         // What the pages are drawn with.
         Row::see("/look/dooryard.css", anyone, || async { look("text/css; charset=utf-8", CSS) }),
         Row::see("/look/page.css", anyone, || async { look("text/css; charset=utf-8", PAGE_CSS) }),

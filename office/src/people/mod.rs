@@ -1,4 +1,5 @@
-//! People of the office page: named accounts, passwords, sessions, roles, recovery codes, and the audit of what each did.
+//! People of the office page: named accounts, passwords, sessions, roles, recovery codes, and the audit of what each did;
+//! what is known of one person, and how long it is kept.
 //!
 //! Comes in: names, passwords, tokens, what was done. Goes out: who somebody is and what they may do. All of it stands in
 //! `people.db` in the office's folder, apart from the notebook: it is of this machine and never goes into a bundle.
@@ -6,8 +7,10 @@
 mod accounts;
 mod audit;
 mod delays;
+mod keeping;
 mod links;
 mod passwords;
+mod person;
 mod recovery;
 mod roles;
 mod sessions;
@@ -25,8 +28,10 @@ use std::{
 pub use accounts::Account;
 pub use audit::{Act, Entry};
 use dooryard_core::clock::Env;
+pub use keeping::Due;
 pub use links::Invited;
 pub use passwords::{LEAST_CHARACTERS, Passwords};
+pub use person::{Person, Private, find};
 pub use recovery::CODES;
 pub use roles::Role;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
