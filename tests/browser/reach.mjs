@@ -127,7 +127,7 @@ export function reach(stage) {
     for (const [name, address, refused = null] of pages(stage)) {
       await looking(stage, { refused }, async (page) => {
         await page.goto(address);
-        const stops = await page.locator("a[href], button, input, select").count();
+        const stops = await page.locator(":is(a[href], button, input, select, summary):visible").count();
         assert.ok(stops >= 5);
         for (let n = 0; n < stops; n += 1) {
           await page.keyboard.press("Tab");

@@ -1,5 +1,7 @@
 //! The audit as admins read it: newest first, page after page.
 
+use std::collections::BTreeMap;
+
 use askama::Template;
 use axum::{
     Extension,
@@ -14,7 +16,7 @@ use super::{
     trouble::Trouble,
     words::When,
 };
-use crate::people::{Entry, Visitor};
+use crate::people::{Act, Entry, Visitor};
 
 #[derive(Template)]
 #[template(path = "audit.html")]
@@ -53,24 +55,30 @@ pub(super) async fn page(
         let (entries, when) = (desk.people.audit(before)?, When::now());
         let last = entries.last().map(|entry| entry.n);
         let older = last.filter(|n| desk.people.audit(Some(*n)).is_ok_and(|rows| !rows.is_empty()));
-        let rows = entries.iter().map(|entry| row(entry, &when)).collect();
+        let names = desk.people.accounts()?.into_iter().map(|account| (account.id, account.name)).collect();
+        let rows = entries.iter().map(|entry| row(entry, &names, &when)).collect();
         Ok(html(&AuditPage { frame, rows, older, first: before.is_none() }))
     })
     .await
 }
 
-fn row(entry: &Entry, when: &When) -> Row {
+fn row(entry: &Entry, names: &BTreeMap<i64, String>, when: &When) -> Row {
+    // Tries to sign in come from the page; what else nobody did who is signed in was done with the command.
+    let nobody = if entry.act == Act::SignInRefused.id() { "Somebody" } else { "At the terminal, somebody" };
     Row {
         day: when.day_ms(entry.at_ms),
         clock: when.clock_ms(entry.at_ms),
-        who: entry.who.clone().unwrap_or_else(|| "Somebody not signed in".into()),
+        who: entry.who.clone().unwrap_or_else(|| nobody.into()),
         what: entry.words().to_owned(),
-        about: entry.about.as_deref().map(|about| target(&entry.act, about)),
+        about: entry.about.as_deref().map(|about| target(&entry.act, about, names)),
     }
 }
 
 /// Where the record or the account is that a row is about.
-fn target(act: &str, about: &str) -> (String, String) {
+fn target(act: &str, about: &str, names: &BTreeMap<i64, String>) -> (String, String) {
+    if let Some(name) = about.parse().ok().and_then(|id: i64| names.get(&id)) {
+        return ("/people".into(), name.clone());
+    }
     let short = about.get(about.len().saturating_sub(12)..).unwrap_or(about);
     match act {
         "saw_inquiry" | "saw_place" | "saw_contact" => {
@@ -78,7 +86,6 @@ fn target(act: &str, about: &str) -> (String, String) {
         }
         "saw_photo" => (format!("/photos/{about}/large"), format!("photo that ends in {short}")),
         "saw_person" | "exported_person" => (format!("/person/{about}"), format!("contact that ends in {short}")),
-        _ if about.parse::<i64>().is_ok() => ("/people".into(), format!("account {about}")),
         _ => (String::new(), format!("record that ends in {short}")),
     }
 }

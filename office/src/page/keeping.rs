@@ -25,6 +25,7 @@ const MOST_MONTHS: u16 = 240;
 struct KeepingPage {
     frame: Frame,
     months: Option<u16>,
+    rule: String,
     most: u16,
     fields: usize,
     line: String,
@@ -55,6 +56,7 @@ pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>
         };
         Ok(html(&KeepingPage {
             frame,
+            rule: months.map_or_else(|| "not set".into(), |n| count(u64::from(n), "month", "months")),
             months,
             most: MOST_MONTHS,
             fields: due.fields(),

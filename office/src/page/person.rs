@@ -63,8 +63,7 @@ struct PersonPage {
     facts: Vec<(&'static str, String)>,
     gone: bool,
     inquiries: Vec<(String, String, String)>,
-    records: String,
-    photos: String,
+    line: String,
     /// What erasing takes.
     private: String,
     sealed: String,
@@ -94,8 +93,12 @@ pub(super) async fn one(State(desk): Shared, Extension(who): Extension<Visitor>,
             gone: asked.private.is_empty() && !minor,
             facts: asked.private,
             inquiries: person.inquiries.iter().map(|record| inquiry(record, &when)).collect(),
-            records: count((person.records.len() + person.sites.len()) as u64, "record", "records"),
-            photos: count(person.photos().count() as u64, "photo", "photos"),
+            line: format!(
+                "{} with this contact, {} besides, {} among them.",
+                count(person.inquiries.len() as u64, "inquiry", "inquiries"),
+                count((person.records.len() + person.sites.len()) as u64, "record", "records"),
+                count(person.photos().count() as u64, "photo", "photos")
+            ),
             private: format!(
                 "{} on {}",
                 count(fields as u64, "private field", "private fields"),
