@@ -9,4 +9,5 @@ pub mod export;
 pub mod ledger;
 pub mod pack;
 pub mod page;
+pub mod people;
 pub mod report;

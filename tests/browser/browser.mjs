@@ -25,7 +25,7 @@ const PLAIN = { width: 1280, height: 900, scheme: "light", refused: null };
 export async function looking(stage, options, visit) {
   const { width, height, scheme, refused } = { ...PLAIN, ...options };
   const context = await stage.browser.newContext({
-    viewport: { width, height }, colorScheme: scheme, locale: "en-US", baseURL: stage.base,
+    viewport: { width, height }, colorScheme: scheme, locale: "en-US", baseURL: stage.base, storageState: stage.session,
     reducedMotion: "reduce", // what has the focus is in view at once, not after a scroll
   });
   const trouble = watch(context, new URL(stage.base).host, refused);

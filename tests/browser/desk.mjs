@@ -16,7 +16,7 @@ const PATIENCE = 30_000;
 /**
  * Makes the demo county, or takes the one of DOORYARD_DEMO, and serves its office page on a free port.
  *
- * Gives the page's address, what the office's notebook holds by kind, and how to end it.
+ * Gives the page's address, what the office's notebook holds by kind, links for new accounts, and how to end it.
  */
 export async function openDesk() {
   const demo = process.env.DOORYARD_DEMO ?? (await newDemo());
@@ -36,7 +36,8 @@ export async function openDesk() {
     await ended;
   };
   try {
-    return { base: await addressOf(page), records: (...which) => records(office, which), close };
+    const base = await addressOf(page);
+    return { base, records: (...which) => records(office, which), link: (role) => link(office, role), close };
   } catch (e) {
     await close();
     throw e;
@@ -61,6 +62,14 @@ function addressOf(page) {
       resolve(address[0]);
     });
   });
+}
+
+/** A one-time link for a new account of this role, as `dooryard office account` makes it. */
+async function link(office, role) {
+  const name = `Browser ${Date.now()}`;
+  const args = ["--json", "office", "account", "new", office, "--name", name, "--role", role, "--link"];
+  const { stdout } = await run(path.join(built, "dooryard"), args);
+  return JSON.parse(stdout).link;
 }
 
 /** What `dooryard notebook list` says of the office's own notebook; `which` narrows it, such as `--kind photo`. */

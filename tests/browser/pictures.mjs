@@ -15,10 +15,12 @@ const MOST = 300_000;
 
 const desk = await openDesk();
 const browser = await openBrowser();
+let session;
 try {
   const stage = { browser };
   await readStage(stage, desk);
   await mkdir(FOLDER, { recursive: true });
+  session = stage.session;
   await take("office-inquiries", "/inquiries", 1120);
   await take("office-inquiry", `/inquiries/${stage.limb.id}`, 1490);
   await take("office-take-in", "/take-in", 1262);
@@ -29,7 +31,7 @@ try {
 
 /** Takes the upper part of a page, `height` CSS pixels of it, with its photos loaded. */
 async function take(name, address, height) {
-  const page = await browser.newPage({ viewport: { width: WIDTH, height }, reducedMotion: "reduce" });
+  const page = await browser.newPage({ viewport: { width: WIDTH, height }, reducedMotion: "reduce", storageState: session });
   await page.goto(`${desk.base}${address}`);
   for (const photo of await page.locator("img").all()) {
     await photo.scrollIntoViewIfNeeded();

@@ -21,6 +21,14 @@ const pages = (stage) => [
   ["a bundle", "/take-in/1"],
   ["a file not taken in", stage.refusedBundle],
   ["the phones", "/phones"],
+  ["signing in", "/sign-in"],
+  ["a recovery code", "/recover"],
+  ["one's own account", "/account"],
+  ["the people", "/people"],
+  ["the audit", "/audit"],
+  ["a search for one person's data", "/person"],
+  ["one person's data", `/person/${stage.beans.fields.contact}`],
+  ["how long is kept", "/keeping"],
   ["under seal", `/inquiries/${stage.sealed[0].id}`, 403],
   ["no page", "/nowhere", 404],
 ];
@@ -104,11 +112,12 @@ export function reach(stage) {
     looking(stage, {}, async (page) => {
       await page.goto("/take-in");
       const reached = [];
-      for (let n = 0; n < 5; n += 1) {
+      for (let n = 0; n < 6; n += 1) {
         await page.keyboard.press("Tab");
         reached.push(await focus(page));
       }
-      assert.deepEqual(reached.map((f) => f.words), ["To the page itself", "Inquiries", "Taken in", "Phones", "Find"]);
+      assert.deepEqual(reached.map((f) => f.words), 
+        ["To the page itself", "Inquiries", "Taken in", "Phones", "People", "Find"]);
       await page.keyboard.type("hackberry");
       await page.keyboard.press("Enter");
       await page.waitForURL("**/inquiries?q=hackberry");
@@ -118,7 +127,7 @@ export function reach(stage) {
     for (const [name, address, refused = null] of pages(stage)) {
       await looking(stage, { refused }, async (page) => {
         await page.goto(address);
-        const stops = await page.locator("a[href], button, input, select").count();
+        const stops = await page.locator(":is(a[href], button, input, select, summary):visible").count();
         assert.ok(stops >= 5);
         for (let n = 0; n < stops; n += 1) {
           await page.keyboard.press("Tab");

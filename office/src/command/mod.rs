@@ -3,6 +3,7 @@
 //! Comes in: arguments. Goes out: lines for people, or with `--json` one object a line; exit code 0 done, 1 refused with a
 //! reason, 2 wrong use. Nothing here decides anything: every command is a call of the core or of the office's desk.
 
+mod account;
 mod bundle;
 mod decide;
 mod enrol;
@@ -51,6 +52,7 @@ Examples, from a new office to the first bundle:
   dooryard notebook save phone3 visit.json
   dooryard bundle make phone3 --out s3.yard
   dooryard bundle take-in --office county s3.yard
+  dooryard office account new county --name Wren --role admin
   dooryard office serve county --port 8080
 
 Exit code: 0 done, 1 refused with a reason, 2 wrong use.";

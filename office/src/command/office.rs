@@ -11,6 +11,7 @@ use dooryard_core::{clock::Env, notebook::write_secret, record::Role};
 use serde_json::json;
 
 use super::{
+    account::{self, Account},
     decide::{self, Decide},
     enrol::{self, Enrol},
     kept,
@@ -73,7 +74,10 @@ pub enum Office {
         #[command(flatten)]
         pack: PackChoice,
     },
-    /// Serve the office page on this machine, until Ctrl-C.
+    /// Accounts of the office page: who may sign in, and as what.
+    #[command(subcommand)]
+    Account(Account),
+    /// Serve the office page on this machine, until Ctrl-C. While nobody has an account, it prints a link to make the first.
     Serve {
         /// The office's folder.
         dir: PathBuf,
@@ -217,8 +221,10 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
         Office::Status { dir, pack } => office_look::status(&open(&dir)?, &pack, tell)?,
         Office::Serve { dir, port, pack } => {
             let pack = pack.load()?;
-            serve(Arc::new(open(&dir)?), Arc::new(pack), port)?;
+            let (office, people) = (open(&dir)?, account::people(&dir)?);
+            serve(Arc::new(office), Arc::new(people), Arc::new(pack), port)?;
         }
+        Office::Account(command) => account::run(command, tell)?,
         Office::Enrol(command) => enrol::run(command, tell)?,
         Office::Decide(command) => decide::run(command, tell)?,
         Office::Keys(command) => keys::run(command, tell)?,

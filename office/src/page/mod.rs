@@ -1,24 +1,33 @@
-//! The office page: plain HTML made here, no script, on this machine only.
+//! The office page: plain HTML made here, no script, on this machine only, for people with an account.
 //!
 //! Comes in: an office and a pack. Goes out: pages of inquiries, of bundles taken in and of phones, in the project's own
 //! look. What is sealed never shows; an address, a point and a contact only when somebody asks for them.
 
+mod accounts;
 mod answers;
+#[cfg(test)]
+mod asks;
+mod audit;
 mod bundles;
 mod clash;
 mod filter;
 mod four;
 mod frame;
 mod gather;
+mod guard;
 mod history;
 mod inquiries;
 mod inquiry;
 mod intake;
+mod keeping;
 mod lines;
 mod names;
+mod own;
+mod person;
 mod phones;
 mod picture;
 mod place;
+mod reading;
 mod reasons;
 mod routes;
 #[cfg(test)]
@@ -27,9 +36,16 @@ pub(crate) mod sample;
 mod sample_county;
 mod serve;
 mod shots;
+mod sign_in;
 mod stops;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_keeping;
+#[cfg(test)]
+mod tests_people;
+#[cfg(test)]
+mod tests_security;
 mod trouble;
 mod words;
 

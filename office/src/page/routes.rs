@@ -1,44 +1,31 @@
-//! Addresses, headers, and who may ask.
+//! Addresses, and who may ask for each: the one table. Headers of every answer.
 
-use std::sync::Arc;
+use std::{sync::Arc, time::Duration};
 
 use askama::Template;
 use axum::{
     Router,
-    extract::{Path, Query, Request, State, rejection::QueryRejection},
-    http::{HeaderName, HeaderValue, StatusCode, header},
-    middleware::{Next, from_fn_with_state},
+    extract::State,
+    http::{HeaderName, HeaderValue, Method, StatusCode, header},
+    middleware::from_fn_with_state,
     response::{Html, IntoResponse, Redirect, Response},
-    routing::get,
 };
-use dooryard_core::{
-    ids::RecordId,
-    key::{Pack, under_seal},
-    notebook::{Notebook, Record},
-    record::Kind,
-};
-use serde::Deserialize;
+use dooryard_core::{key::Pack, notebook::Notebook};
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
-    bundles::Bundle,
-    clash::Clash,
-    filter::Filter,
+    accounts, audit,
     frame::{Frame, Here, render},
-    gather::{Whole, day_of},
-    inquiries::{List, Marks, list_page},
-    inquiry::{Unveil, View, view},
-    intake,
+    guard::{Rights, Row, SLOWEST, guard},
+    keeping,
     names::Names,
-    phones::{self, Asking, Phone},
-    picture::{self, Size},
-    reasons::{observations, raised as raised_by, reasons},
+    own, person, reading, sign_in,
     trouble::Trouble,
-    words::When,
 };
 use crate::{
     desk::Office,
-    ledger::{Ledger, row_of},
+    ledger::Ledger,
+    people::{Act, People, Role, Visitor},
 };
 
 const CSS: &str = include_str!("../../web/dooryard.css");
@@ -49,239 +36,165 @@ const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
 const POLICY: &str =
     "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
 
+/// What the pages stand on.
 pub(super) struct Desk {
-    office: Arc<Office>,
-    pack: Arc<Pack>,
-    names: Names,
+    pub(super) office: Arc<Office>,
+    pub(super) people: Arc<People>,
+    pub(super) pack: Arc<Pack>,
+    pub(super) names: Names,
+    pub(super) slowest: Duration,
+    rights: Vec<Rights>,
 }
 
-type Shared = State<Arc<Desk>>;
+pub(super) type Shared = State<Arc<Desk>>;
 
-/// The page's addresses over an office and a pack.
-pub fn router(office: Arc<Office>, pack: Arc<Pack>) -> Router {
-    let names = Names::of(&pack);
-    let desk = Arc::new(Desk { office, pack, names });
+/// Every way to ask for something, with the least role that may.
+pub(super) fn table() -> Vec<Row> {
+    let (anyone, reader, admin) = (None, Some(Role::Reader), Some(Role::Admin));
+    vec![
+        Row::see("/", reader, || async { Redirect::to("/inquiries") }),
+        Row::see("/inquiries", reader, reading::inquiries),
+        Row::see("/inquiries/{id}", reader, reading::inquiry).noting(Act::SawInquiry),
+        Row::see("/photos/{id}/{size}", reader, reading::photo).noting(Act::SawPhoto),
+        Row::see("/take-in", reader, reading::take_in),
+        Row::see("/take-in/{number}", reader, reading::bundle),
+        Row::see("/phones", reader, reading::phones_page),
+        // One's own account.
+        Row::see("/sign-in", anyone, sign_in::page),
+        Row::send("/sign-in", anyone, sign_in::sign_in),
+        Row::see("/recover", anyone, sign_in::recover_page),
+        Row::send("/recover", anyone, sign_in::recover),
+        Row::see("/welcome/{token}", anyone, sign_in::welcome_page),
+        Row::send("/welcome/{token}", anyone, sign_in::welcome),
+        Row::send("/sign-out", reader, sign_in::sign_out),
+        Row::send("/sign-out-everywhere", reader, sign_in::sign_out_everywhere),
+        Row::see("/account", reader, own::page),
+        Row::send("/account/password", reader, own::password),
+        Row::send("/account/codes", reader, own::codes),
+        // Everybody's.
+        Row::see("/people", admin, accounts::page),
+        Row::send("/people", admin, accounts::invite),
+        Row::send("/people/{id}/role", admin, accounts::role),
+        Row::send("/people/{id}/link", admin, accounts::link),
+        Row::send("/people/{id}/close", admin, accounts::close),
+        Row::see("/audit", admin, audit::page),
+        // One person's data, and how long private data is kept.
+        Row::see("/person", admin, person::page),
+        Row::send("/person", admin, person::search).noting(Act::Searched),
+        Row::see("/person/{id}", admin, person::one).noting(Act::SawPerson),
+        Row::send("/person/{id}/export", admin, person::export).noting(Act::ExportedPerson),
+        Row::send("/person/{id}/erase", admin, person::erase).noting(Act::ErasedPerson),
+        Row::see("/keeping", admin, keeping::page),
+        Row::send("/keeping", admin, keeping::set),
+        Row::send("/keeping/erase", admin, keeping::erase).noting(Act::ErasedByRule),
+        // What the pages are drawn with.
+        Row::see("/look/dooryard.css", anyone, || async { look("text/css; charset=utf-8", CSS) }),
+        Row::see("/look/page.css", anyone, || async { look("text/css; charset=utf-8", PAGE_CSS) }),
+        Row::see("/look/icon.svg", anyone, || async { look("image/svg+xml", ICON) }),
+        // Asked for by a browser that shows a picture alone, which has no head to name another.
+        Row::see("/favicon.ico", anyone, || async { look("image/svg+xml", ICON) }),
+        Row::see("/look/source-sans-3.woff2", anyone, || async { look("font/woff2", FONT) }),
+        Row::see("/look/source-sans-3-LICENSE.txt", anyone, || async {
+            look("text/plain; charset=utf-8", FONT_LICENCE)
+        }),
+    ]
+}
+
+fn look(kind: &'static str, bytes: impl IntoResponse) -> Response {
+    ([(header::CONTENT_TYPE, kind), (header::CACHE_CONTROL, "max-age=600")], bytes).into_response()
+}
+
+/// The page's addresses over an office, its people and a pack.
+pub fn router(office: Arc<Office>, people: Arc<People>, pack: Arc<Pack>) -> Router {
+    let (desk, routes) = laid_out(office, people, pack, SLOWEST);
+    guarded(desk, routes)
+}
+
+/// The desk, and the table as routes.
+pub(super) fn laid_out(
+    office: Arc<Office>,
+    people: Arc<People>,
+    pack: Arc<Pack>,
+    slowest: Duration,
+) -> (Arc<Desk>, Router<Arc<Desk>>) {
+    let (names, table) = (Names::of(&pack), table());
+    let rights = table.iter().map(Rights::from).collect();
+    let desk = Arc::new(Desk { office, people, pack, names, slowest, rights });
+    (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
+}
+
+/// Puts the guard before routes, and the headers on every answer.
+pub(super) fn guarded(desk: Arc<Desk>, routes: Router<Arc<Desk>>) -> Router {
     let set = |name: HeaderName, value: &'static str| {
         SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value))
     };
-    Router::new()
-        .route("/", get(|| async { Redirect::to("/inquiries") }))
-        .route("/inquiries", get(inquiries))
-        .route("/inquiries/{id}", get(inquiry))
-        .route("/photos/{id}/{size}", get(photo))
-        .route("/take-in", get(take_in))
-        .route("/take-in/{number}", get(bundle))
-        .route("/phones", get(phones_page))
-        .fallback(|State(desk): Shared| async move { Trouble::NoSuchPage.page(desk.frame(Here::Elsewhere)) })
-        .layer(SetResponseHeaderLayer::if_not_present(header::CACHE_CONTROL, HeaderValue::from_static("no-store")))
-        .route("/look/dooryard.css", get(|| async { ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], CSS) }))
-        .route("/look/page.css", get(|| async { ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], PAGE_CSS) }))
-        .route("/look/icon.svg", get(|| async { ([(header::CONTENT_TYPE, "image/svg+xml")], ICON) }))
-        // Asked for by a browser that shows a picture alone, which has no head to name another.
-        .route("/favicon.ico", get(|| async { ([(header::CONTENT_TYPE, "image/svg+xml")], ICON) }))
-        .route("/look/source-sans-3.woff2", get(|| async { ([(header::CONTENT_TYPE, "font/woff2")], FONT) }))
-        .route("/look/source-sans-3-LICENSE.txt", get(|| async { FONT_LICENCE }))
-        .layer(from_fn_with_state(desk.clone(), only_here))
-        .layer(SetResponseHeaderLayer::if_not_present(
-            header::CONTENT_SECURITY_POLICY,
-            HeaderValue::from_static(POLICY),
-        ))
+    let other = |name: HeaderName, value: &'static str| {
+        SetResponseHeaderLayer::if_not_present(name, HeaderValue::from_static(value))
+    };
+    routes
+        // The guard has refused it already; a router needs something to fall back to.
+        .fallback(|| async { StatusCode::NOT_FOUND })
+        .layer(from_fn_with_state(desk.clone(), guard))
+        .layer(other(header::CACHE_CONTROL, "no-store"))
+        .layer(other(header::CONTENT_SECURITY_POLICY, POLICY))
         .layer(set(header::X_CONTENT_TYPE_OPTIONS, "nosniff"))
-        .layer(set(header::REFERRER_POLICY, "no-referrer"))
+        .layer(set(header::X_FRAME_OPTIONS, "DENY"))
+        // Not "no-referrer": with it a browser hides from our own page that a form came from it.
+        .layer(set(header::REFERRER_POLICY, "same-origin"))
+        .layer(set(HeaderName::from_static("cross-origin-opener-policy"), "same-origin"))
         .layer(set(HeaderName::from_static("cross-origin-resource-policy"), "same-origin"))
         .layer(set(HeaderName::from_static("permissions-policy"), "camera=(), geolocation=(), microphone=()"))
         .with_state(desk)
 }
 
-/// Another name for this machine may be somebody else's page pointing here: only the plain ones are answered.
-async fn only_here(State(desk): Shared, request: Request, next: Next) -> Response {
-    let host = request.headers().get(header::HOST).and_then(|h| h.to_str().ok()).unwrap_or_default();
-    let name = host.rsplit_once(':').map_or(host, |(name, _)| name);
-    if name == "127.0.0.1" || name == "localhost" {
-        return next.run(request).await;
-    }
-    Trouble::BadAddress("The page is for this machine only, under the address that was printed.".into())
-        .page(desk.frame(Here::Elsewhere))
-}
-
 impl Desk {
-    fn frame(&self, here: Here) -> Frame {
-        Frame::new(&self.office.card().name, &self.names, here)
+    /// What stands around a page for whoever is signed in.
+    pub(super) fn frame(&self, who: Option<&Visitor>, here: Here) -> Frame {
+        Frame::new(&self.office.card().name, &self.names, who, here)
     }
 
-    fn notebook(&self) -> &Notebook {
+    pub(super) fn notebook(&self) -> &Notebook {
         self.office.notebook()
     }
 
-    fn ledger(&self) -> Result<Ledger, Trouble> {
+    pub(super) fn ledger(&self) -> Result<Ledger, Trouble> {
         Ok(Ledger::read(self.notebook(), &self.names.suspect)?)
     }
-}
 
-/// Runs what reads the store off the threads that answer, and turns trouble into its page.
-async fn answer(
-    desk: Arc<Desk>,
-    here: Here,
-    work: impl FnOnce(&Desk) -> Result<Response, Trouble> + Send + 'static,
-) -> Response {
-    let again = desk.clone();
-    let done = tokio::task::spawn_blocking(move || work(&desk)).await;
-    let done = done.unwrap_or_else(|_| Err(Trouble::Inside("The work on it stopped half way.".into())));
-    done.unwrap_or_else(|trouble| trouble.page(again.frame(here)))
-}
-
-fn html(page: &impl Template) -> Response {
-    (StatusCode::OK, Html(render(page))).into_response()
-}
-
-#[derive(Template)]
-#[template(path = "inquiries.html")]
-struct InquiriesPage {
-    frame: Frame,
-    page: List,
-}
-
-async fn inquiries(State(desk): Shared, filter: Result<Query<Filter>, QueryRejection>) -> Response {
-    answer(desk, Here::Inquiries, move |desk| {
-        let Query(filter) = filter.map_err(|_| Trouble::BadAddress("A filter in it is not of its form.".into()))?;
-        let ledger = desk.ledger()?;
-        let marks = Marks::read(desk.notebook(), &ledger, &filter.q)?;
-        let page = list_page(&ledger, &marks, &filter, &desk.names, &When::now());
-        Ok(html(&InquiriesPage { frame: desk.frame(Here::Inquiries), page }))
-    })
-    .await
-}
-
-#[derive(Template)]
-#[template(path = "inquiry.html")]
-struct InquiryPage {
-    frame: Frame,
-    v: View,
-}
-
-#[derive(Default, Deserialize)]
-#[serde(default)]
-struct Asked {
-    place: String,
-    contact: String,
-}
-
-async fn inquiry(State(desk): Shared, Path(id): Path<String>, asked: Result<Query<Asked>, QueryRejection>) -> Response {
-    answer(desk, Here::Inquiries, move |desk| {
-        let id = record_id(&id)?;
-        let Query(asked) = asked.map_err(|_| Trouble::BadAddress("What it asks to see is not of its form.".into()))?;
-        if desk.ledger()?.sealed.contains(&id) {
-            return Err(Trouble::Sealed);
-        }
-        let notebook = desk.notebook();
-        let whole = Whole::read(notebook, id)?;
-        let day = day_of(&whole);
-        let mut raised = Vec::new();
-        let why = |plant: &Record, findings: &[&Record]| {
-            let host = plant.text("host").unwrap_or_default();
-            let (given, unknown) = observations(&desk.pack, host, day, findings);
-            raised.extend(raised_by(&desk.pack, &given));
-            reasons(&desk.pack, &desk.names, &given, unknown).ok().filter(|_| !given.findings.is_empty())
-        };
-        let unveil = Unveil { place: asked.place == "full", contact: asked.contact == "full" };
-        let here = |photo: &Record| picture::here(notebook, photo);
-        let mut v = view(&whole, &desk.names, &When::now(), unveil, why, here);
-        if under_seal(raised.iter().map(|s| s.id.as_str())) {
-            return Err(Trouble::Sealed);
-        }
-        v.add_raised(&raised, &desk.names);
-        Ok(html(&InquiryPage { frame: desk.frame(Here::Inquiries), v }))
-    })
-    .await
-}
-
-async fn photo(State(desk): Shared, Path((id, size)): Path<(String, String)>) -> Response {
-    answer(desk, Here::Inquiries, move |desk| {
-        let size = match size.as_str() {
-            "small" => Size::Small,
-            "large" => Size::Large,
-            _ => return Err(Trouble::NoSuchPage),
-        };
-        let record = desk.notebook().show(record_id(&id)?)?;
-        if record.kind != Kind::Photo || record.hidden {
-            return Err(Trouble::NotHere);
-        }
-        let ledger = desk.ledger()?;
-        if ledger.owner(&row_of(&record)).is_some_and(|inquiry| ledger.sealed.contains(&inquiry)) {
-            return Err(Trouble::Sealed);
-        }
-        picture::picture(desk.notebook(), &record, size)
-    })
-    .await
-}
-
-#[derive(Template)]
-#[template(path = "take_in.html")]
-struct TakeInPage {
-    frame: Frame,
-    page: intake::Log,
-}
-
-async fn take_in(State(desk): Shared) -> Response {
-    answer(desk, Here::TakeIn, |desk| {
-        let page = intake::log(&desk.office, &When::now())?;
-        Ok(html(&TakeInPage { frame: desk.frame(Here::TakeIn), page }))
-    })
-    .await
-}
-
-#[derive(Template)]
-#[template(path = "bundle.html")]
-struct BundlePage {
-    frame: Frame,
-    b: Bundle,
-    clashes: Vec<(Clash, String)>,
-}
-
-async fn bundle(State(desk): Shared, Path(number): Path<String>) -> Response {
-    answer(desk, Here::TakeIn, move |desk| {
-        let number: usize = number.parse().map_err(|_| Trouble::BadAddress("Bundles are numbered 1, 2, 3.".into()))?;
-        let when = When::now();
-        let b = intake::one(&desk.office, number, &when)?.ok_or(Trouble::NotHere)?;
-        let clashes = open_conflicts(desk, &when)?;
-        Ok(html(&BundlePage { frame: desk.frame(Here::TakeIn), b, clashes }))
-    })
-    .await
-}
-
-/// Every open conflict outside the seal, with the address of its inquiry.
-fn open_conflicts(desk: &Desk, when: &When) -> Result<Vec<(Clash, String)>, Trouble> {
-    let ledger = desk.ledger()?;
-    let mut shown = Vec::new();
-    for conflict in desk.notebook().conflicts()? {
-        let inquiries = ledger.inquiries_of(&row_of(&desk.notebook().show(conflict.record)?));
-        if inquiries.iter().any(|id| ledger.sealed.contains(id)) {
-            continue;
-        }
-        let href = inquiries.first().map_or_else(String::new, |id| format!("/inquiries/{id}"));
-        shown.extend(super::clash::clash(&conflict, &desk.names, when, false).map(|c| (c, href)));
+    /// What the table says. A page that can be looked at can also be asked for its head alone.
+    pub(super) fn rights_of(&self, method: &Method, path: &str) -> Option<&Rights> {
+        let method = if *method == Method::HEAD { &Method::GET } else { method };
+        self.rights.iter().find(|rights| rights.is(method, path))
     }
-    Ok(shown)
+
+    /// Offices on one machine share its name, and a browser does not tell ports apart: each has a cookie of its own.
+    pub(super) fn cookie_name(&self) -> String {
+        let office = self.office.card().office().to_string();
+        format!("dooryard-{}", office.get(..8).unwrap_or(&office))
+    }
+
+    /// Runs what reads a store off the threads that answer.
+    pub(super) async fn work<T: Send + 'static>(
+        self: Arc<Self>,
+        work: impl FnOnce(&Self) -> Result<T, Trouble> + Send + 'static,
+    ) -> Result<T, Trouble> {
+        let done = tokio::task::spawn_blocking(move || work(&self)).await;
+        done.unwrap_or_else(|_| Err(Trouble::Inside("The work on it stopped half way.".into())))
+    }
 }
 
-#[derive(Template)]
-#[template(path = "phones.html")]
-struct PhonesPage {
-    frame: Frame,
-    line: String,
-    asking: Vec<Asking>,
-    phones: Vec<Phone>,
+/// Makes a page off the threads that answer, and turns trouble into its page.
+pub(super) async fn answer(
+    desk: Arc<Desk>,
+    who: Option<Visitor>,
+    here: Here,
+    work: impl FnOnce(&Desk, Frame) -> Result<Response, Trouble> + Send + 'static,
+) -> Response {
+    let frame = desk.frame(who.as_ref(), here);
+    let again = frame.clone();
+    desk.work(move |desk| work(desk, frame)).await.unwrap_or_else(|trouble| trouble.page(again))
 }
 
-async fn phones_page(State(desk): Shared) -> Response {
-    answer(desk, Here::Phones, |desk| {
-        let (line, phones) = phones::phones(&desk.office, &When::now())?;
-        let asking = phones::asking(&desk.office)?;
-        Ok(html(&PhonesPage { frame: desk.frame(Here::Phones), line, asking, phones }))
-    })
-    .await
-}
-
-fn record_id(text: &str) -> Result<RecordId, Trouble> {
-    text.parse().map_err(|_| Trouble::BadAddress("The number in it is not one of a record.".into()))
+pub(super) fn html(page: &impl Template) -> Response {
+    (StatusCode::OK, Html(render(page))).into_response()
 }

@@ -1,6 +1,6 @@
 //! A small county, for tests of the page: two phones that disagree on one count, and one sealed inquiry.
 
-use std::{path::Path, sync::Arc};
+use std::{path::Path, sync::Arc, time::Duration};
 
 use axum::Router;
 use dooryard_core::{
@@ -12,8 +12,11 @@ use dooryard_core::{
 };
 use serde_json::{Value as Json, json};
 
-use super::router;
-use crate::desk::Office;
+use super::{guard::SLOWEST, routes};
+use crate::{
+    desk::Office,
+    people::{Passwords, People, Role as PageRole, Session},
+};
 
 /// 20 July 2026, 10:42 in the county.
 const MORNING: u64 = 1_784_562_120_000;
@@ -33,6 +36,24 @@ pub struct County {
     pub sealed: RecordId,
     pub photo: RecordId,
     pub sealed_photo: RecordId,
+    pub people: Arc<People>,
+    pub clock: SetClock,
+    sessions: Vec<Session>,
+}
+
+/// The password of every account.
+pub const PASSWORD: &str = "beans and squash";
+
+impl County {
+    /// The session of somebody with this role; the account has the role's name.
+    pub fn session(&self, role: PageRole) -> &Session {
+        self.sessions.iter().find(|s| s.visitor.role == role).unwrap()
+    }
+
+    /// Its routes before the guard, with how slowly a form may arrive.
+    pub fn laid_out(&self, slowest: Duration) -> (Arc<routes::Desk>, Router<Arc<routes::Desk>>) {
+        routes::laid_out(self.office.clone(), self.people.clone(), Arc::new(crate::pack::starter().unwrap()), slowest)
+    }
 }
 
 fn save(book: &Notebook, kind: Kind, fields: &Json) -> RecordId {
@@ -138,6 +159,27 @@ pub fn county() -> County {
     std::fs::write(at("letter.yard"), b"no bundle").unwrap();
     office.take_in(&at("letter.yard"), &job).unwrap();
     let office = Arc::new(office);
-    let router = router(office.clone(), Arc::new(crate::pack::starter().unwrap()));
-    County { _folder: folder, router, office, site, contact, tomato, sealed, photo, sealed_photo }
+    let env = Env::seeded(11, &clock);
+    let passwords = Passwords::with(&env, argon2::Params::new(8, 1, 1, None).unwrap()).unwrap();
+    let people = Arc::new(People::open(office.folder(), env, passwords).unwrap());
+    let sessions = PageRole::ALL.map(|role| {
+        people.add_account(role.name(), role, PASSWORD).unwrap();
+        people.sign_in(role.name(), PASSWORD, None).unwrap()
+    });
+    let (desk, routes) =
+        routes::laid_out(office.clone(), people.clone(), Arc::new(crate::pack::starter().unwrap()), SLOWEST);
+    County {
+        _folder: folder,
+        router: routes::guarded(desk, routes),
+        office,
+        site,
+        contact,
+        tomato,
+        sealed,
+        photo,
+        sealed_photo,
+        people,
+        clock,
+        sessions: sessions.into(),
+    }
 }

@@ -9,27 +9,34 @@ use anyhow::Context;
 use dooryard_core::key::Pack;
 
 use super::routes::router;
-use crate::desk::Office;
+use crate::{desk::Office, people::People};
 
-/// Serves the page on 127.0.0.1 until somebody presses Ctrl-C. Port 0 takes a free one. The address is printed.
+/// Serves the page on 127.0.0.1 until somebody presses Ctrl-C. Port 0 takes a free one. The address is printed, and while
+/// nobody has an account, a one-time link to make the first.
 ///
 /// # Errors
-/// When the port is taken, or the office cannot be read.
-pub fn serve(office: Arc<Office>, pack: Arc<Pack>, port: u16) -> anyhow::Result<()> {
+/// When the port is taken, or the office or its accounts cannot be read.
+pub fn serve(office: Arc<Office>, people: Arc<People>, pack: Arc<Pack>, port: u16) -> anyhow::Result<()> {
     let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
     runtime.block_on(async {
         let at = SocketAddr::from((Ipv4Addr::LOCALHOST, port));
         let listener = tokio::net::TcpListener::bind(at).await.with_context(|| {
             format!("port {port} on this machine is taken. Give another with --port, or --port 0 for a free one")
         })?;
-        println!("The office page: http://{}/", listener.local_addr()?);
+        let at = listener.local_addr()?;
+        println!("The office page: http://{at}/");
+        if let Some(token) = people.first_link()? {
+            println!("Nobody has an account yet. This link makes the first, an admin's; it is good once, for an hour:");
+            println!("http://{at}/welcome/{token}");
+        }
         println!("It is for this machine only. Ctrl-C ends it.");
         let until = async {
             if tokio::signal::ctrl_c().await.is_err() {
                 std::future::pending::<()>().await;
             }
         };
-        axum::serve(listener, router(office, pack)).with_graceful_shutdown(until).await?;
+        let app = router(office, people, pack).into_make_service_with_connect_info::<SocketAddr>();
+        axum::serve(listener, app).with_graceful_shutdown(until).await?;
         Ok(())
     })
 }

@@ -1,34 +1,16 @@
 //! The page over a real office, asked as a browser asks.
 
-use axum::{
-    body::{Body, to_bytes},
-    http::{Request, StatusCode, header},
-};
+use axum::http::{StatusCode, header};
 use dooryard_core::{clock::Env, notebook::Notebook, record::Role};
-use tower::ServiceExt;
 
-use super::sample_county::{County, county};
-
-struct Answer {
-    status: StatusCode,
-    headers: header::HeaderMap,
-    bytes: Vec<u8>,
-}
-
-impl Answer {
-    fn text(&self) -> String {
-        String::from_utf8(self.bytes.clone()).unwrap()
-    }
-}
+use super::{
+    asks::{Answer, get},
+    sample_county::{County, county},
+};
+use crate::people::Role as PageRole;
 
 fn ask_as(county: &County, host: &str, uri: &str) -> Answer {
-    let runtime = tokio::runtime::Runtime::new().unwrap();
-    runtime.block_on(async {
-        let request = Request::get(uri).header(header::HOST, host).body(Body::empty()).unwrap();
-        let response = county.router.clone().oneshot(request).await.unwrap();
-        let (parts, body) = response.into_parts();
-        Answer { status: parts.status, headers: parts.headers, bytes: to_bytes(body, 1 << 24).await.unwrap().to_vec() }
-    })
+    get(uri).header("host", host).signed_in(county, PageRole::Reviewer).send(county)
 }
 
 fn ask(county: &County, uri: &str) -> Answer {
@@ -187,7 +169,8 @@ fn every_answer_carries_the_safety_headers_and_no_other_host_is_answered() {
         assert!(policy.starts_with("default-src 'self'") && policy.contains("frame-ancestors 'none'"), "{uri}");
         assert!(!policy.contains("unsafe"), "{uri}");
         assert_eq!(headers[header::X_CONTENT_TYPE_OPTIONS], "nosniff");
-        assert_eq!(headers[header::REFERRER_POLICY], "no-referrer");
+        assert_eq!(headers[header::REFERRER_POLICY], "same-origin");
+        assert_eq!(headers[header::X_FRAME_OPTIONS], "DENY");
     }
     assert_eq!(ask(&county, "/inquiries").headers[header::CACHE_CONTROL], "no-store");
     assert_eq!(ask_as(&county, "elsewhere.invalid", "/inquiries").status, StatusCode::BAD_REQUEST);

@@ -6,7 +6,11 @@ use axum::{
 };
 use dooryard_core::Error;
 
-use super::frame::{Frame, render};
+use super::{
+    frame::{Frame, render},
+    words::sentence_case,
+};
+use crate::people;
 
 #[derive(askama::Template)]
 #[template(path = "trouble.html")]
@@ -30,8 +34,38 @@ pub enum Trouble {
     Sealed,
     /// The picture has not come, or cannot be shown.
     NoPicture,
+    /// The role is not enough.
+    NotAllowed,
+    /// Nobody is signed in any more.
+    SignedOut,
+    /// It does not come from a page of ours.
+    Forged,
+    /// More was sent than the form has room for.
+    TooLarge,
+    /// It took too long to arrive.
+    TooSlow,
+    /// It is not the form of a page.
+    BadForm,
+    /// It cannot be done, and why.
+    NotDone(String),
     /// Something is wrong at this end.
     Inside(String),
+}
+
+impl From<people::Error> for Trouble {
+    fn from(e: people::Error) -> Self {
+        match e {
+            people::Error::Store(_) | people::Error::Io(_) | people::Error::Newer { .. } | people::Error::Hash(_) => {
+                Self::Inside(said(&e))
+            }
+            other => Self::NotDone(said(&other)),
+        }
+    }
+}
+
+/// An error of the accounts as a sentence.
+pub fn said(e: &people::Error) -> String {
+    format!("{}.", sentence_case(&e.to_string()))
 }
 
 impl From<Error> for Trouble {
@@ -76,6 +110,45 @@ impl Trouble {
                 "The picture has not come yet, or is not one that can be shown.",
                 "ask the scout to hand over again; the record of the photo is kept here.",
             ),
+            Self::NotAllowed => (
+                StatusCode::FORBIDDEN,
+                "Not for this role",
+                "What was asked for needs another role than yours. That it was asked for is noted.",
+                "ask an admin of this office, who can give you the role if your work needs it.",
+            ),
+            Self::SignedOut => (
+                StatusCode::UNAUTHORIZED,
+                "Signed out meanwhile",
+                "Nobody is signed in here any more, so nothing was done.",
+                "sign in, then do it once more.",
+            ),
+            Self::Forged => (
+                StatusCode::FORBIDDEN,
+                "Not from this page",
+                "What was sent does not come from a page of this office, or from one of before you signed in. Nothing was done.",
+                "open the page anew and do it from there.",
+            ),
+            Self::TooLarge => (
+                StatusCode::PAYLOAD_TOO_LARGE,
+                "Too much at once",
+                "More was sent than this form has room for. Nothing was done.",
+                "write less, then send it again.",
+            ),
+            Self::TooSlow => (
+                StatusCode::REQUEST_TIMEOUT,
+                "Too slow",
+                "What was sent did not arrive in time. Nothing was done.",
+                "send it again.",
+            ),
+            Self::BadForm => (
+                StatusCode::BAD_REQUEST,
+                "The form cannot be read",
+                "What was sent is not in the form of a page of this office. Nothing was done.",
+                "open the page anew and do it from there.",
+            ),
+            Self::NotDone(why) => {
+                (StatusCode::CONFLICT, "Not done", why, "go back, change it and send it again. Nothing was changed.")
+            }
             Self::Inside(why) => (
                 StatusCode::INTERNAL_SERVER_ERROR,
                 "This page could not be made",

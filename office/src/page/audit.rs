@@ -1,0 +1,91 @@
+//! The audit as admins read it: newest first, page after page.
+
+use std::collections::BTreeMap;
+
+use askama::Template;
+use axum::{
+    Extension,
+    extract::{Query, State, rejection::QueryRejection},
+    response::Response,
+};
+use serde::Deserialize;
+
+use super::{
+    frame::{Frame, Here},
+    routes::{Shared, answer, html},
+    trouble::Trouble,
+    words::When,
+};
+use crate::people::{Act, Entry, Visitor};
+
+#[derive(Template)]
+#[template(path = "audit.html")]
+struct AuditPage {
+    frame: Frame,
+    rows: Vec<Row>,
+    /// The number below which the next page begins.
+    older: Option<i64>,
+    first: bool,
+}
+
+struct Row {
+    day: String,
+    clock: String,
+    who: String,
+    what: String,
+    /// What it was done to: (address, words).
+    about: Option<(String, String)>,
+}
+
+/// The page key: rows with lower numbers are shown.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Before {
+    before: Option<i64>,
+}
+
+pub(super) async fn page(
+    State(desk): Shared,
+    Extension(who): Extension<Visitor>,
+    asked: Result<Query<Before>, QueryRejection>,
+) -> Response {
+    answer(desk, Some(who), Here::People, move |desk, frame| {
+        let Query(Before { before }) =
+            asked.map_err(|_| Trouble::BadAddress("The place in it is not a number.".into()))?;
+        let (entries, when) = (desk.people.audit(before)?, When::now());
+        let last = entries.last().map(|entry| entry.n);
+        let older = last.filter(|n| desk.people.audit(Some(*n)).is_ok_and(|rows| !rows.is_empty()));
+        let names = desk.people.accounts()?.into_iter().map(|account| (account.id, account.name)).collect();
+        let rows = entries.iter().map(|entry| row(entry, &names, &when)).collect();
+        Ok(html(&AuditPage { frame, rows, older, first: before.is_none() }))
+    })
+    .await
+}
+
+fn row(entry: &Entry, names: &BTreeMap<i64, String>, when: &When) -> Row {
+    // Tries to sign in come from the page; what else nobody did who is signed in was done with the command.
+    let nobody = if entry.act == Act::SignInRefused.id() { "Somebody" } else { "At the terminal, somebody" };
+    Row {
+        day: when.day_ms(entry.at_ms),
+        clock: when.clock_ms(entry.at_ms),
+        who: entry.who.clone().unwrap_or_else(|| nobody.into()),
+        what: entry.words().to_owned(),
+        about: entry.about.as_deref().map(|about| target(&entry.act, about, names)),
+    }
+}
+
+/// Where the record or the account is that a row is about.
+fn target(act: &str, about: &str, names: &BTreeMap<i64, String>) -> (String, String) {
+    if let Some(name) = about.parse().ok().and_then(|id: i64| names.get(&id)) {
+        return ("/people".into(), name.clone());
+    }
+    let short = about.get(about.len().saturating_sub(12)..).unwrap_or(about);
+    match act {
+        "saw_inquiry" | "saw_place" | "saw_contact" => {
+            (format!("/inquiries/{about}"), format!("inquiry that ends in {short}"))
+        }
+        "saw_photo" => (format!("/photos/{about}/large"), format!("photo that ends in {short}")),
+        "saw_person" | "exported_person" => (format!("/person/{about}"), format!("contact that ends in {short}")),
+        _ => (String::new(), format!("record that ends in {short}")),
+    }
+}

@@ -1,0 +1,297 @@
+//! What stands before every page: who asks, whether the role is enough, whether a form is one of ours, how much and how
+//! slowly is sent; and after it, the row in the audit.
+//!
+//! One table ([`Row`]s of `routes.rs`) says method, address and least role. What is not in it is not served, even if the
+//! router knew it.
+
+use std::{net::SocketAddr, sync::Arc, time::Duration};
+
+use axum::{
+    body::{Body, to_bytes},
+    extract::{ConnectInfo, MatchedPath, Request, State},
+    handler::Handler,
+    http::{HeaderMap, Method, header},
+    middleware::Next,
+    response::{IntoResponse, Redirect, Response},
+    routing::{MethodRouter, get, post},
+};
+
+use super::{frame::Here, routes::Desk, trouble::Trouble};
+use crate::people::{Act, Role, Visitor};
+
+/// Most that a form sends, bytes: names and passwords, no files.
+const FORM: usize = 16 << 10;
+/// How long a form may take to arrive as a whole.
+pub(super) const SLOWEST: Duration = Duration::from_secs(20);
+
+/// One way to ask for something.
+pub(super) struct Row {
+    pub(super) method: Method,
+    pub(super) path: &'static str,
+    /// The least role that may; `None` is for whoever is not signed in yet.
+    pub(super) least: Option<Role>,
+    /// What the audit says when it was done, where the page does not say more exactly.
+    pub(super) act: Option<Act>,
+    pub(super) serve: MethodRouter<Arc<Desk>>,
+}
+
+impl Row {
+    /// A page to look at.
+    pub(super) fn see<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
+        Self { method: Method::GET, path, least, act: None, serve: get(page) }
+    }
+
+    /// A form to send.
+    pub(super) fn send<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
+        Self { method: Method::POST, path, least, act: None, serve: post(page) }
+    }
+
+    /// Leaves a row in the audit.
+    pub(super) fn noting(self, act: Act) -> Self {
+        Self { act: Some(act), ..self }
+    }
+}
+
+/// What the table says of one way to ask.
+pub(super) struct Rights {
+    method: Method,
+    path: &'static str,
+    least: Option<Role>,
+    act: Option<Act>,
+}
+
+impl From<&Row> for Rights {
+    fn from(row: &Row) -> Self {
+        Self { method: row.method.clone(), path: row.path, least: row.least, act: row.act }
+    }
+}
+
+impl Rights {
+    pub(super) fn is(&self, method: &Method, path: &str) -> bool {
+        self.method == *method && self.path == path
+    }
+}
+
+/// What a page notes in the audit instead of what the table says.
+#[derive(Clone)]
+pub(super) struct Noted(Vec<Act>);
+
+impl Noted {
+    /// Hangs it on an answer.
+    pub(super) fn on(mut answer: Response, acts: Vec<Act>) -> Response {
+        answer.extensions_mut().insert(Self(acts));
+        answer
+    }
+}
+
+/// A form as it was sent.
+#[derive(Clone, Default)]
+pub(super) struct Given(Vec<(String, String)>);
+
+impl Given {
+    /// What stands in a field; nothing where it was not sent.
+    pub(super) fn text(&self, field: &str) -> &str {
+        self.0.iter().find(|(name, _)| name == field).map_or("", |(_, text)| text)
+    }
+}
+
+/// Where a request came from: delays are counted by it.
+#[derive(Clone)]
+pub(super) struct CameFrom(pub(super) Option<String>);
+
+/// The guard itself.
+pub(super) async fn guard(State(desk): State<Arc<Desk>>, request: Request, next: Next) -> Response {
+    let name = desk.cookie_name();
+    let token = cookie(request.headers(), &name).map(str::to_owned);
+    let visitor = match token {
+        None => Ok(None),
+        Some(token) => desk.clone().work(move |desk| Ok(desk.people.visitor(&token)?)).await,
+    };
+    let visitor = match visitor {
+        Ok(visitor) => visitor,
+        Err(trouble) => return trouble.page(desk.frame(None, Here::Elsewhere)),
+    };
+    match pass(&desk, request, next, visitor.clone()).await {
+        Ok(answer) => answer,
+        Err(trouble) => {
+            if let (Trouble::NotAllowed, Some(who)) = (&trouble, visitor.clone()) {
+                // It was refused either way: a full disk is no reason for another answer.
+                let _noted = desk.clone().work(move |desk| Ok(desk.people.note(&who, Act::NotAllowed, None)?)).await;
+            }
+            trouble.page(desk.frame(visitor.as_ref(), Here::Elsewhere))
+        }
+    }
+}
+
+async fn pass(
+    desk: &Arc<Desk>,
+    mut request: Request,
+    next: Next,
+    visitor: Option<Visitor>,
+) -> Result<Response, Trouble> {
+    if !is_of_this_machine(request.headers()) {
+        return Err(Trouble::BadAddress(
+            "The page is for this machine only, under the address that was printed.".into(),
+        ));
+    }
+    let reads = matches!(*request.method(), Method::GET | Method::HEAD);
+    if !reads && !is_from_our_page(request.headers()) {
+        return Err(Trouble::Forged);
+    }
+    let rights = request.extensions().get::<MatchedPath>().and_then(|at| desk.rights_of(request.method(), at.as_str()));
+    let least = rights.map_or(Some(Role::Reader), |rights| rights.least);
+    if let Some(least) = least {
+        match &visitor {
+            None if reads => return Ok(to_sign_in(&request)),
+            None => return Err(Trouble::SignedOut),
+            Some(who) if who.role < least => return Err(Trouble::NotAllowed),
+            Some(_) => {}
+        }
+    }
+    let rights = rights.ok_or(Trouble::NoSuchPage)?;
+    if !reads {
+        let given = form(&mut request, desk.slowest).await?;
+        if let (Some(_), Some(who)) = (rights.least, &visitor)
+            && !who.sent(given.text("token"))
+        {
+            return Err(Trouble::Forged);
+        }
+        request.extensions_mut().insert(given);
+    }
+    let from = request.extensions().get::<ConnectInfo<SocketAddr>>().map(|ConnectInfo(at)| at.ip().to_string());
+    request.extensions_mut().insert(CameFrom(from));
+    let about = about(request.uri().path(), rights.path);
+    if let Some(who) = &visitor {
+        request.extensions_mut().insert(who.clone());
+    }
+    let answer = next.run(request).await;
+    match visitor {
+        Some(who) => note(desk, answer, who, rights.act, about).await,
+        None => Ok(answer),
+    }
+}
+
+/// Nothing that has to be noted is shown unless it is.
+async fn note(
+    desk: &Arc<Desk>,
+    answer: Response,
+    who: Visitor,
+    act: Option<Act>,
+    about: Option<String>,
+) -> Result<Response, Trouble> {
+    let acts = answer.extensions().get::<Noted>().map_or_else(|| act.into_iter().collect(), |noted| noted.0.clone());
+    if acts.is_empty() {
+        return Ok(answer);
+    }
+    if answer.status().is_client_error() || answer.status().is_server_error() {
+        return Ok(answer);
+    }
+    let noted =
+        move |desk: &Desk| acts.iter().try_for_each(|act| Ok(desk.people.note(&who, *act, about.as_deref())?));
+    desk.clone().work(noted).await?;
+    Ok(answer)
+}
+
+/// The number in the place of `{id}`; only what is one of a record or an account, never anything else that was typed.
+fn about(path: &str, pattern: &str) -> Option<String> {
+    let at = pattern.split('/').position(|part| part == "{id}")?;
+    let text = path.split('/').nth(at)?;
+    let is_number = text.parse::<dooryard_core::ids::RecordId>().is_ok() || text.parse::<i64>().is_ok();
+    is_number.then(|| text.to_owned())
+}
+
+/// Another name for this machine may be somebody else's page pointing here: only the plain ones are answered.
+fn is_of_this_machine(headers: &HeaderMap) -> bool {
+    let host = headers.get(header::HOST).and_then(|h| h.to_str().ok()).unwrap_or_default();
+    let name = host.rsplit_once(':').map_or(host, |(name, _)| name);
+    name == "127.0.0.1" || name == "localhost"
+}
+
+/// Whether a browser says that this comes from a page of ours. Each browser says one of the two; neither is no browser.
+fn is_from_our_page(headers: &HeaderMap) -> bool {
+    let text = |name: header::HeaderName| headers.get(name).map(|h| h.to_str().unwrap_or("?"));
+    let site = text(header::HeaderName::from_static("sec-fetch-site"));
+    let origin = text(header::ORIGIN);
+    let own = text(header::HOST).map(|host| format!("http://{host}"));
+    (site.is_some() || origin.is_some())
+        && site.is_none_or(|site| site == "same-origin")
+        && origin.is_none_or(|origin| Some(origin) == own.as_deref())
+}
+
+/// Reads a form whole: small, in time, and of the form that a page sends.
+async fn form(request: &mut Request, slowest: Duration) -> Result<Given, Trouble> {
+    let kind = request.headers().get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
+    let kind = kind.split(';').next().unwrap_or_default().trim();
+    if !kind.eq_ignore_ascii_case("application/x-www-form-urlencoded") {
+        return Err(Trouble::BadForm);
+    }
+    let announced = request.headers().get(header::CONTENT_LENGTH).and_then(|n| n.to_str().ok()?.parse::<u64>().ok());
+    if announced.is_some_and(|n| n > FORM as u64) {
+        return Err(Trouble::TooLarge);
+    }
+    let body = std::mem::replace(request.body_mut(), Body::empty());
+    let read = tokio::time::timeout(slowest, to_bytes(body, FORM)).await.map_err(|_| Trouble::TooSlow)?;
+    let bytes = read.map_err(|_| Trouble::TooLarge)?;
+    let fields = std::str::from_utf8(&bytes).ok().and_then(|text| serde_urlencoded::from_str(text).ok());
+    fields.map(Given).ok_or(Trouble::BadForm)
+}
+
+/// To the page to sign in, and back from there.
+fn to_sign_in(request: &Request) -> Response {
+    let wanted = request.uri().path_and_query().map_or("/", |at| at.as_str());
+    let query = serde_urlencoded::to_string([("next", wanted)]).unwrap_or_default();
+    let href = if wanted == "/" { "/sign-in".into() } else { format!("/sign-in?{query}") };
+    Redirect::to(&href).into_response()
+}
+
+/// A cookie by its name.
+fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> {
+    let all = headers.get_all(header::COOKIE).into_iter().filter_map(|h| h.to_str().ok());
+    all.flat_map(|line| line.split(';')).find_map(|pair| pair.trim().strip_prefix(name)?.strip_prefix('='))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn headers(pairs: &[(&'static str, &'static str)]) -> HeaderMap {
+        pairs.iter().map(|(n, v)| (header::HeaderName::from_static(n), header::HeaderValue::from_static(v))).collect()
+    }
+
+    #[test]
+    fn only_what_comes_from_our_own_page_is_taken() {
+        let host = ("host", "127.0.0.1:8080");
+        let ours = |rest: &[(&'static str, &'static str)]| is_from_our_page(&headers(&[&[host], rest].concat()));
+        assert!(ours(&[("origin", "http://127.0.0.1:8080")]) && ours(&[("sec-fetch-site", "same-origin")]));
+        for foreign in
+            ["http://127.0.0.1:8081", "https://127.0.0.1:8080", "http://localhost:8080", "null", "http://a.invalid", ""]
+        {
+            assert!(!ours(&[("origin", foreign)]), "{foreign}");
+            assert!(!ours(&[("origin", foreign), ("sec-fetch-site", "same-origin")]), "{foreign}");
+        }
+        for site in ["same-site", "cross-site", "none", ""] {
+            assert!(!ours(&[("sec-fetch-site", site), ("origin", "http://127.0.0.1:8080")]), "{site}");
+        }
+        assert!(!ours(&[]));
+    }
+
+    #[test]
+    fn the_audit_takes_numbers_out_of_an_address_and_nothing_else() {
+        let id = "0197f0c0-0000-7000-8000-000000000000";
+        assert_eq!(about(&format!("/inquiries/{id}"), "/inquiries/{id}").as_deref(), Some(id));
+        assert_eq!(about("/people/3/role", "/people/{id}/role").as_deref(), Some("3"));
+        for typed in ["/inquiries/somebody", "/inquiries/", "/inquiries"] {
+            assert_eq!(about(typed, "/inquiries/{id}"), None);
+        }
+        assert_eq!(about("/welcome/77", "/welcome/{token}"), None);
+    }
+
+    #[test]
+    fn a_cookie_is_found_by_its_whole_name() {
+        let found = |line: &'static str| cookie(&headers(&[("cookie", line)]), "dooryard").map(str::to_owned);
+        assert_eq!(found("a=1; dooryard=abc; b=2").as_deref(), Some("abc"));
+        for other in ["dooryards=abc", "xdooryard=abc", "dooryard", ""] {
+            assert_eq!(found(other), None, "{other}");
+        }
+    }
+}
