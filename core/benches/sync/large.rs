@@ -67,7 +67,6 @@ pub fn measure(dir: &Path) -> Large {
 fn memory_of_a_large_bundle(dir: &Path, scene: Scene) -> f64 {
     let mut random = StdRng::seed_from_u64(2);
     let file = dir.join("noise.png");
-    let out = dir.join("large.yard");
     let phone = &scene.phones[1].notebook;
     let (mut bytes, mut photos) = (0, 0u64);
     while bytes < PHOTO_BYTES {
@@ -77,25 +76,37 @@ fn memory_of_a_large_bundle(dir: &Path, scene: Scene) -> f64 {
         phone.add_photo(&file, &fields).expect("a photo");
         photos += 1;
     }
-    phone.make_bundle(&out, &Job::silent()).expect("a bundle");
-    assert!(fs::metadata(&out).expect("the bundle").len() > PHOTO_BYTES);
+    // More than one bundle may hold.
+    let mut files = Vec::new();
+    loop {
+        let out = dir.join(format!("large-{}.yard", files.len()));
+        let made = phone.make_bundle(&out, &Job::silent()).expect("a bundle");
+        files.push(out);
+        if made.photos_left == 0 {
+            break;
+        }
+    }
     fs::remove_dir_all(phone.folder().join("photos")).expect("room on the disk");
     let office = scene.office.folder().to_owned();
     drop(scene);
     let program = std::env::current_exe().expect("this program");
-    let child = Command::new(program).arg(TAKE_IN).args([&office, &out]).arg(photos.to_string()).output();
+    let child = Command::new(program).arg(TAKE_IN).arg(photos.to_string()).arg(&office).args(&files).output();
     let child = child.expect("a process of its own");
     assert!(child.status.success(), "{}", String::from_utf8_lossy(&child.stderr));
     String::from_utf8_lossy(&child.stdout).trim().parse().expect("a number")
 }
 
-/// Takes a bundle in and prints by how many MiB the peak of this process passed what it held when the office was open.
-pub fn take_in_alone(office: &Path, file: &Path, photos: u64) {
+/// Takes bundles in and prints by how many MiB the peak of this process passed what it held when the office was open.
+pub fn take_in_alone(photos: u64, office: &Path, files: &[String]) {
     let notebook = Notebook::open(office, Env::system()).expect("the office");
     let opener = Opener::new(vec![office_key()]);
     let idle = status("VmRSS:");
-    let report = take_in(&notebook, &opener, office, file, &Job::silent()).expect("taken in");
-    assert_eq!((report.new, report.photos), (photos, 2 * photos));
+    let mut brought = (0, 0);
+    for file in files {
+        let report = take_in(&notebook, &opener, office, Path::new(file), &Job::silent()).expect("taken in");
+        brought = (brought.0 + report.new, brought.1 + report.photos);
+    }
+    assert_eq!(brought, (photos, 2 * photos));
     println!("{}", (status("VmHWM:") - idle) / MIB);
 }
 

@@ -19,11 +19,7 @@ const ROUNDS: usize = 5;
 fn main() -> ExitCode {
     let args: Vec<String> = std::env::args().collect();
     if let Some(at) = args.iter().position(|a| a == large::TAKE_IN) {
-        large::take_in_alone(
-            Path::new(&args[at + 1]),
-            Path::new(&args[at + 2]),
-            args[at + 3].parse().expect("a number"),
-        );
+        large::take_in_alone(args[at + 1].parse().expect("a number"), Path::new(&args[at + 2]), &args[at + 3..]);
         return ExitCode::SUCCESS;
     }
     let asked = |flag: &str| args.iter().any(|a| a == flag);

@@ -50,6 +50,8 @@ pub struct BundleSummary {
     pub bytes: u64,
     /// Changes that did not fit: make another bundle after the office's reply.
     pub left: u64,
+    /// Photos and thumbnails that were in no bundle yet and did not fit: make another bundle, it begins with these.
+    pub photos_left: u64,
     /// The office that can open it.
     pub to_office: String,
 }

@@ -10,7 +10,7 @@ use super::{
     control::{Frames, MANIFEST, SEGMENT},
     envelope::{Envelope, Sort},
     manifest::{BlobEntry, LogEntry, Manifest},
-    parts::{BLOB, CONTROL, PartsWriter, header},
+    parts::{BLOB, CONTROL, MAX_BUNDLE, MAX_CONTROL, MAX_PARTS, PartsWriter, header},
     seal::{seal, seal_key_id},
 };
 use crate::{
@@ -34,6 +34,8 @@ pub struct BundleSummary {
     pub bytes: u64,
     /// Changes that did not fit: make another bundle after the office's reply.
     pub left: u64,
+    /// Photos and thumbnails that were in no bundle yet and did not fit: make another bundle, it begins with these.
+    pub photos_left: u64,
     /// The office that can open it.
     pub to_office: String,
 }
@@ -58,8 +60,13 @@ impl Notebook {
     fn make_bundle_with(&self, out: &Path, job: &Job, with_photos: bool) -> Result<BundleSummary> {
         let card = self.card()?;
         let recipients = [card.seal.as_str(), card.recovery.as_str()];
-        let blobs = if with_photos { self.blobs_to_offer()? } else { Vec::new() };
-        let mut summary = BundleSummary { to_office: card.name.clone(), ..BundleSummary::default() };
+        let mut blobs = if with_photos { self.blobs_to_offer()? } else { Vec::new() };
+        let left_behind = blobs.split_off(fitting(&blobs, Room::BESIDE_TEXT));
+        let mut summary = BundleSummary {
+            photos_left: left_behind.iter().filter(|blob| !blob.handed).count() as u64,
+            to_office: card.name.clone(),
+            ..BundleSummary::default()
+        };
 
         let mut frames = Frames::new()?;
         let mut manifest = Manifest {
@@ -107,9 +114,7 @@ impl Notebook {
             job.step(done, total)?;
         }
         summary.bytes = writer.finish()?;
-        if summary.left == 0 {
-            self.mark_handed(&manifest.logs, &blobs)?;
-        }
+        self.mark_handed(if summary.left == 0 { &manifest.logs } else { &[] }, &blobs)?;
         Ok(summary)
     }
 
@@ -160,6 +165,32 @@ impl Notebook {
     }
 }
 
+/// What photos may take of a bundle.
+#[derive(Clone, Copy)]
+struct Room {
+    bytes: u64,
+    parts: u64,
+}
+
+impl Room {
+    /// All but the text, the header and the end.
+    const BESIDE_TEXT: Self = Self { bytes: MAX_BUNDLE - MAX_CONTROL - (64 << 10), parts: MAX_PARTS as u64 - 2 };
+}
+
+/// How many of these photos, in their order, fit into a room. Sealing adds less than a kilobyte a part and one byte in 4,096.
+fn fitting(blobs: &[BlobRow], mut room: Room) -> usize {
+    let fits = |blob: &&BlobRow| {
+        let parts = blob.size / BLOB_PART as u64 + 1;
+        let bytes = blob.size + blob.size / 4_096 + parts * 1_024;
+        let fits = bytes <= room.bytes && parts <= room.parts;
+        if fits {
+            (room.bytes, room.parts) = (room.bytes - bytes, room.parts - parts);
+        }
+        fits
+    };
+    blobs.iter().take_while(fits).count()
+}
+
 fn for_each_part(file: &mut File, mut each: impl FnMut(u64, &[u8]) -> Result<()>) -> Result<()> {
     let what = || Error::io("reading a photo");
     file.seek(SeekFrom::Start(0)).map_err(what())?;
@@ -175,5 +206,26 @@ fn for_each_part(file: &mut File, mut each: impl FnMut(u64, &[u8]) -> Result<()>
         if buffer.len() < BLOB_PART {
             return Ok(());
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ids::BlobId;
+
+    #[test]
+    fn photos_go_in_up_to_the_limits_of_a_bundle_and_in_their_order() {
+        let of = |sizes: &[u64]| -> Vec<BlobRow> {
+            sizes.iter().map(|size| BlobRow { id: BlobId([0; 33]), size: *size, handed: false }).collect()
+        };
+        let room = Room { bytes: 10_000, parts: 3 };
+        assert_eq!(fitting(&of(&[3_000, 3_000]), room), 2);
+        assert_eq!(fitting(&of(&[3_000, 3_000, 3_000]), room), 2, "what sealing adds counts");
+        assert_eq!(fitting(&of(&[1, 1, 1, 1]), room), 3, "parts count");
+        assert_eq!(fitting(&of(&[20_000, 1]), room), 0, "none jumps the queue");
+        let whole = of(&vec![32 << 20; 200]);
+        let most = fitting(&whole, Room::BESIDE_TEXT);
+        assert!((most as u64) << 25 < MAX_BUNDLE && (most as u64 + 1) << 25 > MAX_BUNDLE - (16 << 20), "{most}");
     }
 }

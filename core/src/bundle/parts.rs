@@ -23,9 +23,9 @@ pub(super) const MAX_CONTROL: u64 = 8 << 20;
 /// Sealed bytes of a blob part at most: 4 MiB and what sealing adds.
 pub(super) const MAX_BLOB_PART: u64 = (4 << 20) + (64 << 10);
 /// Parts of a bundle at most.
-const MAX_PARTS: u32 = 10_000;
+pub(super) const MAX_PARTS: u32 = 10_000;
 /// Bytes of a bundle at most.
-const MAX_BUNDLE: u64 = 4 << 30;
+pub(super) const MAX_BUNDLE: u64 = 4 << 30;
 
 /// The header of a file of this version.
 pub(super) fn header() -> [u8; HEADER] {

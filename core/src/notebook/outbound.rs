@@ -39,6 +39,8 @@ pub struct BlobRow {
     pub id: BlobId,
     /// Its bytes.
     pub size: u64,
+    /// Whether it was in a bundle before.
+    pub handed: bool,
 }
 
 impl Notebook {
@@ -99,16 +101,18 @@ impl Notebook {
         Ok(segment)
     }
 
-    /// Photos that no receipt covers, small ones first: thumbnails go ahead of originals.
+    /// Photos that no receipt covers: first those that were in no bundle yet, and of both the small ones, so that thumbnails go
+    /// ahead of originals.
     ///
     /// # Errors
     /// Of SQLite.
     pub fn blobs_to_offer(&self) -> Result<Vec<BlobRow>> {
         let inner = self.lock();
-        let sql = "SELECT id, size FROM blob WHERE held = 1 AND received = 0 ORDER BY size > 65536, id";
+        let sql = "SELECT id, size, handed FROM blob WHERE held = 1 AND received = 0 ORDER BY handed, size > 65536, id";
         let mut query = inner.conn.prepare_cached(sql)?;
-        let rows = query
-            .query_map([], |row| Ok(BlobRow { id: BlobId(row.get(0)?), size: row.get::<_, i64>(1)?.unsigned_abs() }))?;
+        let rows = query.query_map([], |row| {
+            Ok(BlobRow { id: BlobId(row.get(0)?), size: row.get::<_, i64>(1)?.unsigned_abs(), handed: row.get(2)? })
+        })?;
         let rows: Vec<BlobRow> = rows.collect::<rusqlite::Result<_>>()?;
         // A restored database may know a photo whose file was erased since: the text must go all the same.
         Ok(rows.into_iter().filter(|row| self.blob_path(&row.id).exists()).collect())

@@ -2319,6 +2319,10 @@ public struct BundleSummary: Equatable, Hashable {
      */
     public let left: UInt64
     /**
+     * Photos and thumbnails that were in no bundle yet and did not fit: make another bundle, it begins with these.
+     */
+    public let photosLeft: UInt64
+    /**
      * The office that can open it.
      */
     public let toOffice: String
@@ -2339,12 +2343,16 @@ public struct BundleSummary: Equatable, Hashable {
          * Changes that did not fit: make another bundle after the office's reply.
          */left: UInt64, 
         /**
+         * Photos and thumbnails that were in no bundle yet and did not fit: make another bundle, it begins with these.
+         */photosLeft: UInt64, 
+        /**
          * The office that can open it.
          */toOffice: String) {
         self.changes = changes
         self.photos = photos
         self.bytes = bytes
         self.left = left
+        self.photosLeft = photosLeft
         self.toOffice = toOffice
     }
 
@@ -2368,6 +2376,7 @@ public struct FfiConverterTypeBundleSummary: FfiConverterRustBuffer {
                 photos: FfiConverterUInt64.read(from: &buf), 
                 bytes: FfiConverterUInt64.read(from: &buf), 
                 left: FfiConverterUInt64.read(from: &buf), 
+                photosLeft: FfiConverterUInt64.read(from: &buf), 
                 toOffice: FfiConverterString.read(from: &buf)
         )
     }
@@ -2377,6 +2386,7 @@ public struct FfiConverterTypeBundleSummary: FfiConverterRustBuffer {
         FfiConverterUInt64.write(value.photos, into: &buf)
         FfiConverterUInt64.write(value.bytes, into: &buf)
         FfiConverterUInt64.write(value.left, into: &buf)
+        FfiConverterUInt64.write(value.photosLeft, into: &buf)
         FfiConverterString.write(value.toOffice, into: &buf)
     }
 }

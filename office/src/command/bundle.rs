@@ -79,11 +79,15 @@ pub fn run(command: Bundle, tell: &Tell) -> Result<()> {
             let made = made.with_context(|| out.display().to_string())?;
             tell.say(
                 || {
-                    let left = if made.left > 0 {
-                        format!("\n{} did not fit: make another after the office's reply.", count(made.left, "change", "changes"))
-                    } else {
-                        String::new()
-                    };
+                    let mut left = String::new();
+                    if made.left > 0 {
+                        let changes = count(made.left, "change", "changes");
+                        left = format!("\n{changes} did not fit: make another after the office's reply.");
+                    }
+                    if made.photos_left > 0 {
+                        let pictures = count(made.photos_left, "picture", "pictures");
+                        left += &format!("\n{pictures} did not fit: make another bundle now, into another file.");
+                    }
                     format!(
                         "{}: {}, {}, {} bytes. Only the office can open it. It is kept here until the office replies.{left}",
                         out.display(),

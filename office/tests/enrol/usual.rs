@@ -59,7 +59,7 @@ fn on_paper_the_first_bundle_waits_sealed_and_counts_for_nothing_until_its_words
 
     let six = words_of(dir, "phone", &invitation);
     let status = said(dir, 0, &["office", "status", "county"]);
-    assert!(status.contains("1 phone waits to be admitted, with 1 sealed bundle"), "{status}");
+    assert!(status.contains("1 phone waits to be admitted, with 2 sealed bundles"), "{status}");
     let waits = said(dir, 0, &["office", "waiting", "county"]);
     assert!(waits.contains(&six) && waits.contains("Scout 3 as scout: 2 sealed bundles"), "{waits}");
     let other =

@@ -3799,6 +3799,11 @@ data class BundleSummary (
     val `left`: kotlin.ULong
     , 
     /**
+     * Photos and thumbnails that were in no bundle yet and did not fit: make another bundle, it begins with these.
+     */
+    val `photosLeft`: kotlin.ULong
+    , 
+    /**
      * The office that can open it.
      */
     val `toOffice`: kotlin.String
@@ -3822,6 +3827,7 @@ public object FfiConverterTypeBundleSummary: FfiConverterRustBuffer<BundleSummar
             FfiConverterULong.read(buf),
             FfiConverterULong.read(buf),
             FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
             FfiConverterString.read(buf),
         )
     }
@@ -3831,6 +3837,7 @@ public object FfiConverterTypeBundleSummary: FfiConverterRustBuffer<BundleSummar
             FfiConverterULong.allocationSize(value.`photos`) +
             FfiConverterULong.allocationSize(value.`bytes`) +
             FfiConverterULong.allocationSize(value.`left`) +
+            FfiConverterULong.allocationSize(value.`photosLeft`) +
             FfiConverterString.allocationSize(value.`toOffice`)
     )
 
@@ -3839,6 +3846,7 @@ public object FfiConverterTypeBundleSummary: FfiConverterRustBuffer<BundleSummar
             FfiConverterULong.write(value.`photos`, buf)
             FfiConverterULong.write(value.`bytes`, buf)
             FfiConverterULong.write(value.`left`, buf)
+            FfiConverterULong.write(value.`photosLeft`, buf)
             FfiConverterString.write(value.`toOffice`, buf)
     }
 }
