@@ -70,7 +70,8 @@ pub enum Export {
         #[arg(long)]
         outline: Option<PathBuf>,
     },
-    /// A Darwin Core Archive for the public: visits, living causes present or looked for and absent, effort, photos.
+    /// A Darwin Core Archive for the public, which waits two weeks: visits, living causes present or looked for and absent,
+    /// effort, photos.
     DarwinCore {
         #[command(flatten)]
         what: What,
@@ -195,8 +196,11 @@ pub fn run(command: Export, tell: &Tell) -> Result<()> {
             let delay = if audience == Audience::Public { MAP_DELAY_DAYS } else { 0 };
             what.write(audience, delay, tell, |scope, _, out| Ok(write_map(scope, out, &by)?))
         }
-        Export::DarwinCore { what, licence, photos } => what
-            .write(Audience::Public, 0, tell, |scope, pack, out| Ok(write_darwin(scope, pack, out, licence, photos)?)),
+        Export::DarwinCore { what, licence, photos } => {
+            what.write(Audience::Public, MAP_DELAY_DAYS, tell, |scope, pack, out| {
+                Ok(write_darwin(scope, pack, out, licence, photos)?)
+            })
+        }
         Export::Dump { what } => what.write(Audience::Office, 0, tell, |scope, _, out| Ok(write_dump(scope, out)?)),
         Export::StateReport { what, audience } => {
             if what.out.extension().is_some_and(|e| e == "json") {

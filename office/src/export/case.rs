@@ -64,9 +64,10 @@ impl<'a> Case<'a> {
         drop_strangers(inquiry.id, &mut records);
         let in_force: BTreeSet<RecordId> =
             ledger.diagnoses.get(&inquiry.id).into_iter().flatten().map(|d| d.id).collect();
+        let photos = consent(notebook, inquiry, "photo")?;
         records.retain(|id, row| match row.kind {
             Kind::Diagnosis => in_force.contains(id),
-            Kind::Photo => may_show(inquiry, row, audience),
+            Kind::Photo => may_show(photos, row, audience),
             _ => true,
         });
         let kept: BTreeSet<RecordId> = records.keys().copied().collect();
@@ -113,8 +114,7 @@ fn drop_strangers(inquiry: RecordId, records: &mut BTreeMap<RecordId, Summary>) 
 
 /// Whether a photo may be told of: never against the resident's wish; to the public only where the resident said yes and
 /// somebody looked for faces, house numbers and plates.
-fn may_show(inquiry: &Summary, photo: &Summary, audience: Audience) -> bool {
-    let agreed = consent(inquiry, "photo");
+fn may_show(agreed: Option<bool>, photo: &Summary, audience: Audience) -> bool {
     match audience {
         Audience::Office => agreed != Some(false),
         Audience::Public => {
@@ -123,7 +123,18 @@ fn may_show(inquiry: &Summary, photo: &Summary, audience: Audience) -> bool {
     }
 }
 
-/// What the resident said to one question of consent; nothing when nobody wrote it down.
-pub fn consent(inquiry: &Summary, to: &str) -> Option<bool> {
-    inquiry.fields.get("consent")?.get(to)?.as_bool()
+/// What the resident said to one question of consent; nothing when nobody wrote it down. Where phones disagree, a no counts.
+///
+/// # Errors
+/// Of the notebook.
+pub fn consent(notebook: &Notebook, inquiry: &Summary, to: &str) -> Result<Option<bool>> {
+    let said = |value: &Json| value.get(to).and_then(Json::as_bool);
+    let shown = inquiry.fields.get("consent").and_then(said);
+    if inquiry.conflicts == 0 || shown == Some(false) {
+        return Ok(shown);
+    }
+    let record = notebook.show(inquiry.id)?;
+    let others = record.fields.iter().filter(|f| f.name == "consent").flat_map(|f| &f.others);
+    let no = others.filter_map(|other| other.value.as_ref().and_then(said)).any(|yes| !yes);
+    Ok(if no { Some(false) } else { shown })
 }

@@ -19,7 +19,7 @@ use crate::{
     page::{Filter, Marks, Names, matches},
 };
 
-/// Days after which an inquiry shows on a public map.
+/// Days after which an inquiry shows to the public where it has a shape on a map.
 pub const MAP_DELAY_DAYS: i64 = 14;
 
 const DAY_MS: i64 = 86_400_000;
@@ -91,7 +91,7 @@ impl<'a> Scope<'a> {
         let mut chosen = Vec::new();
         for inquiry in ledger.inquiries.iter().filter(|i| matches(ledger, &marks, &ask.filter, names, i)) {
             out_of.matching += 1;
-            let counted = consent(inquiry, "count");
+            let counted = consent(notebook, inquiry, "count")?;
             if inquiry.fields.is_empty() {
                 out_of.left_out_erased += 1;
             } else if counted == Some(false) {

@@ -81,7 +81,7 @@ impl Rows {
     }
 }
 
-/// Puts a file into a zip; the same content gives the same bytes.
+/// Puts a file into a zip; the same content gives the same bytes. Pictures are packed already.
 ///
 /// # Errors
 /// Of the file system, and of `write`.
@@ -90,9 +90,9 @@ pub fn entry<W: Write + Seek>(
     name: &str,
     write: impl FnOnce(&mut ZipWriter<W>) -> Result<()>,
 ) -> Result<()> {
-    let options = SimpleFileOptions::default()
-        .compression_method(CompressionMethod::Deflated)
-        .last_modified_time(DateTime::default());
+    let picture = [".jpg", ".png"].iter().any(|end| name.ends_with(end));
+    let method = if picture { CompressionMethod::Stored } else { CompressionMethod::Deflated };
+    let options = SimpleFileOptions::default().compression_method(method).last_modified_time(DateTime::default());
     zip.start_file(name, options).map_err(writing)?;
     write(zip)
 }

@@ -5,8 +5,10 @@ use std::{
     process::{Command, Output},
 };
 
+use dooryard_core::record::Kind;
 use dooryard_office::export::{Audience, Table, write_csv};
-use serde_json::Value as Json;
+use dooryard_tests::save;
+use serde_json::{Value as Json, json};
 
 use crate::yard::{County, all_for};
 
@@ -56,4 +58,35 @@ fn what_cannot_be_written_leaves_nothing_behind() {
     }
     assert_eq!(files(county.yard.dir.path()), before);
     assert_eq!(export(&county, "csv office --out a.csv --status sold").status.code(), Some(2));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_disk_that_takes_no_more_leaves_no_half_file() {
+    let county = County::new();
+    let (phone, dir) = (&county.yard.phones[0], county.yard.dir.path());
+    for _ in 0..40 {
+        let visit = json!({"inquiry": county.told.to_string(), "note": "leaf ".repeat(3_000)});
+        save(phone, Kind::Visit, visit).unwrap();
+    }
+    county.yard.take_in(&county.yard.bundle(phone, "notes.yard").unwrap()).unwrap();
+    // No file may grow beyond this many blocks: a write fails in the middle, as on a full disk.
+    let limited = |blocks: u32, out: &str| {
+        let script = format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\"");
+        let export = ["--json", "export", "dump", "office", "--out", out];
+        Command::new("sh")
+            .current_dir(dir)
+            .args(["-c", &script, env!("CARGO_BIN_EXE_dooryard")])
+            .args(export)
+            .output()
+            .unwrap()
+    };
+    assert_eq!(said(&limited(100_000, "whole.json"), 0)["about"]["rows"]["visit"], 42);
+    let (before, whole) = (files(dir), std::fs::read(county.yard.file("whole.json")).unwrap());
+    for out in ["half.json", "whole.json"] {
+        let refused = said(&limited(500, out), 1);
+        assert!(refused["refused"].as_str().unwrap().contains(out), "{refused}");
+    }
+    assert_eq!(files(dir), before, "no half file");
+    assert_eq!(std::fs::read(county.yard.file("whole.json")).unwrap(), whole, "what stood there stays");
 }

@@ -7,6 +7,7 @@ mod darwin;
 mod dump;
 mod left;
 mod map;
+mod numbers;
 mod sdd;
 mod tables;
 mod yard;

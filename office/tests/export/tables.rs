@@ -3,8 +3,11 @@
 use std::{fs::File, io::Read, path::Path};
 
 use calamine::{Data, Reader, Xlsx, open_workbook};
-use dooryard_core::record::Privacy;
+use dooryard_core::record::{Kind, Privacy};
 use dooryard_office::export::{Audience, Table, write_csv, write_xlsx};
+
+use dooryard_tests::{MAY_1, edit};
+use serde_json::json;
 
 use crate::yard::{County, FORMULAS, all_for, marker};
 
@@ -142,6 +145,33 @@ fn every_export_says_its_filter_and_out_of_how_many() {
     assert_eq!(about(&ask)["rows"]["inquiries"], 0);
     let beside = std::fs::read_to_string(county.yard.file("one.about.json")).unwrap();
     assert!(beside.contains("Not looked is not absent"), "{beside}");
+}
+
+#[test]
+fn where_phones_disagree_on_consent_a_no_counts() {
+    let county = County::new();
+    let ask = all_for(Audience::Office);
+    let written = |name: &str| {
+        let about =
+            county.export(name, &ask, |scope, out| write_csv(scope, out, Some(Table::Inquiries), false).unwrap().about);
+        (
+            about["inquiries"]["written"].as_u64().unwrap(),
+            about["inquiries"]["left_out_at_the_residents_wish"].as_u64().unwrap(),
+        )
+    };
+    assert_eq!(written("before.csv"), (3, 1));
+    let consent = |count: bool| json!({"consent": {"visit": true, "cut": count, "photo": true, "count": count, "contact_back": false}});
+    let (yard, office) = (&county.yard, county.yard.office.notebook());
+    edit(&yard.phones[0], Kind::Inquiry, county.told, consent(false)).unwrap();
+    yard.clock.set(MAY_1 + 60_000);
+    edit(office, Kind::Inquiry, county.told, consent(true)).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "no.yard").unwrap()).unwrap();
+    assert_eq!(
+        office.show(county.told).unwrap().get("consent").unwrap()["count"],
+        true,
+        "the office's yes is what shows"
+    );
+    assert_eq!(written("after.csv"), (2, 2));
 }
 
 #[test]

@@ -21,6 +21,8 @@ pub const FORMULAS: [&str; 6] = ["=", "+", "-", "@", "\t", "\r"];
 /// The office.
 pub struct County {
     pub yard: Yard,
+    /// An inquiry of a resident who agreed to everything.
+    pub told: RecordId,
     /// The numbers of every record there is.
     pub all: Vec<RecordId>,
 }
@@ -125,7 +127,7 @@ impl County {
             &dooryard_core::notebook::Query { with_hidden: true, ..Default::default() },
         );
         let all = all.unwrap().iter().map(|r| r.id).collect();
-        Self { yard, all }
+        Self { yard, told, all }
     }
 
     /// Chooses, and lets `write` write into a file, whose path is given back.

@@ -4,6 +4,7 @@
 //! Drought, planting depth and what else is no living thing is in the tables of the other exports and never here. What was
 //! not looked at gives no row.
 
+mod photos;
 mod rows;
 mod taxa;
 mod terms;

@@ -2,14 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dooryard_core::{
-    Error, Result,
-    ids::{BlobId, RecordId},
-    key::Pack,
-    notebook::Summary,
-    photo::strip,
-    record::Kind,
-};
+use dooryard_core::{Result, ids::RecordId, key::Pack, notebook::Summary, record::Kind};
 use jiff::civil::Date;
 use serde_json::{Value as Json, json};
 
@@ -33,13 +26,13 @@ use crate::{
 
 /// The archive as it grows.
 pub struct Archive<'s> {
-    scope: &'s Scope<'s>,
+    pub(super) scope: &'s Scope<'s>,
     pack: &'s Pack,
-    licence: Licence,
+    pub(super) licence: Licence,
     events: Rows,
     occurrences: Rows,
     efforts: Rows,
-    media: Rows,
+    pub(super) media: Rows,
     /// First and last day of a visit.
     pub days: Option<(Date, Date)>,
     without_visit: u64,
@@ -253,53 +246,6 @@ impl<'s> Archive<'s> {
             remarks,
         ]))
     }
-
-    fn photos(&mut self, case: &Case<'_>, visits: &[&Summary], wanted: bool) -> Result<Vec<(Vec<u8>, String)>> {
-        let mut images = Vec::new();
-        for photo in case.of(Kind::Photo) {
-            let visit = case.linked(photo, "visit").or_else(|| visit_of(case, visits, reference(photo, "plant")));
-            let Some(visit) = visit else { continue };
-            let id = self.scope.ids.of(photo.id);
-            let image = if wanted { self.image(photo)? } else { None };
-            let kind = if image.as_ref().is_some_and(|i| i.starts_with(b"\x89PNG")) {
-                ("png", "image/png")
-            } else {
-                ("jpg", "image/jpeg")
-            };
-            let name = format!("photos/{id}.{}", kind.0);
-            let with = |text: String| if image.is_some() { text } else { String::new() };
-            let hash = image.as_ref().map(|i| blake3::hash(i).to_hex().to_string()).unwrap_or_default();
-            let on = photo.text("taken").and_then(day).map(|d| d.to_string());
-            let event = self.scope.ids.of(visit.id);
-            self.media.add(safe([
-                event.clone(),
-                id,
-                "StillImage".to_owned(),
-                with(name.clone()),
-                with(kind.1.to_owned()),
-                with("BLAKE3".to_owned()),
-                hash,
-                on.unwrap_or_default(),
-                photo.text("part").map(|p| p.replace('_', " ")).unwrap_or_default(),
-                event,
-                format!("{}, with the resident's consent", self.scope.office),
-                self.licence.iri().to_owned(),
-                self.scope.office.clone(),
-            ]))?;
-            images.extend(image.map(|bytes| (bytes, name)));
-        }
-        Ok(images)
-    }
-
-    /// The photo without metadata; nothing when its bytes are not here, or are no picture that can be cleaned.
-    fn image(&self, photo: &Summary) -> Result<Option<Vec<u8>>> {
-        let Some(id) = photo.text("image").and_then(|t| t.parse::<BlobId>().ok()) else { return Ok(None) };
-        if !self.scope.notebook.holds_blob(&id)? {
-            return Ok(None);
-        }
-        let bytes = std::fs::read(self.scope.notebook.blob_path(&id)).map_err(Error::io("reading a photo"))?;
-        Ok(strip(&bytes).ok())
-    }
 }
 
 /// What is said of a living cause at a visit.
@@ -329,7 +275,7 @@ fn identified(diagnosis: &Summary, cause: &Json) -> [String; 4] {
 }
 
 /// The last visit that looked at a plant; without a plant, or where none says so, the last visit.
-fn visit_of<'v>(case: &Case<'_>, visits: &[&'v Summary], plant: Option<RecordId>) -> Option<&'v Summary> {
+pub(super) fn visit_of<'v>(case: &Case<'_>, visits: &[&'v Summary], plant: Option<RecordId>) -> Option<&'v Summary> {
     let looked = |visit: &&&Summary| {
         let mut findings = case.of(Kind::Finding).into_iter();
         plant.is_some() && findings.any(|f| reference(f, "plant") == plant && reference(f, "visit") == Some(visit.id))
@@ -338,7 +284,7 @@ fn visit_of<'v>(case: &Case<'_>, visits: &[&'v Summary], plant: Option<RecordId>
 }
 
 /// One line each, and no formula.
-fn safe<const N: usize>(cells: [String; N]) -> [String; N] {
+pub(super) fn safe<const N: usize>(cells: [String; N]) -> [String; N] {
     cells.map(|text| {
         let line: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
         Cell::Text(line).safe_text()

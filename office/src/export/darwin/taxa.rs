@@ -96,7 +96,8 @@ pub enum Looked {
 
 /// The living causes that the findings of one plant in one visit were a look for, by index in the pack.
 ///
-/// A look for a cause is a look for a sign that it usually shows, that no other cause of this host shows, and that does not
+/// Only causes that are one species: of a genus or a kingdom nobody can say that it is absent because one disease was not
+/// found. A look for a cause is a look for a sign that it usually shows, that no other cause of this host shows, and that does not
 /// walk or fly away. Only *looked and
 /// absent* counts, or the normal state seen; not looked and could not tell say nothing.
 pub fn looked_for(pack: &Pack, host: &str, findings: &[&Summary]) -> Vec<(usize, Looked)> {
@@ -105,7 +106,7 @@ pub fn looked_for(pack: &Pack, host: &str, findings: &[&Summary]) -> Vec<(usize,
     let mut found = Vec::new();
     for &at in &possible {
         let cause = &pack.causes[at];
-        if Taxon::of(cause).is_none() {
+        if Taxon::of(cause).is_none_or(|taxon| taxon.rank != "species") {
             continue;
         }
         let is_its_sign = |c: usize, s: usize| {

@@ -5,6 +5,7 @@
 //! the report says so. What a file says and we have no words for is counted in the report, never dropped in silence.
 
 mod read;
+mod read_descriptions;
 mod tree;
 mod vocabulary;
 mod write;

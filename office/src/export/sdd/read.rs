@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::{
     NAMESPACE, TIES,
     tree::Element,
-    vocabulary::{Described, Look, Named, State, Ties, Vocabulary},
+    vocabulary::{Look, Named, State, Vocabulary},
 };
 
 /// What a file says and we have no words for: the place in the file, and how often.
@@ -50,31 +50,33 @@ pub fn read(text: &str) -> Result<Read> {
     Ok(Read { vocabulary: reader.found, not_understood: NotUnderstood(reader.unknown) })
 }
 
+/// What was read so far.
 #[derive(Default)]
-struct Reader {
-    found: Vocabulary,
+pub(super) struct Reader {
+    /// What was understood.
+    pub(super) found: Vocabulary,
     unknown: BTreeMap<String, u64>,
     /// Language of what has none of its own.
     language: Option<Language>,
     /// States by their id in the file: character, state.
-    states: BTreeMap<String, (String, String)>,
+    pub(super) states: BTreeMap<String, (String, String)>,
     /// Modifiers by their id in the file.
-    words: BTreeMap<String, String>,
+    pub(super) words: BTreeMap<String, String>,
     /// Parts of the plant by the id of their node in the file.
     parts: BTreeMap<String, String>,
 }
 
 impl Reader {
-    fn note(&mut self, place: String) {
+    pub(super) fn note(&mut self, place: String) {
         *self.unknown.entry(place).or_default() += 1;
     }
 
-    fn unknown(&mut self, around: &Element, element: &Element) {
+    pub(super) fn unknown(&mut self, around: &Element, element: &Element) {
         self.note(format!("{}/{}", around.name, element.name));
     }
 
     /// Attributes that nobody reads.
-    fn attributes(&mut self, element: &Element, known: &[&str]) {
+    pub(super) fn attributes(&mut self, element: &Element, known: &[&str]) {
         // A name for people who read the file itself.
         for name in
             element.attributes.keys().filter(|n| !known.contains(&n.as_str()) && *n != "debuglabel" && *n != "xmlns")
@@ -134,7 +136,7 @@ impl Reader {
     }
 
     /// A text in its language; a third language, and a second text in one language, are not understood.
-    fn say(&mut self, of: &Element, element: &Element, text: &mut Text) {
+    pub(super) fn say(&mut self, of: &Element, element: &Element, text: &mut Text) {
         self.attributes(element, &["xml:lang", "role"]);
         let tag = element.attribute("xml:lang");
         let language = if tag.is_empty() { self.language.or(Some(Language::En)) } else { Language::from_tag(tag) };
@@ -153,7 +155,11 @@ impl Reader {
     }
 
     /// A thing with a name; gives its children that are something else.
-    fn named<'e>(&mut self, sort: &str, element: &'e Element) -> (Named, Vec<(String, Text)>, Vec<&'e Element>) {
+    pub(super) fn named<'e>(
+        &mut self,
+        sort: &str,
+        element: &'e Element,
+    ) -> (Named, Vec<(String, Text)>, Vec<&'e Element>) {
         self.attributes(element, &["id"]);
         let mut named = Named { id: own_id(element.attribute("id"), sort), ..Named::default() };
         let (mut details, mut rest) = (Vec::new(), Vec::new());
@@ -181,7 +187,7 @@ impl Reader {
     }
 
     /// The detail with this role; others are not understood. One without a role counts where nothing else does.
-    fn only(&mut self, role: &str, details: Vec<(String, Text)>, of: &Element) -> Text {
+    pub(super) fn only(&mut self, role: &str, details: Vec<(String, Text)>, of: &Element) -> Text {
         let mut found = Text::default();
         for (given, text) in details {
             if (given == role || given.is_empty()) && found.en.is_empty() {
@@ -316,87 +322,10 @@ impl Reader {
             }
         }
     }
-
-    fn descriptions(&mut self, descriptions: &Element) {
-        for element in &descriptions.children {
-            if element.name != "CodedDescription" {
-                self.unknown(descriptions, element);
-                continue;
-            }
-            let (named, details, rest) = self.named("cause", element);
-            let detail = self.only("Description", details, element);
-            let mut described = Described { named: Named { detail, ..named }, ..Described::default() };
-            for child in rest {
-                match child.name.as_str() {
-                    "Scope" => {
-                        for scope in &child.children {
-                            if scope.name == "TaxonName" {
-                                described.hosts.push(own_id(scope.attribute("ref"), "host"));
-                            } else {
-                                self.unknown(child, scope);
-                            }
-                        }
-                    }
-                    "SummaryData" => child.children.iter().for_each(|data| self.data(child, data, &mut described)),
-                    _ => self.unknown(element, child),
-                }
-            }
-            described.states.sort_by(|a, b| (&a.state, a.tie).cmp(&(&b.state, b.tie)));
-            self.found.causes.push(described);
-        }
-    }
-
-    fn data(&mut self, around: &Element, data: &Element, described: &mut Described) {
-        match data.name.as_str() {
-            "Categorical" => {
-                self.attributes(data, &["ref"]);
-                for state in &data.children {
-                    match self.states.get(state.attribute("ref")).cloned() {
-                        Some(id) if state.name == "State" => {
-                            let ties = self.ties(state, id);
-                            described.states.push(ties);
-                        }
-                        None if state.name == "State" => self.note("State that no character defines".into()),
-                        _ => self.unknown(data, state),
-                    }
-                }
-            }
-            "TextChar" | "Text" => {
-                let mut text = Text::default();
-                for child in &data.children {
-                    if child.name == "Content" {
-                        self.say(data, child, &mut text);
-                    } else {
-                        self.unknown(data, child);
-                    }
-                }
-                described.texts.insert(own_id(data.attribute("ref"), "text"), text);
-            }
-            _ => self.unknown(around, data),
-        }
-    }
-
-    fn ties(&mut self, element: &Element, state: (String, String)) -> Ties {
-        self.attributes(element, &["ref"]);
-        let mut ties = Ties { state, ..Ties::default() };
-        for child in &element.children {
-            let id = child.attribute("ref");
-            let tie = TIES.iter().find(|(_, tie, _)| id == format!("tie.{tie}")).map(|(tie, ..)| *tie);
-            match (child.name.as_str(), tie, self.words.get(id)) {
-                ("Modifier", Some(tie), _) => ties.tie = tie,
-                ("Modifier", None, Some(word)) if ties.word.is_none() => {
-                    ties.word = Some(word.clone());
-                    self.attributes(child, &["ref"]);
-                }
-                _ => self.unknown(element, child),
-            }
-        }
-        ties
-    }
 }
 
 /// The id within its sort: `character.leaf_spot` is `leaf_spot`; ids of others stay as they are.
-fn own_id(id: &str, sort: &str) -> String {
+pub(super) fn own_id(id: &str, sort: &str) -> String {
     id.strip_prefix(sort).and_then(|rest| rest.strip_prefix('.')).unwrap_or(id).to_owned()
 }
 
