@@ -188,6 +188,18 @@ fn the_first_link_makes_one_admin_once_within_its_hour() {
 }
 
 #[test]
+fn the_first_link_is_good_no_longer_once_there_is_an_account() {
+    let folder = tempfile::tempdir().unwrap();
+    let env = Env::seeded(9, &SetClock::at(BEGIN));
+    let passwords = Passwords::with(&env, Params::new(8, 1, 1, None).unwrap()).unwrap();
+    let people = People::open(folder.path(), env, passwords).unwrap();
+    let link = people.first_link().unwrap().unwrap();
+    people.add_account("Wren", Role::Admin, GOOD).unwrap();
+    assert!(matches!(people.look_at_link(&link), Err(Error::LinkGone)));
+    assert!(matches!(people.use_link(&link, "Second", GOOD), Err(Error::LinkGone)));
+}
+
+#[test]
 fn an_invited_person_chooses_the_password_and_a_new_link_ends_the_old_one() {
     let o = office();
     let wren = signed_in(&o, "Wren").visitor;
