@@ -19,7 +19,7 @@ use axum::{
 use super::{frame::Here, routes::Desk, trouble::Trouble};
 use crate::people::{Act, Role, Visitor};
 
-/// Most that a form sends, bytes: names and passwords, no files.
+/// Most that a form sends, bytes, where the table does not say more exactly: names and passwords, no files.
 const FORM: usize = 16 << 10;
 /// How long a form may take to arrive as a whole.
 pub(super) const SLOWEST: Duration = Duration::from_secs(20);
@@ -32,18 +32,25 @@ pub(super) struct Row {
     pub(super) least: Option<Role>,
     /// What the audit says when it was done, where the page does not say more exactly.
     pub(super) act: Option<Act>,
+    /// Most that is sent, bytes.
+    pub(super) most: usize,
     pub(super) serve: MethodRouter<Arc<Desk>>,
 }
 
 impl Row {
     /// A page to look at.
     pub(super) fn see<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
-        Self { method: Method::GET, path, least, act: None, serve: get(page) }
+        Self { method: Method::GET, path, least, act: None, most: 0, serve: get(page) }
     }
 
     /// A form to send.
     pub(super) fn send<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
-        Self { method: Method::POST, path, least, act: None, serve: post(page) }
+        Self { method: Method::POST, path, least, act: None, most: FORM, serve: post(page) }
+    }
+
+    /// Takes so many bytes and no more.
+    pub(super) fn up_to(self, most: usize) -> Self {
+        Self { most, ..self }
     }
 
     /// Leaves a row in the audit.
@@ -58,11 +65,12 @@ pub(super) struct Rights {
     path: &'static str,
     least: Option<Role>,
     act: Option<Act>,
+    most: usize,
 }
 
 impl From<&Row> for Rights {
     fn from(row: &Row) -> Self {
-        Self { method: row.method.clone(), path: row.path, least: row.least, act: row.act }
+        Self { method: row.method.clone(), path: row.path, least: row.least, act: row.act, most: row.most }
     }
 }
 
@@ -150,7 +158,7 @@ async fn pass(
     }
     let rights = rights.ok_or(Trouble::NoSuchPage)?;
     if !reads {
-        let given = form(&mut request, desk.slowest).await?;
+        let given = form(&mut request, rights.most, desk.slowest).await?;
         if let (Some(_), Some(who)) = (rights.least, &visitor)
             && !who.sent(given.text("token"))
         {
@@ -219,18 +227,18 @@ fn is_from_our_page(headers: &HeaderMap) -> bool {
 }
 
 /// Reads a form whole: small, in time, and of the form that a page sends.
-async fn form(request: &mut Request, slowest: Duration) -> Result<Given, Trouble> {
+async fn form(request: &mut Request, most: usize, slowest: Duration) -> Result<Given, Trouble> {
     let kind = request.headers().get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
     let kind = kind.split(';').next().unwrap_or_default().trim();
     if !kind.eq_ignore_ascii_case("application/x-www-form-urlencoded") {
         return Err(Trouble::BadForm);
     }
     let announced = request.headers().get(header::CONTENT_LENGTH).and_then(|n| n.to_str().ok()?.parse::<u64>().ok());
-    if announced.is_some_and(|n| n > FORM as u64) {
+    if announced.is_some_and(|n| n > most as u64) {
         return Err(Trouble::TooLarge);
     }
     let body = std::mem::replace(request.body_mut(), Body::empty());
-    let read = tokio::time::timeout(slowest, to_bytes(body, FORM)).await.map_err(|_| Trouble::TooSlow)?;
+    let read = tokio::time::timeout(slowest, to_bytes(body, most)).await.map_err(|_| Trouble::TooSlow)?;
     let bytes = read.map_err(|_| Trouble::TooLarge)?;
     let fields = std::str::from_utf8(&bytes).ok().and_then(|text| serde_urlencoded::from_str(text).ok());
     fields.map(Given).ok_or(Trouble::BadForm)

@@ -41,6 +41,8 @@ mod stops;
 #[cfg(test)]
 mod tests;
 #[cfg(test)]
+mod tests_hostile;
+#[cfg(test)]
 mod tests_keeping;
 #[cfg(test)]
 mod tests_people;

@@ -36,6 +36,9 @@ const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
 const POLICY: &str =
     "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
 
+/// Most that is sent by a form in which nothing is written, bytes.
+const CHOICE: usize = 1 << 10;
+
 /// What the pages stand on.
 pub(super) struct Desk {
     pub(super) office: Arc<Office>,
@@ -66,27 +69,27 @@ pub(super) fn table() -> Vec<Row> {
         Row::send("/recover", anyone, sign_in::recover),
         Row::see("/welcome/{token}", anyone, sign_in::welcome_page),
         Row::send("/welcome/{token}", anyone, sign_in::welcome),
-        Row::send("/sign-out", reader, sign_in::sign_out),
-        Row::send("/sign-out-everywhere", reader, sign_in::sign_out_everywhere),
+        Row::send("/sign-out", reader, sign_in::sign_out).up_to(CHOICE),
+        Row::send("/sign-out-everywhere", reader, sign_in::sign_out_everywhere).up_to(CHOICE),
         Row::see("/account", reader, own::page),
         Row::send("/account/password", reader, own::password),
-        Row::send("/account/codes", reader, own::codes),
+        Row::send("/account/codes", reader, own::codes).up_to(CHOICE),
         // Everybody's.
         Row::see("/people", admin, accounts::page),
         Row::send("/people", admin, accounts::invite),
-        Row::send("/people/{id}/role", admin, accounts::role),
-        Row::send("/people/{id}/link", admin, accounts::link),
-        Row::send("/people/{id}/close", admin, accounts::close),
+        Row::send("/people/{id}/role", admin, accounts::role).up_to(CHOICE),
+        Row::send("/people/{id}/link", admin, accounts::link).up_to(CHOICE),
+        Row::send("/people/{id}/close", admin, accounts::close).up_to(CHOICE),
         Row::see("/audit", admin, audit::page),
         // One person's data, and how long private data is kept.
         Row::see("/person", admin, person::page),
         Row::send("/person", admin, person::search).noting(Act::Searched),
         Row::see("/person/{id}", admin, person::one).noting(Act::SawPerson),
-        Row::send("/person/{id}/export", admin, person::export).noting(Act::ExportedPerson),
-        Row::send("/person/{id}/erase", admin, person::erase).noting(Act::ErasedPerson),
+        Row::send("/person/{id}/export", admin, person::export).up_to(CHOICE).noting(Act::ExportedPerson),
+        Row::send("/person/{id}/erase", admin, person::erase).up_to(CHOICE).noting(Act::ErasedPerson),
         Row::see("/keeping", admin, keeping::page),
-        Row::send("/keeping", admin, keeping::set),
-        Row::send("/keeping/erase", admin, keeping::erase).noting(Act::ErasedByRule),
+        Row::send("/keeping", admin, keeping::set).up_to(CHOICE),
+        Row::send("/keeping/erase", admin, keeping::erase).up_to(CHOICE).noting(Act::ErasedByRule),
         // What the pages are drawn with.
         Row::see("/look/dooryard.css", anyone, || async { look("text/css; charset=utf-8", CSS) }),
         Row::see("/look/page.css", anyone, || async { look("text/css; charset=utf-8", PAGE_CSS) }),

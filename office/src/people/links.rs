@@ -27,7 +27,9 @@ fn insert(tx: &Transaction<'_>, people: &People, account: Option<i64>) -> Result
 /// The account of a link that is good: `Some(None)` for the first account.
 fn find(conn: &rusqlite::Connection, now: i64, text: &str) -> Result<Option<Option<i64>>> {
     let Some(token) = Token::read(text) else { return Ok(None) };
-    let sql = "SELECT account FROM link WHERE hash = ?1 AND until_ms > ?2";
+    // The first account may have been made otherwise meanwhile.
+    let sql = "SELECT account FROM link WHERE hash = ?1 AND until_ms > ?2
+               AND (account IS NOT NULL OR NOT EXISTS (SELECT 1 FROM account WHERE password IS NOT NULL))";
     Ok(conn.query_row(sql, params![token.hash(), now], |row| row.get(0)).optional()?)
 }
 
