@@ -216,8 +216,10 @@ fn begin(dir: &Path) -> Result<()> {
     if !dir.join(UNDER_WAY).exists() && notebook.exists() {
         return Err(Error::backup(Code::Schema, "a folder with a notebook and no office; nothing was replaced"));
     }
-    fs::create_dir_all(notebook.join("local")).map_err(what())?;
+    fs::create_dir_all(dir).map_err(what())?;
+    // Before the first folder: a restore that is stopped at any point after it is begun anew.
     fs::write(dir.join(UNDER_WAY), b"").map_err(what())?;
+    fs::create_dir_all(notebook.join("local")).map_err(what())?;
     for ending in ["", "-wal", "-shm"] {
         let left = notebook.join(format!("notebook.db{ending}"));
         if left.exists() {
