@@ -29,7 +29,7 @@ pub fn strip(bytes: &[u8]) -> Result<Vec<u8>> {
     let frame = Frame::of(bytes)?;
     let turn = metadata(bytes).as_ref().and_then(orientation).filter(|&o| o != 1).map(only_orientation).transpose()?;
     let input = Bytes::copy_from_slice(bytes);
-    if frame.format == ImageFormat::Jpeg {
+    let stripped = if frame.format == ImageFormat::Jpeg {
         let mut jpeg = Jpeg::from_bytes(input).map_err(|_| damaged())?;
         jpeg.segments_mut().retain(|s| !is_told(s.marker(), s.contents()));
         let segments = jpeg.segments_mut();
@@ -39,15 +39,18 @@ pub fn strip(bytes: &[u8]) -> Result<Vec<u8>> {
         let pixels = until_end(&whole[head..]).ok_or_else(damaged)?;
         segments.push(JpegSegment::new_with_entropy(markers::SOS, scan.contents().clone(), pixels.into()));
         jpeg.set_exif(turn);
-        Ok(jpeg.encoder().bytes().to_vec())
+        jpeg.encoder().bytes().to_vec()
     } else {
         let mut png = Png::from_bytes(input).map_err(|_| damaged())?;
         png.chunks_mut().retain(|c| PNG_CHUNKS.contains(&&c.kind()));
         let Some(end) = png.chunks().iter().position(|c| c.kind() == *b"IEND") else { return Err(damaged()) };
         png.chunks_mut().truncate(end + 1);
         png.set_exif(turn);
-        Ok(png.encoder().bytes().to_vec())
-    }
+        png.encoder().bytes().to_vec()
+    };
+    // What one reader takes for the picture and another for something else is no copy to hand out.
+    Frame::of(&stripped)?;
+    Ok(stripped)
 }
 
 fn damaged() -> Error {
@@ -113,6 +116,13 @@ mod tests {
 
     use super::*;
     use crate::photo::{read, tests::two_halves};
+
+    #[test]
+    fn a_picture_that_two_readers_see_in_different_places_is_damaged() {
+        let odd = include_bytes!("../../../tests/fuzz/corpus/exif/two_frames");
+        assert!(read(odd).is_ok());
+        assert!(matches!(strip(odd), Err(Error::Photo(PhotoProblem::Damaged))));
+    }
 
     fn pixels(bytes: &[u8]) -> image::RgbImage {
         image::load_from_memory(bytes).unwrap().into_rgb8()
