@@ -13,8 +13,8 @@ use serde_json::Value as Json;
 use super::Audience;
 use crate::ledger::{Ledger, every, reference};
 
-/// Kinds that hang on an inquiry and may leave the office.
-const KINDS: [Kind; 11] = [
+/// Kinds that hang on an inquiry and may leave the office, in the order in which they stand in it.
+pub(super) const KINDS: [Kind; 11] = [
     Kind::SiteNote,
     Kind::Plant,
     Kind::Visit,

@@ -12,26 +12,16 @@ use serde_json::{Map, Value as Json, json};
 
 use super::{
     Audience, Written,
+    case::KINDS,
     columns::may_leave,
     scope::Scope,
     whole::{whole, writing},
 };
 
-/// Kinds in a dump, in the order in which they stand in an inquiry.
-const KINDS: [Kind; 12] = [
-    Kind::Site,
-    Kind::SiteNote,
-    Kind::Plant,
-    Kind::Visit,
-    Kind::Finding,
-    Kind::Photo,
-    Kind::Sample,
-    Kind::Custody,
-    Kind::Diagnosis,
-    Kind::Advice,
-    Kind::FollowUp,
-    Kind::Review,
-];
+/// Kinds in a dump beside the inquiry, in the order in which they stand in it.
+fn kinds() -> impl Iterator<Item = Kind> {
+    [Kind::Site].into_iter().chain(KINDS)
+}
 
 /// The form of a dump.
 pub const FORM: &str = "dooryard dump 1";
@@ -47,7 +37,7 @@ pub fn write(scope: &Scope<'_>, out: &Path) -> Result<Written> {
         let mut first = true;
         scope.each(|case| {
             let mut whole = json!({ "inquiry": record(case.inquiry, scope) });
-            for kind in KINDS {
+            for kind in kinds() {
                 let records: Vec<Json> = case.of(kind).into_iter().map(|row| record(row, scope)).collect();
                 let counted = counts.entry(kind.name()).or_insert(json!(0));
                 *counted = json!(counted.as_u64().unwrap_or(0) + records.len() as u64);
@@ -85,7 +75,7 @@ pub fn schema() -> Json {
     let known = records["oneOf"].as_array().cloned().unwrap_or_default();
     let mut definitions = Map::new();
     let mut parts = Map::new();
-    for kind in [Kind::Inquiry].into_iter().chain(KINDS) {
+    for kind in [Kind::Inquiry].into_iter().chain(kinds()) {
         let of_kind =
             known.iter().find(|k| k["properties"]["kind"]["const"] == kind.name()).cloned().unwrap_or_default();
         let mut fields = of_kind["properties"]["fields"].clone();
