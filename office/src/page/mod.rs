@@ -46,6 +46,8 @@ mod tests_hostile;
 #[cfg(test)]
 mod tests_keeping;
 #[cfg(test)]
+mod tests_language;
+#[cfg(test)]
 mod tests_people;
 #[cfg(test)]
 mod tests_security;
