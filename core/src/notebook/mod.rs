@@ -13,6 +13,7 @@
 mod backup;
 mod blobs;
 mod card;
+mod changed;
 mod damaged;
 mod enrolled;
 mod erased;
@@ -41,6 +42,7 @@ mod unpack;
 mod view;
 
 pub use backup::{BackedUp, BackupHead, BackupSort};
+pub use changed::Changed;
 pub use damaged::DamagedFile;
 pub use identity::{
     Card, DeviceKeys, Request, read_answer, recipient_bytes, recipient_text, seal_identity, write_answer, write_secret,
