@@ -16,7 +16,7 @@ use super::{
     stops::plain_ids,
     words::{When, count, word},
 };
-use crate::ledger::{Ledger, every, opened_ms, stops};
+use crate::ledger::{Ledger, every, opened_ms, status, stops};
 
 /// Rows of a page.
 const ROWS: usize = 40;
@@ -152,11 +152,6 @@ pub fn sealed_words(records: usize) -> String {
         1 => "One sealed record exists. It is open to the educator only, and in no list or count here.".into(),
         n => format!("{n} sealed records exist. They are open to the educator only, and in no list or count here."),
     }
-}
-
-/// Where an inquiry stands; with no word from the office, it is open.
-pub fn status(inquiry: &Summary) -> &str {
-    inquiry.text("status").unwrap_or("open")
 }
 
 fn matches(ledger: &Ledger, marks: &Marks, f: &Filter, names: &Names, i: &Summary) -> bool {
