@@ -46,8 +46,11 @@ impl Index {
         let all = each(&conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum::<u64>();
         let found = counted(found);
         let inquiries = each(&conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum();
+        // What narrows comes first; of everything, the parts are walked through in their own order.
+        let join =
+            |part: &str| format!("{} JOIN {part} p ON p.inquiry = i.no", if *ask == ask.days() { "" } else { "CROSS" });
         let columns = "p.host, count(*), sum(p.affected), sum(p.present), sum(p.answered)";
-        let hosts = each(&conn, ("JOIN host p ON p.inquiry = i.no", &found), columns, "GROUP BY p.host", |row| {
+        let hosts = each(&conn, (&join("host"), &found), columns, "GROUP BY p.host", |row| {
             let id: String = row.get(0)?;
             Ok(HostCount {
                 name: self.names.host(&id),
@@ -59,13 +62,10 @@ impl Index {
             })
         })?;
         let mut by_host: BTreeMap<String, HostCount> = hosts.into_iter().map(|row| (row.id.clone(), row)).collect();
-        let held = each(
-            &conn,
-            ("JOIN held p ON p.inquiry = i.no", &found),
-            "p.host, p.cause, sum(p.n)",
-            "GROUP BY p.host, p.cause",
-            |row| Ok((row.get::<_, String>(0)?, row.get::<_, String>(1)?, whole(row, 2)?)),
-        )?;
+        let held =
+            each(&conn, (&join("held"), &found), "p.host, p.cause, sum(p.n)", "GROUP BY p.host, p.cause", |row| {
+                Ok((row.get::<_, String>(0)?, row.get::<_, String>(1)?, whole(row, 2)?))
+            })?;
         for (host, cause, n) in held {
             if let Some(row) = by_host.get_mut(&host) {
                 row.causes.push((cause.clone(), self.names.cause(&cause), n));
@@ -112,10 +112,12 @@ impl Index {
         let read = |row: &Row<'_>| Ok(((row.get(0)?, row.get(1)?), whole(row, 2)?));
         let of = |ask: &Ask| each(&conn, ("", &counted(ask.conditions(&conn)?)), &columns, "GROUP BY a, b", read);
         for (key, of) in of(&ask.days())? {
-            groups.insert(key, (0, of));
+            groups.insert(key, (if *ask == ask.days() { of } else { 0 }, of));
         }
-        for (key, n) in of(ask)? {
-            groups.entry(key).or_default().0 = n;
+        if *ask != ask.days() {
+            for (key, n) in of(ask)? {
+                groups.entry(key).or_default().0 = n;
+            }
         }
         Ok(groups)
     }

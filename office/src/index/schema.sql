@@ -53,7 +53,7 @@ CREATE TABLE host(
   answered INTEGER NOT NULL,
   PRIMARY KEY(host, inquiry)
 ) WITHOUT ROWID;
-CREATE INDEX host_inquiry ON host(inquiry);
+CREATE INDEX host_inquiry ON host(inquiry, host, affected, present, answered);
 
 -- Causes that the newest diagnosis names.
 CREATE TABLE cause(
@@ -72,7 +72,7 @@ CREATE TABLE held(
   n INTEGER NOT NULL,
   PRIMARY KEY(host, cause, inquiry)
 ) WITHOUT ROWID;
-CREATE INDEX held_inquiry ON held(inquiry);
+CREATE INDEX held_inquiry ON held(inquiry, host, cause, n);
 
 CREATE TABLE review(
   reason TEXT NOT NULL,

@@ -80,6 +80,39 @@ fn only_what_a_change_touches_is_worked_out_and_nothing_twice() {
 }
 
 #[test]
+fn a_record_that_goes_over_with_another_leaves_its_old_inquiry() {
+    let yard = Yard::new(325, 0).unwrap();
+    let notebook = yard.office.notebook();
+    let make = |kind, fields| save(notebook, kind, fields).unwrap();
+    let (one, two) = (make(Kind::Inquiry, json!({"summary": "s"})), make(Kind::Inquiry, json!({"summary": "s"})));
+    let plant = make(Kind::Plant, json!({"inquiry": one.to_string(), "host": "oak"}));
+    let visit = make(Kind::Visit, json!({"inquiry": two.to_string()}));
+    let between = json!({"plant": plant.to_string(), "visit": visit.to_string(), "note": "heron"});
+    make(Kind::Finding, between.clone());
+    let mut sample = between;
+    sample["plant_part"] = json!("crane");
+    sample.as_object_mut().unwrap().remove("note");
+    make(Kind::Sample, sample);
+    let index = followed(&folder(&yard, "index"), notebook);
+    let found = |words: &str| {
+        index.follow(notebook).unwrap();
+        agree(&index, notebook, &names(), words);
+        let page = index.page(&Ask { words: words.into(), ..Ask::default() }, From::Newest, 9).unwrap();
+        page.rows.iter().map(|row| row.key.id).collect::<Vec<_>>()
+    };
+    assert_eq!((found("heron"), found("crane")), (vec![one], vec![one]), "the plant comes before the visit");
+    notebook.delete(plant).unwrap();
+    assert_eq!((found("heron"), found("crane")), (vec![two], vec![two]));
+    notebook.restore(plant).unwrap();
+    assert_eq!((found("heron"), found("crane")), (vec![one], vec![one]));
+    // The other one worked out alone: what only refers to its visit is still not its own.
+    edit(notebook, Kind::Inquiry, two, json!({"summary": "edited"})).unwrap();
+    assert_eq!((found("heron"), found("crane")), (vec![one], vec![one]));
+    edit(notebook, Kind::Plant, plant, json!({"inquiry": two.to_string()})).unwrap();
+    assert_eq!((found("heron"), found("crane")), (vec![two], vec![two]));
+}
+
+#[test]
 fn a_stop_between_notebook_and_index_loses_nothing() {
     let mut play = Play::new(330);
     let at = folder(&play.yard, "index");
@@ -197,8 +230,9 @@ fn erased_words_are_in_no_file() {
     let contact =
         save(notebook, Kind::Contact, json!({"reach": {"name": "Quillhaven"}, "note": "ring at the teal gate"}))
             .unwrap();
-    let inquiry =
-        save(notebook, Kind::Inquiry, json!({"contact": contact.to_string(), "question": "cobaltine spots?"})).unwrap();
+    // So many words that some of them stand above the pages of the text index, to find these by.
+    let question = (0..1_200).map(|n| format!("cobaltine{n}")).collect::<Vec<_>>().join(" ");
+    let inquiry = save(notebook, Kind::Inquiry, json!({"contact": contact.to_string(), "question": question})).unwrap();
     // Neighbours in the text index, before and after; and an edit, so that the words have been around.
     for n in 0..200 {
         save(notebook, Kind::Inquiry, json!({"question": format!("co{n} quill{n} te{n} ring {n}")})).unwrap();
