@@ -1,7 +1,10 @@
 //! Pages of inquiries by key: the newest first, however many there are.
 
+use std::fmt;
+
 use dooryard_core::{Result, ids::RecordId};
 use rusqlite::{Connection, params_from_iter, types::Value as Sql};
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 
 use super::{
     Index,
@@ -15,6 +18,27 @@ pub struct Key {
     pub opened_ms: i64,
     /// Its id.
     pub id: RecordId,
+}
+
+impl fmt::Display for Key {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}.{}", self.opened_ms, self.id)
+    }
+}
+
+impl Serialize for Key {
+    fn serialize<S: Serializer>(&self, to: S) -> std::result::Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for Key {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> std::result::Result<Self, D::Error> {
+        let text = String::deserialize(from)?;
+        let key =
+            text.split_once('.').and_then(|(ms, id)| Some(Self { opened_ms: ms.parse().ok()?, id: id.parse().ok()? }));
+        key.ok_or_else(|| D::Error::custom("a key is a time and a record"))
+    }
 }
 
 /// From where a page goes.

@@ -1,11 +1,11 @@
 //! The list of inquiries: what matches, out of how many, and the choices that the filters offer.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use dooryard_core::{
     Result,
     ids::RecordId,
-    notebook::{Notebook, Query, Summary},
+    notebook::{Notebook, Summary},
 };
 
 use super::{
@@ -16,7 +16,10 @@ use super::{
     stops::plain_ids,
     words::{When, count, word},
 };
-use crate::ledger::{Ledger, every, opened_ms, status, stops};
+use crate::{
+    index::{From, Index, rows_around},
+    ledger::{Ledger, opened_ms, status, stops},
+};
 
 /// Rows of a page.
 const ROWS: usize = 40;
@@ -77,59 +80,33 @@ pub struct Row {
     pub who: String,
 }
 
-/// What a list needs beside the ledger.
-pub struct Marks {
-    /// Inquiries in which the words of the filter stand; `None` without words.
-    pub with_words: Option<BTreeSet<RecordId>>,
-    /// Fields in conflict by inquiry.
-    pub conflicts: BTreeMap<RecordId, u64>,
-}
-
-impl Marks {
-    /// Reads them.
-    ///
-    /// # Errors
-    /// Of the notebook.
-    pub fn read(notebook: &Notebook, ledger: &Ledger, words: &str) -> Result<Self> {
-        let mut conflicts = BTreeMap::new();
-        for row in every(notebook, &Query { in_conflict: true, ..Query::default() })? {
-            for inquiry in ledger.inquiries_of(&row) {
-                *conflicts.entry(inquiry).or_default() += u64::from(row.conflicts);
-            }
-        }
-        let with_words = if words.trim().is_empty() {
-            None
-        } else {
-            let hits = every(notebook, &Query { words: words.to_owned(), ..Query::default() })?;
-            Some(hits.iter().flat_map(|row| ledger.inquiries_of(row)).collect())
-        };
-        Ok(Self { with_words, conflicts })
-    }
-}
-
-/// Makes the list.
-pub fn list_page(ledger: &Ledger, marks: &Marks, filter: &Filter, names: &Names, when: &When) -> List {
-    let matching: Vec<&Summary> =
-        ledger.inquiries.iter().filter(|i| matches(ledger, marks, filter, names, i)).collect();
-    let pages = matching.len().div_ceil(ROWS).max(1);
-    let page = filter.page.clamp(1, pages);
+/// Makes the list: the page that the index finds, and all records around its rows.
+///
+/// # Errors
+/// Of the index or the notebook.
+pub fn list_page(index: &Index, notebook: &Notebook, filter: &Filter, names: &Names, when: &When) -> Result<List> {
+    index.follow(notebook)?;
+    let found = index.page(&filter.ask(), filter.from(), ROWS)?;
+    let ids: Vec<RecordId> = found.rows.iter().map(|row| row.key.id).collect();
+    let ledger = Ledger::of_rows(rows_around(notebook, &ids)?, &names.suspect);
+    let conflicts: BTreeMap<RecordId, u64> = found.rows.iter().map(|row| (row.key.id, row.conflicts)).collect();
+    let page = filter.page.max(1);
     let from = (page - 1) * ROWS;
-    let shown = &matching[from..matching.len().min(from + ROWS)];
-    let all = ledger.inquiries.len() as u64;
-    let open = matching.iter().filter(|i| status(i) != "closed").count() as u64;
+    let all = index.inquiries()?;
     let narrowed = filter.narrows();
-    List {
+    let rows: Vec<Row> = ledger.inquiries.iter().map(|i| row(&ledger, conflicts[&i.id], i, names, when)).collect();
+    Ok(List {
         narrowed,
         found: format!(
-            "{} of {}; {open} of {} not closed.",
-            matching.len(),
+            "{} of {}; {} of {} not closed.",
+            found.total,
             count(all, "inquiry", "inquiries"),
-            matching.len()
+            found.open,
+            found.total
         ),
         head: if narrowed { "Chosen".into() } else { "All".into() },
-        sealed: sealed_words(ledger.sealed_records),
-        choices: choices(ledger, filter, names),
-        rows: shown.iter().map(|i| row(ledger, marks, i, names, when)).collect(),
+        sealed: sealed_words(usize::try_from(index.sealed_records()?).unwrap_or(usize::MAX)),
+        choices: choices(index.offered()?, filter, names),
         none: if all == 0 {
             "No inquiry has come yet. What to do: take in a bundle from a phone, then open this page again.".into()
         } else {
@@ -138,11 +115,14 @@ pub fn list_page(ledger: &Ledger, marks: &Marks, filter: &Filter, names: &Names,
                 count(all, "inquiry", "inquiries")
             )
         },
-        earlier: (page > 1).then(|| filter.href(page - 1)),
-        later: (page < pages).then(|| filter.href(page + 1)),
-        span: format!("Rows {} to {} of {}", from + 1, from + shown.len(), matching.len()),
+        earlier: found
+            .newer
+            .map(|from| if page <= 2 { filter.href(1, From::Newest) } else { filter.href(page - 1, from) }),
+        later: found.older.map(|from| filter.href(page + 1, from)),
+        span: format!("Rows {} to {} of {}", from + 1, from + rows.len(), found.total),
+        rows,
         filter: filter.clone(),
-    }
+    })
 }
 
 /// That something is under seal, without saying what.
@@ -154,42 +134,11 @@ pub fn sealed_words(records: usize) -> String {
     }
 }
 
-fn matches(ledger: &Ledger, marks: &Marks, f: &Filter, names: &Names, i: &Summary) -> bool {
-    let is = |wanted: &str, found: Option<&str>| wanted.is_empty() || found == Some(wanted);
-    marks.with_words.as_ref().is_none_or(|ids| ids.contains(&i.id) || names_match(ledger, names, i, &f.q))
-        && is(&f.status, Some(status(i)))
-        && (f.host.is_empty() || ledger.hosts_of(i.id).contains(&f.host.as_str()))
-        && is(&f.township, ledger.site_of(i).and_then(|s| s.text("township")))
-        && is(&f.scout, i.text("taken_by"))
-        && (f.cause.is_empty()
-            || !names.regulated.contains(&f.cause) && ledger.causes_of(i.id).iter().any(|(id, _)| *id == f.cause))
-        && (f.stop.is_empty() || !stops(i.fields.get("stops")).is_empty())
-        && (f.conflict.is_empty() || marks.conflicts.contains_key(&i.id))
-}
-
-/// Words also find names of the pack: the records hold only its ids. Every word has to begin one of them.
-fn names_match(ledger: &Ledger, names: &Names, i: &Summary, q: &str) -> bool {
-    let mut known: Vec<String> = ledger.hosts_of(i.id).into_iter().map(|h| names.host(h)).collect();
-    known.extend(ledger.causes_of(i.id).into_iter().map(|(id, _)| names.cause(&id)));
-    let known = known.join(" ").to_lowercase();
-    let begins = |word: &str| known.split(|c: char| !c.is_alphanumeric()).any(|k| k.starts_with(word));
-    !q.trim().is_empty() && q.to_lowercase().split_whitespace().all(begins)
-}
-
-fn choices(ledger: &Ledger, filter: &Filter, names: &Names) -> Vec<Choice> {
-    let mut hosts: BTreeMap<String, String> = BTreeMap::new();
-    let mut causes: BTreeMap<String, String> = BTreeMap::new();
-    let (mut townships, mut scouts) = (BTreeSet::new(), BTreeSet::new());
-    for i in &ledger.inquiries {
-        hosts.extend(ledger.hosts_of(i.id).into_iter().map(|h| (h.to_owned(), names.host(h))));
-        let open = ledger.causes_of(i.id).into_iter().filter(|(id, _)| !names.regulated.contains(id));
-        causes.extend(open.map(|(id, _)| (names.cause(&id), id)).map(|(name, id)| (id, name)));
-        townships.extend(ledger.site_of(i).and_then(|s| s.text("township")).map(str::to_owned));
-        scouts.extend(i.text("taken_by").map(str::to_owned));
-    }
-    let same = |set: BTreeSet<String>| set.into_iter().map(|v| (v.clone(), v)).collect::<Vec<_>>();
-    let by_name = |map: BTreeMap<String, String>| {
-        let mut rows: Vec<(String, String)> = map.into_iter().collect();
+fn choices([townships, scouts, hosts, causes]: [Vec<String>; 4], filter: &Filter, names: &Names) -> Vec<Choice> {
+    let hosts = hosts.into_iter().map(|id| (names.host(&id), id)).map(|(name, id)| (id, name)).collect();
+    let causes = causes.into_iter().map(|id| (names.cause(&id), id)).map(|(name, id)| (id, name)).collect();
+    let same = |all: Vec<String>| all.into_iter().map(|v| (v.clone(), v)).collect::<Vec<_>>();
+    let by_name = |mut rows: Vec<(String, String)>| {
         rows.sort_by(|a, b| a.1.cmp(&b.1));
         rows
     };
@@ -212,7 +161,7 @@ fn choices(ledger: &Ledger, filter: &Filter, names: &Names) -> Vec<Choice> {
     ]
 }
 
-fn row(ledger: &Ledger, marks: &Marks, i: &Summary, names: &Names, when: &When) -> Row {
+fn row(ledger: &Ledger, conflicts: u64, i: &Summary, names: &Names, when: &When) -> Row {
     let hosts: Vec<String> = ledger.hosts_of(i.id).into_iter().map(|h| names.host(h)).collect();
     let what = if hosts.is_empty() { "No plant yet".to_owned() } else { hosts.join("; ") };
     let township = ledger.site_of(i).and_then(|s| s.text("township")).map(place::township);
@@ -223,8 +172,9 @@ fn row(ledger: &Ledger, marks: &Marks, i: &Summary, names: &Names, when: &When) 
     for stop in plain_ids(stops(i.fields.get("stops"))) {
         reasons.push((format!("{}.", names.stop_head(stop)), String::new()));
     }
-    if let Some(n) = marks.conflicts.get(&i.id) {
-        reasons.push(("Two phones disagree".into(), format!("on {}; all are kept.", count(*n, "value", "values"))));
+    if conflicts > 0 {
+        let values = count(conflicts, "value", "values");
+        reasons.push(("Two phones disagree".into(), format!("on {values}; all are kept.")));
     }
     let causes = ledger.causes_of(i.id);
     if !causes.is_empty() {

@@ -26,7 +26,7 @@ use super::{
     filter::Filter,
     frame::{Frame, Here, render},
     gather::{Whole, day_of},
-    inquiries::{List, Marks, list_page},
+    inquiries::{List, list_page},
     inquiry::{Unveil, View, view},
     intake,
     names::Names,
@@ -38,6 +38,7 @@ use super::{
 };
 use crate::{
     desk::Office,
+    index::Index,
     ledger::{Ledger, row_of},
 };
 
@@ -144,9 +145,8 @@ struct InquiriesPage {
 async fn inquiries(State(desk): Shared, filter: Result<Query<Filter>, QueryRejection>) -> Response {
     answer(desk, Here::Inquiries, move |desk| {
         let Query(filter) = filter.map_err(|_| Trouble::BadAddress("A filter in it is not of its form.".into()))?;
-        let ledger = desk.ledger()?;
-        let marks = Marks::read(desk.notebook(), &ledger, &filter.q)?;
-        let page = list_page(&ledger, &marks, &filter, &desk.names, &When::now());
+        let index = Index::open(desk.office.folder(), &desk.names)?;
+        let page = list_page(&index, desk.notebook(), &filter, &desk.names, &When::now())?;
         Ok(html(&InquiriesPage { frame: desk.frame(Here::Inquiries), page }))
     })
     .await
