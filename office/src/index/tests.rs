@@ -311,7 +311,7 @@ fn of_what_is_sealed_only_the_number_is_told_and_no_word_is_held() {
     let index = followed(&at, notebook);
     assert_eq!((index.inquiries().unwrap(), index.sealed_records().unwrap()), (1, 0));
     let alert = save(notebook, Kind::Alert, json!({"inquiry": inquiry.to_string(), "suspect": "teal"})).unwrap();
-    save(notebook, Kind::Alert, json!({"suspect": "teal"})).unwrap();
+    let alone = save(notebook, Kind::Alert, json!({"suspect": "teal"})).unwrap();
     index.follow(notebook).unwrap();
     assert_eq!((index.inquiries().unwrap(), index.sealed_records().unwrap()), (0, 2));
     assert!(index.is_sealed(inquiry).unwrap());
@@ -332,6 +332,9 @@ fn of_what_is_sealed_only_the_number_is_told_and_no_word_is_held() {
     index.follow(notebook).unwrap();
     assert_eq!((index.inquiries().unwrap(), index.sealed_records().unwrap()), (1, 1));
     agree(&index, notebook, &names(), "released");
+    edit(notebook, Kind::Alert, alone, json!({"released": "2026-05-02"})).unwrap();
+    index.follow(notebook).unwrap();
+    assert_eq!((index.inquiries().unwrap(), index.sealed_records().unwrap()), (1, 0));
 }
 
 #[test]
