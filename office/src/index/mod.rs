@@ -13,10 +13,13 @@ mod case;
 mod count;
 mod follow;
 mod gather;
+mod held;
 mod page;
+mod pool;
 mod store;
 #[cfg(test)]
 mod tests;
+mod whose;
 mod write;
 
 use std::{
@@ -29,7 +32,9 @@ pub use ask::Ask;
 pub use count::{Share, Spot};
 use dooryard_core::Result;
 pub use gather::rows_around;
+pub use held::Held;
 pub use page::{From, Key, Listed, Row};
+use pool::Pool;
 use rusqlite::Connection;
 pub use store::wipe;
 
@@ -37,7 +42,9 @@ use crate::page::Names;
 
 /// The index of one office.
 pub struct Index {
+    /// The connection that follows the notebook.
     conn: Mutex<Connection>,
+    readers: Pool,
     names: Names,
 }
 
@@ -48,7 +55,16 @@ impl Index {
     /// # Errors
     /// Of SQLite or the file system. A damaged file, or one of another version, is wiped and made anew.
     pub fn open(folder: &Path, names: &Names) -> Result<Self> {
-        Ok(Self { conn: Mutex::new(store::open(folder)?), names: names.clone() })
+        Ok(Self::over(store::open(folder)?, folder, names.clone()))
+    }
+
+    fn over(conn: Connection, folder: &Path, names: Names) -> Self {
+        Self { conn: Mutex::new(conn), readers: Pool::new(folder.to_owned()), names }
+    }
+
+    /// Lets `ask` read what stands in it.
+    fn read<T>(&self, ask: impl FnOnce(&Connection) -> Result<T>) -> Result<T> {
+        self.readers.read(ask)
     }
 
     fn lock(&self) -> MutexGuard<'_, Connection> {

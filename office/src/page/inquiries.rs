@@ -1,11 +1,11 @@
 //! The list of inquiries: what matches, out of how many, and the choices that the filters offer.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use dooryard_core::{
     Result,
     ids::RecordId,
-    notebook::{Notebook, Query, Summary},
+    notebook::{Notebook, Summary},
 };
 
 use super::{
@@ -18,7 +18,7 @@ use super::{
 };
 use crate::{
     index::{Ask, From, Index, rows_around},
-    ledger::{Ledger, every, opened_ms, status, stops},
+    ledger::{Ledger, opened_ms, status, stops},
 };
 
 /// Rows of a page.
@@ -80,7 +80,7 @@ pub struct Row {
     pub who: String,
 }
 
-/// Makes the list: the page that the index finds, and all records around its rows.
+/// Makes the list: the page that the index finds, and all records around its rows. The index is up to the notebook.
 ///
 /// # Errors
 /// Of the index or the notebook.
@@ -91,7 +91,6 @@ pub fn list_page(
     names: &Names,
     when: &When,
 ) -> Result<List> {
-    index.follow(notebook)?;
     let ask = Ask { names_only: !sees_private && !filter.q.is_empty(), ..filter.ask() };
     let found = index.page(&ask, filter.from(), ROWS)?;
     let ids: Vec<RecordId> = found.rows.iter().map(|row| row.key.id).collect();
@@ -146,58 +145,6 @@ pub fn sealed_words(records: usize) -> String {
         1 => "One sealed record exists. It is open to the educator only, and in no list or count here.".into(),
         n => format!("{n} sealed records exist. They are open to the educator only, and in no list or count here."),
     }
-}
-
-/// What a walk over a ledger needs beside it.
-pub struct Marks {
-    /// Inquiries in which the words of the filter stand; `None` without words.
-    pub with_words: Option<BTreeSet<RecordId>>,
-    /// Fields in conflict by inquiry.
-    pub conflicts: BTreeMap<RecordId, u64>,
-}
-
-impl Marks {
-    /// Reads them.
-    ///
-    /// # Errors
-    /// Of the notebook.
-    pub fn read(notebook: &Notebook, ledger: &Ledger, words: &str) -> Result<Self> {
-        let mut conflicts = BTreeMap::new();
-        for row in every(notebook, &Query { in_conflict: true, ..Query::default() })? {
-            for inquiry in ledger.inquiries_of(&row) {
-                *conflicts.entry(inquiry).or_default() += u64::from(row.conflicts);
-            }
-        }
-        let with_words = if words.trim().is_empty() {
-            None
-        } else {
-            let hits = every(notebook, &Query { words: words.to_owned(), ..Query::default() })?;
-            Some(hits.iter().flat_map(|row| ledger.inquiries_of(row)).collect())
-        };
-        Ok(Self { with_words, conflicts })
-    }
-}
-
-pub(crate) fn matches(ledger: &Ledger, marks: &Marks, f: &Filter, names: &Names, i: &Summary) -> bool {
-    let is = |wanted: &str, found: Option<&str>| wanted.is_empty() || found == Some(wanted);
-    marks.with_words.as_ref().is_none_or(|ids| ids.contains(&i.id) || names_match(ledger, names, i, &f.q))
-        && is(&f.status, Some(status(i)))
-        && (f.host.is_empty() || ledger.hosts_of(i.id).contains(&f.host.as_str()))
-        && is(&f.township, ledger.site_of(i).and_then(|s| s.text("township")))
-        && is(&f.scout, i.text("taken_by"))
-        && (f.cause.is_empty()
-            || !names.regulated.contains(&f.cause) && ledger.causes_of(i.id).iter().any(|(id, _)| *id == f.cause))
-        && (f.stop.is_empty() || !stops(i.fields.get("stops")).is_empty())
-        && (f.conflict.is_empty() || marks.conflicts.contains_key(&i.id))
-}
-
-/// Words also find names of the pack: the records hold only its ids. Every word has to begin one of them.
-fn names_match(ledger: &Ledger, names: &Names, i: &Summary, q: &str) -> bool {
-    let mut known: Vec<String> = ledger.hosts_of(i.id).into_iter().map(|h| names.host(h)).collect();
-    known.extend(ledger.causes_of(i.id).into_iter().map(|(id, _)| names.cause(&id)));
-    let known = known.join(" ").to_lowercase();
-    let begins = |word: &str| known.split(|c: char| !c.is_alphanumeric()).any(|k| k.starts_with(word));
-    !q.trim().is_empty() && q.to_lowercase().split_whitespace().all(begins)
 }
 
 fn choices([townships, scouts, hosts, causes]: [Vec<String>; 4], filter: &Filter, names: &Names) -> Vec<Choice> {

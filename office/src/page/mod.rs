@@ -59,7 +59,6 @@ pub use frame::pegs;
 pub use gather::{Whole, day_of, reference};
 pub use history::kinds_words;
 pub use inquiries::sealed_words;
-pub(crate) use inquiries::{Marks, matches};
 pub use intake::{missing, waiting};
 pub use names::Names;
 pub use reasons::{Reasons, observations, percent, reasons};

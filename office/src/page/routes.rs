@@ -24,6 +24,7 @@ use super::{
 };
 use crate::{
     desk::Office,
+    index::{Held, Index},
     ledger::Ledger,
     people::{Act, People, Role, Visitor},
 };
@@ -46,6 +47,7 @@ pub(super) struct Desk {
     pub(super) pack: Arc<Pack>,
     pub(super) names: Names,
     pub(super) slowest: Duration,
+    index: Held,
     rights: Vec<Rights>,
 }
 
@@ -122,7 +124,8 @@ pub(super) fn laid_out(
 ) -> (Arc<Desk>, Router<Arc<Desk>>) {
     let (names, table) = (Names::of(&pack), table());
     let rights = table.iter().map(Rights::from).collect();
-    let desk = Arc::new(Desk { office, people, pack, names, slowest, rights });
+    let index = Held::new(office.folder().to_owned(), names.clone());
+    let desk = Arc::new(Desk { office, people, pack, names, slowest, index, rights });
     (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
 }
 
@@ -160,6 +163,12 @@ impl Desk {
         self.office.notebook()
     }
 
+    /// The index of inquiries, up to the notebook as it stands. It is opened once and follows what is written since.
+    pub(super) fn index(&self) -> Result<Arc<Index>, Trouble> {
+        Ok(self.index.followed(self.notebook())?)
+    }
+
+    /// Every inquiry of the county: for what goes over all of them, never for a page that lists or shows.
     pub(super) fn ledger(&self) -> Result<Ledger, Trouble> {
         Ok(Ledger::read(self.notebook(), &self.names.suspect)?)
     }
