@@ -30,7 +30,7 @@ pub use form::Form;
 pub use map::{By, write as write_map};
 pub use scope::{Ask, Denominators, MAP_DELAY_DAYS, Scope};
 use serde_json::Value as Json;
-pub use state::write as write_state_report;
+pub use state::{beside as beside_report, write as write_state_report};
 pub use tables::Table;
 pub use whole::whole;
 pub use xlsx::write as write_xlsx;

@@ -74,6 +74,11 @@ impl Filter {
         serde_urlencoded::to_string(self.first()).unwrap_or_default()
     }
 
+    /// Name and value of each filter in force, for a form that carries them along.
+    pub fn pairs(&self) -> Vec<(String, String)> {
+        serde_urlencoded::from_str(&self.query()).unwrap_or_default()
+    }
+
     /// The filters out of an address; nothing when they are not of their form.
     pub fn of_query(query: &str) -> Option<Self> {
         serde_urlencoded::from_str::<Self>(query).ok().map(|filter| filter.first())

@@ -9,7 +9,9 @@ mod answers;
 mod asks;
 mod audit;
 mod bundles;
+mod choices;
 mod clash;
+mod downloads;
 mod filter;
 mod four;
 mod frame;
@@ -46,12 +48,15 @@ mod tests_hostile;
 #[cfg(test)]
 mod tests_keeping;
 #[cfg(test)]
+mod tests_list;
+#[cfg(test)]
 mod tests_people;
 #[cfg(test)]
 mod tests_security;
 #[cfg(test)]
 mod tests_words;
 mod trouble;
+mod views;
 mod words;
 
 pub use bundles::{Bundle, Waits, bundle};

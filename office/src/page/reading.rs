@@ -14,11 +14,9 @@ use serde::Deserialize;
 use super::{
     bundles::Bundle,
     clash::Clash,
-    filter::Filter,
     frame::{Frame, Here},
     gather::{Whole, day_of},
     guard::Noted,
-    inquiries::{List, list_page},
     inquiry::{Unveil, View, view},
     intake,
     phones::{self, Asking, Phone},
@@ -34,27 +32,6 @@ use crate::{
 };
 
 type Who = Extension<Visitor>;
-
-#[derive(Template)]
-#[template(path = "inquiries.html")]
-struct InquiriesPage {
-    frame: Frame,
-    page: List,
-}
-
-pub(super) async fn inquiries(
-    State(desk): Shared,
-    Extension(who): Who,
-    filter: Result<Query<Filter>, QueryRejection>,
-) -> Response {
-    let sees_private = who.role.sees_private();
-    answer(desk, Some(who), Here::Inquiries, move |desk, frame| {
-        let Query(filter) = filter.map_err(|_| Trouble::BadAddress("A filter in it is not of its form.".into()))?;
-        let page = list_page((&*desk.index()?, desk.notebook()), &filter, sees_private, &desk.names, &When::now())?;
-        Ok(html(&InquiriesPage { frame, page }))
-    })
-    .await
-}
 
 #[derive(Template)]
 #[template(path = "inquiry.html")]

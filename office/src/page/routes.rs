@@ -14,13 +14,14 @@ use dooryard_core::{key::Pack, notebook::Notebook};
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
-    accounts, audit,
+    accounts, audit, downloads,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    keeping, language,
+    inquiries, keeping, language,
     names::Names,
     own, person, reading, sign_in,
     trouble::Trouble,
+    views,
 };
 use crate::{
     desk::Office,
@@ -68,7 +69,12 @@ pub(super) fn table() -> Vec<Row> {
     let (anyone, reader, admin) = (None, Some(Role::Reader), Some(Role::Admin));
     vec![
         Row::see("/", reader, || async { Redirect::to("/inquiries") }),
-        Row::see("/inquiries", reader, reading::inquiries),
+        Row::see("/inquiries", reader, inquiries::page),
+        Row::see("/inquiries/download", reader, downloads::download).noting(Act::Exported),
+        Row::see("/views", reader, views::list),
+        Row::send("/views", reader, views::save),
+        Row::send("/views/{id}/name", reader, views::rename).up_to(CHOICE),
+        Row::send("/views/{id}/delete", reader, views::delete).up_to(CHOICE),
         Row::see("/inquiries/{id}", reader, reading::inquiry).noting(Act::SawInquiry),
         Row::see("/photos/{id}/{size}", reader, reading::photo).noting(Act::SawPhoto),
         Row::see("/take-in", reader, reading::take_in),
