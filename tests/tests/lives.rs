@@ -8,7 +8,7 @@ use dooryard_core::{
     notebook::Notebook,
     record::Kind,
 };
-use dooryard_tests::{MAY_1, Yard, edit, save};
+use dooryard_tests::{MAY_1, Yard, add_photo, edit, fields, save};
 use serde_json::json;
 
 fn drop_database(yard: &mut Yard, n: usize) {
@@ -54,6 +54,36 @@ fn a_phone_restored_from_an_older_backup_loses_nothing_and_goes_on_under_a_log_o
     let left = restored.make_bundle(&yard.file("4.yard"), &dooryard_core::job::Job::silent()).unwrap();
     assert_eq!(left.changes, 0, "everything is proven now, the log before the restore too");
     assert_eq!(office.gaps().unwrap(), []);
+}
+
+/// Found by the simulator: the phone's database of before the photo comes back, and nothing can tell whose picture it is.
+#[test]
+fn a_photo_that_nothing_names_goes_with_the_next_erasure_and_no_earlier() {
+    for damaged_aside in [false, true] {
+        let mut yard = Yard::new(28, 1).unwrap();
+        let (backup, silent) = (yard.file("backup"), dooryard_core::job::Job::silent());
+        let contact = save(&yard.phones[0], Kind::Contact, json!({"note": "by the gate"})).unwrap();
+        yard.phones[0].back_up(&backup, &silent).unwrap();
+        let unnamed = add_photo(&yard, &yard.phones[0]).unwrap();
+        drop_database(&mut yard, 1);
+        let env = Env::seeded(78, &yard.clock);
+        let restored = Notebook::restore_backup(&yard.folder(1), &backup, env, &silent).unwrap();
+        if damaged_aside {
+            fs::write(yard.folder(1).join("notebook.damaged-1"), b"may know it").unwrap();
+        }
+        let file = yard.file("other.png");
+        image::RgbImage::from_pixel(9, 7, image::Rgb([9, 99, 9])).save(&file).unwrap();
+        let photo = restored.add_photo(&file, &fields(json!({"part": "whole"}))).unwrap();
+        let shown = restored.show(photo).unwrap().text("image").unwrap().parse().unwrap();
+        assert_ne!(shown, unnamed);
+        yard.take_in(&yard.bundle(&restored, "1.yard").unwrap()).unwrap();
+        yard.reply(&restored).unwrap();
+        assert!(restored.blob_path(&unnamed).exists());
+        yard.office.erase(contact).unwrap();
+        yard.reply(&restored).unwrap();
+        assert_eq!(restored.blob_path(&unnamed).exists(), damaged_aside);
+        assert!(restored.blob_path(&shown).exists() && restored.holds_blob(&shown).unwrap());
+    }
 }
 
 /// A copy of the first phone's folder, incarnation and all, and an edit of one field on each side.

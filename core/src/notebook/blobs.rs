@@ -6,6 +6,8 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use rusqlite::{Connection, params};
+
 use crate::{
     error::{Code, Error, Result},
     ids::BlobId,
@@ -31,6 +33,16 @@ pub(super) fn put_bytes(root: &Path, bytes: &[u8]) -> Result<(BlobId, u64)> {
 /// `PART_HASH` when the bytes are others; nothing is left behind.
 pub(super) fn put_expected(root: &Path, source: &mut dyn Read, expected: &BlobId) -> Result<u64> {
     put(root, source, Some(expected)).map(|(_, size)| size)
+}
+
+/// Notes a photo whose bytes are here.
+///
+/// # Errors
+/// Of SQLite.
+pub(super) fn note_held(tx: &Connection, id: &BlobId, size: u64) -> Result<()> {
+    let sql = "INSERT INTO blob(id, size, held) VALUES(?1, ?2, 1) ON CONFLICT(id) DO UPDATE SET held = 1, let_go = 0";
+    tx.prepare_cached(sql)?.execute(params![id.0, size as i64])?;
+    Ok(())
 }
 
 fn put(root: &Path, source: &mut dyn Read, expected: Option<&BlobId>) -> Result<(BlobId, u64)> {

@@ -92,7 +92,8 @@ fn reading() -> impl FnOnce(std::io::Error) -> Error {
     Error::io("looking at a damaged file")
 }
 
-fn set_aside(dir: &Path) -> Result<Vec<PathBuf>> {
+/// The damaged databases of a folder.
+pub(super) fn set_aside(dir: &Path) -> Result<Vec<PathBuf>> {
     let mut found = Vec::new();
     for entry in fs::read_dir(dir).map_err(reading())?.flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();

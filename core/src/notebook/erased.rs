@@ -1,9 +1,10 @@
 //! Erasing: the words go from every file of the folder, with the photos that they name, whatever stops in between.
 
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, Transaction, TransactionBehavior, params};
 
 use super::{
     blobs,
+    damaged::set_aside,
     enrolled::Enrolled,
     open::{Inner, Notebook},
     scratch,
@@ -48,15 +49,20 @@ impl Notebook {
     /// Makes erased words unreadable in every file of this folder: index, free pages, write-ahead log, photos, copies.
     pub(super) fn scrub(&self, inner: &Inner) -> Result<()> {
         if let Some(office) = &inner.office {
-            let mut photos = all_blobs(&inner.conn)?;
-            // A restored database may not know a photo that stands here still.
+            // Nothing is written between the look and the erasing, by no other process either.
+            let tx = Transaction::new_unchecked(&inner.conn, TransactionBehavior::Immediate)?;
+            let mut photos = all_blobs(&tx)?;
+            // A restored database may not know a photo that stands here still. Whose it is cannot be told: once something is
+            // erased it goes, unless a damaged database that stands aside may know it.
             photos.extend(blobs::all(&self.photos())?);
+            let unnamed_go = meta(&tx, UNCLEAN)?.is_some_and(|set| set == [1]) && set_aside(&self.dir)?.is_empty();
             for id in photos {
-                if is_blob_erased(&inner.conn, &office.authority, &id)? {
+                if is_blob_erased(&tx, &office.authority, &id)? || unnamed_go && !is_named(&tx, &id)? {
                     blobs::erase(&self.photos(), &id)?;
-                    inner.conn.prepare_cached("DELETE FROM blob WHERE id = ?1")?.execute([id.0])?;
+                    tx.prepare_cached("DELETE FROM blob WHERE id = ?1")?.execute([id.0])?;
                 }
             }
+            tx.commit()?;
         }
         scratch::sweep(&self.dir)?;
         self.clean(inner)
@@ -147,18 +153,31 @@ pub(super) fn note_erased(
 ) -> Result<bool> {
     let mut any = false;
     for id in named {
-        let value = Value::Bytes(id.0.to_vec()).to_cbor();
-        let sql = format!(
-            "SELECT 1 FROM fact WHERE field IN ({}) AND salt IS NOT NULL AND value = ?1 LIMIT 1",
-            record::blob_fields()
-        );
-        if !authority.is_blob_erased(&id) && !tx.prepare_cached(&sql)?.exists(params![value])? {
+        if !authority.is_blob_erased(&id) && !stands_in_a_value(tx, &id)? {
             tx.prepare_cached("INSERT OR IGNORE INTO erased_blob(key) VALUES(?1)")?
                 .execute([authority.blob_key(&id).0])?;
             any = true;
         }
     }
     Ok(any)
+}
+
+/// Whether a value that is here names a photo.
+fn stands_in_a_value(conn: &Connection, id: &BlobId) -> Result<bool> {
+    let value = Value::Bytes(id.0.to_vec()).to_cbor();
+    let sql = format!(
+        "SELECT 1 FROM fact WHERE field IN ({}) AND salt IS NOT NULL AND value = ?1 LIMIT 1",
+        record::blob_fields()
+    );
+    Ok(conn.prepare_cached(&sql)?.exists(params![value])?)
+}
+
+/// Whether anything here knows a photo: its row, a value, or what the office gave back after a restore.
+fn is_named(conn: &Connection, id: &BlobId) -> Result<bool> {
+    let known = conn.prepare_cached("SELECT 1 FROM blob WHERE id = ?1")?.exists([id.0])?;
+    let value = Value::Bytes(id.0.to_vec()).to_cbor();
+    let sql = format!("SELECT 1 FROM snapshot WHERE field IN ({}) AND value = ?1 LIMIT 1", record::blob_fields());
+    Ok(known || stands_in_a_value(conn, id)? || conn.prepare_cached(&sql)?.exists(params![value])?)
 }
 
 /// Whether a photo was erased and must not be stored again.

@@ -161,13 +161,10 @@ impl Notebook {
         if erased || self.holds_blob(id)? {
             return Ok(false);
         }
-        let size = blobs::put_expected(&self.photos(), source, id)?;
-        self.lock()
-            .conn
-            .prepare_cached(
-                "INSERT INTO blob(id, size, held) VALUES(?1, ?2, 1) ON CONFLICT(id) DO UPDATE SET held = 1, let_go = 0",
-            )?
-            .execute(params![id.0, size as i64])?;
+        self.lock().write(|tx, _| {
+            let size = blobs::put_expected(&self.photos(), source, id)?;
+            blobs::note_held(tx, id, size)
+        })?;
         Ok(true)
     }
 
