@@ -67,13 +67,14 @@ impl Arrives {
 impl Arriving {
     /// Begins with a request: reads no more than its token.
     pub(super) async fn begin(request: &mut Request, most: u64, slowest: Duration) -> Result<(Self, String), Trouble> {
-        let text = |name: &str| request.headers().get(name).and_then(|value| value.to_str().ok());
+        let headers = request.headers().clone();
+        let text = |name: &str| headers.get(name).and_then(|value| value.to_str().ok());
         let announced = text("content-length").and_then(|n| n.parse::<u64>().ok());
         if announced.is_some_and(|n| n > most) {
             return Err(Trouble::FilesTooLarge);
         }
         let sent = text(TOKEN_HEADER).map(str::to_owned);
-        let kind = request.headers().get(header::CONTENT_TYPE).cloned().ok_or(Trouble::BadForm)?;
+        let kind = headers.get(header::CONTENT_TYPE).cloned().ok_or(Trouble::BadForm)?;
         let (body, pace) = paced(std::mem::replace(request.body_mut(), Body::empty()), most, slowest);
         let mut whole = Request::new(body);
         whole.headers_mut().insert(header::CONTENT_TYPE, kind);

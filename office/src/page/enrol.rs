@@ -23,7 +23,6 @@ use super::{
     replies,
     routes::{Desk, Shared, answer, html},
     trouble::Trouble,
-    words::When,
 };
 use crate::{
     desk::Asked,
@@ -80,7 +79,7 @@ pub(super) async fn invite(
         let about: [(&str, &dyn dooryard_core::words::Argument); 3] = [
             ("label", &made.invited.label),
             ("role", &role_word(role, words)),
-            ("until", &desk.when(&frame).full_ms(until)),
+            ("until", &frame.when().full_ms(until)),
         ];
         Ok(html(&CodePage {
             head: words.with("take-in-invited", [("label", &made.invited.label)]),
@@ -127,7 +126,7 @@ pub(super) async fn admit(
         let admitted = desk.office.admit_phone(&asked, this_one, &Job::silent()).map_err(Trouble::of_refusal)?;
         desk.people.note(&who, Act::AdmittedPhone, Some(&asked.device().to_string()))?;
         let text = admitted.answer.to_text();
-        let when = desk.when(&frame);
+        let when = frame.when();
         let now = desk.now_ms();
         let taken = admitted.taken.iter().map(|taken| {
             let b = bundle(0, now, taken, &when, words);

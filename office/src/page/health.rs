@@ -10,8 +10,8 @@ use super::{
     frame::{Frame, Here},
     intake::waiting_line,
     routes::{Desk, Shared, answer, html},
-    set_aside::size,
     trouble::Trouble,
+    words::size,
 };
 use crate::people::{Role, Visitor};
 
@@ -60,7 +60,7 @@ fn line(frame: &Frame, name: &str, words: String, to_do: Option<&str>) -> Line {
 }
 
 fn version(desk: &Desk, frame: &Frame) -> Result<Line, Trouble> {
-    let (book, people) = (notebook::SCHEMA.to_string(), desk.people.schema()?.to_string());
+    let (book, people) = (notebook::newest_version().to_string(), desk.people.schema()?.to_string());
     let version = env!("CARGO_PKG_VERSION");
     let given: [(&str, &dyn dooryard_core::words::Argument); 3] =
         [("version", &version), ("book", &book), ("people", &people)];
@@ -71,7 +71,7 @@ fn disk(desk: &Desk, frame: &Frame) -> Line {
     let Some((free, whole)) = desk.office.disk() else {
         return line(frame, "take-in-health-disk", frame.words.say("take-in-health-disk-unknown"), None);
     };
-    let given = [("free", &size(free, frame) as _), ("whole", &size(whole, frame) as _)];
+    let given = [("free", &size(free, frame.words) as _), ("whole", &size(whole, frame.words) as _)];
     let words = frame.words.with("take-in-health-disk-is", given);
     line(frame, "take-in-health-disk", words, (free < FEW).then_some("take-in-health-disk-do"))
 }
@@ -85,7 +85,7 @@ fn last(desk: &Desk, frame: &Frame) -> Result<Line, Trouble> {
     };
     let days = (desk.now_ms() - newest).max(0) / DAY_MS;
     let given: [(&str, &dyn dooryard_core::words::Argument); 2] =
-        [("when", &desk.when(frame).full_ms(newest)), ("days", &days)];
+        [("when", &frame.when().full_ms(newest)), ("days", &days)];
     let words = frame.words.with("take-in-health-backup-is", given);
     let to_do = if days >= OLD {
         Some("take-in-health-backup-do")
@@ -135,7 +135,7 @@ fn backups(desk: &Desk, frame: &Frame, whole_path: bool) -> Result<Vec<Backup>, 
             (true, true) => "take-in-health-behind",
             (true, false) => "take-in-health-whole",
         };
-        let day = desk.when(frame).full_ms(i64::try_from(place.made_ms).unwrap_or(i64::MAX));
+        let day = frame.when().full_ms(i64::try_from(place.made_ms).unwrap_or(i64::MAX));
         Backup { day, file: name(&place.file), off: place.off_machine, stands: frame.words.say(stands) }
     };
     let mut places = desk.office.places().map_err(|e: Error| Trouble::from(e))?;

@@ -1,9 +1,19 @@
 //! Which phone has handed over what, what it was told, and what is still to come; and phones that ask to come in.
 
+use askama::Template;
+use axum::{Extension, extract::State, response::Response};
 use dooryard_core::{Result, ids::LogId, log::Run, record::Role, words::Words};
 
-use super::words::When;
-use crate::desk::{Asked, DeviceRow, Office, Outcome, Taken, Told};
+use super::{
+    code, enrol,
+    frame::{Frame, Here},
+    routes::{Shared, answer, html},
+    words::When,
+};
+use crate::{
+    desk::{Asked, DeviceRow, Office, Outcome, Taken, Told},
+    people::{Role as PageRole, Visitor},
+};
 
 /// One phone.
 pub struct Phone {
@@ -162,6 +172,33 @@ fn saves(runs: &[(LogId, Run)], words: Words) -> String {
 
 fn span(from: u64, to: u64, words: Words) -> String {
     if from == to { from.to_string() } else { words.with("take-in-saves-span", [("from", &from), ("to", &to)]) }
+}
+
+#[derive(Template)]
+#[template(path = "phones.html")]
+struct PhonesPage {
+    frame: Frame,
+    line: String,
+    asking: Vec<Asking>,
+    phones: Vec<Phone>,
+    roles: Vec<(&'static str, String)>,
+    most_days: u64,
+    days: u64,
+    most_of_a_code: u64,
+    /// Whoever looks may make replies; may invite, admit and close.
+    may: (bool, bool),
+}
+
+pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>) -> Response {
+    let may = (who.role >= PageRole::ScoutLead, who.role >= PageRole::Admin);
+    answer(desk, Some(who), Here::Phones, move |desk, frame| {
+        let (line, phones) = phones(&desk.office, &frame.when(), frame.words)?;
+        let asking = asking(&desk.office, frame.words)?;
+        let roles = enrol::ROLES.map(|role| (role.name(), role_word(role, frame.words))).to_vec();
+        let (most_days, days, most_of_a_code) = (enrol::MOST_DAYS, enrol::DAYS, code::MOST);
+        Ok(html(&PhonesPage { line, asking, phones, roles, most_days, days, most_of_a_code, may, frame }))
+    })
+    .await
 }
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! The pages of what the office holds: inquiries, photos, bundles, phones.
+//! The pages of what the office holds: inquiries, photos.
 
 use std::collections::BTreeSet;
 
@@ -12,19 +12,15 @@ use dooryard_core::{ids::RecordId, key::under_seal, notebook::Record, record::Ki
 use serde::Deserialize;
 
 use super::{
-    bundles::Bundle,
-    clash::Clash,
     filter::Filter,
     frame::{Frame, Here},
     gather::{Whole, day_of},
     guard::Noted,
     inquiries::{List, Marks, list_page},
     inquiry::{Unveil, View, view},
-    intake,
-    phones::{self, Asking, Phone},
     picture::{self, Size},
     reasons::{observations, raised as raised_by, reasons},
-    routes::{Desk, Shared, answer, html},
+    routes::{Shared, answer, html},
     trouble::Trouble,
     words::When,
 };
@@ -153,73 +149,6 @@ pub(super) async fn photo(
         // The small ones come with their inquiry, which is noted.
         let seen = if size == Size::Large { vec![Act::SawPhoto] } else { Vec::new() };
         Ok(Noted::on(picture::picture(desk.notebook(), &record, size)?, seen))
-    })
-    .await
-}
-
-#[derive(Template)]
-#[template(path = "take_in.html")]
-struct TakeInPage {
-    frame: Frame,
-    page: intake::Log,
-}
-
-pub(super) async fn take_in(State(desk): Shared, Extension(who): Who) -> Response {
-    answer(desk, Some(who), Here::TakeIn, |desk, frame| {
-        let page = intake::log(&desk.office, &When::now())?;
-        Ok(html(&TakeInPage { frame, page }))
-    })
-    .await
-}
-
-#[derive(Template)]
-#[template(path = "bundle.html")]
-struct BundlePage {
-    frame: Frame,
-    b: Bundle,
-    clashes: Vec<(Clash, String)>,
-}
-
-pub(super) async fn bundle(State(desk): Shared, Extension(who): Who, Path(number): Path<String>) -> Response {
-    answer(desk, Some(who), Here::TakeIn, move |desk, frame| {
-        let number: usize = number.parse().map_err(|_| Trouble::BadAddress("Bundles are numbered 1, 2, 3.".into()))?;
-        let when = When::now();
-        let b = intake::one(&desk.office, number, &when)?.ok_or(Trouble::NotHere)?;
-        let clashes = open_conflicts(desk, &when)?;
-        Ok(html(&BundlePage { frame, b, clashes }))
-    })
-    .await
-}
-
-/// Every open conflict outside the seal, with the address of its inquiry.
-fn open_conflicts(desk: &Desk, when: &When) -> Result<Vec<(Clash, String)>, Trouble> {
-    let ledger = desk.ledger()?;
-    let mut shown = Vec::new();
-    for conflict in desk.notebook().conflicts()? {
-        let inquiries = ledger.inquiries_of(&row_of(&desk.notebook().show(conflict.record)?));
-        if inquiries.iter().any(|id| ledger.sealed.contains(id)) {
-            continue;
-        }
-        let href = inquiries.first().map_or_else(String::new, |id| format!("/inquiries/{id}"));
-        shown.extend(super::clash::clash(&conflict, &desk.names, when, false).map(|c| (c, href)));
-    }
-    Ok(shown)
-}
-
-#[derive(Template)]
-#[template(path = "phones.html")]
-struct PhonesPage {
-    frame: Frame,
-    line: String,
-    asking: Vec<Asking>,
-    phones: Vec<Phone>,
-}
-
-pub(super) async fn phones_page(State(desk): Shared, Extension(who): Who) -> Response {
-    answer(desk, Some(who), Here::Phones, |desk, frame| {
-        let (line, phones) = phones::phones(&desk.office, &When::now())?;
-        let asking = phones::asking(&desk.office)?;
-        Ok(html(&PhonesPage { frame, line, asking, phones }))
     })
     .await
 }

@@ -39,7 +39,7 @@ pub(super) async fn one(State(desk): Shared, Extension(who): Extension<Visitor>,
 }
 
 pub(super) async fn all(State(desk): Shared, Extension(who): Extension<Visitor>) -> Response {
-    answer(desk, Some(who.clone()), Here::Phones, move |desk, _| {
+    answer(desk, Some(who.clone()), Here::Phones, move |desk, frame| {
         let room = desk.office.room_for_arriving()?;
         let zipped = room.path().join("replies.zip");
         let what = || Error::io("putting replies into one file");
@@ -64,7 +64,7 @@ pub(super) async fn all(State(desk): Shared, Extension(who): Extension<Visitor>)
             none = false;
         }
         if none {
-            return Err(Trouble::NotDone(desk.names_no_phone()));
+            return Err(Trouble::NotDone(frame.say("take-in-no-phones")));
         }
         zip.finish().map_err(zipping)?;
         hand_out(room, &zipped, "replies.zip", "application/zip")

@@ -17,10 +17,11 @@ use super::{
     accounts, audit,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    keeping,
+    keeping, language,
     names::Names,
-    own, person, reading, sign_in,
+    own, person, reading, sign_in, take_in,
     trouble::Trouble,
+    work::Work,
 };
 use crate::{
     desk::Office,
@@ -29,7 +30,18 @@ use crate::{
 };
 
 const CSS: &str = include_str!("../../web/dooryard.css");
-const PAGE_CSS: &str = include_str!("../../web/page.css");
+/// What each part of the page needs beyond the common look, in one file.
+const PAGE_CSS: &str = concat!(
+    include_str!("../../web/page.css"),
+    include_str!("../../web/desk.css"),
+    include_str!("../../web/inquiry.css"),
+    include_str!("../../web/list.css"),
+    include_str!("../../web/map.css"),
+    include_str!("../../web/review.css"),
+    include_str!("../../web/season.css"),
+    include_str!("../../web/take-in.css"),
+);
+const TAKE_IN_JS: &str = include_str!("../../web/take-in.js");
 const ICON: &str = include_str!("../../web/icon.svg");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
@@ -46,6 +58,7 @@ pub(super) struct Desk {
     pub(super) pack: Arc<Pack>,
     pub(super) names: Names,
     pub(super) slowest: Duration,
+    pub(super) work: Work,
     rights: Vec<Rights>,
 }
 
@@ -54,14 +67,12 @@ pub(super) type Shared = State<Arc<Desk>>;
 /// Every way to ask for something, with the least role that may.
 pub(super) fn table() -> Vec<Row> {
     let (anyone, reader, admin) = (None, Some(Role::Reader), Some(Role::Admin));
-    vec![
+    let mut table = vec![
         Row::see("/", reader, || async { Redirect::to("/inquiries") }),
         Row::see("/inquiries", reader, reading::inquiries),
         Row::see("/inquiries/{id}", reader, reading::inquiry).noting(Act::SawInquiry),
         Row::see("/photos/{id}/{size}", reader, reading::photo).noting(Act::SawPhoto),
-        Row::see("/take-in", reader, reading::take_in),
-        Row::see("/take-in/{number}", reader, reading::bundle),
-        Row::see("/phones", reader, reading::phones_page),
+        Row::send("/language", anyone, language::choose).up_to(CHOICE),
         // One's own account.
         Row::see("/sign-in", anyone, sign_in::page),
         Row::send("/sign-in", anyone, sign_in::sign_in),
@@ -100,7 +111,10 @@ pub(super) fn table() -> Vec<Row> {
         Row::see("/look/source-sans-3-LICENSE.txt", anyone, || async {
             look("text/plain; charset=utf-8", FONT_LICENCE)
         }),
-    ]
+        Row::see("/look/take-in.js", anyone, || async { look("text/javascript; charset=utf-8", TAKE_IN_JS) }),
+    ];
+    table.extend(take_in::rows());
+    table
 }
 
 fn look(kind: &'static str, bytes: impl IntoResponse) -> Response {
@@ -122,7 +136,7 @@ pub(super) fn laid_out(
 ) -> (Arc<Desk>, Router<Arc<Desk>>) {
     let (names, table) = (Names::of(&pack), table());
     let rights = table.iter().map(Rights::from).collect();
-    let desk = Arc::new(Desk { office, people, pack, names, slowest, rights });
+    let desk = Arc::new(Desk { office, people, pack, names, slowest, work: Work::default(), rights });
     (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
 }
 
@@ -158,6 +172,11 @@ impl Desk {
 
     pub(super) fn notebook(&self) -> &Notebook {
         self.office.notebook()
+    }
+
+    /// Now by the office's clock, milliseconds since 1970.
+    pub(super) fn now_ms(&self) -> i64 {
+        i64::try_from(self.notebook().env().now_ms()).unwrap_or(i64::MAX)
     }
 
     pub(super) fn ledger(&self) -> Result<Ledger, Trouble> {

@@ -15,12 +15,13 @@ use dooryard_core::{
 };
 
 use super::{
-    bundles::{bundle, why_and_what_to_do},
+    bundles::why_and_what_to_do,
     frame::{Frame, Here},
     guard::Given,
     intake::{number_of, waiting_line},
     routes::{Desk, Shared, answer, html},
     trouble::Trouble,
+    words::size,
 };
 use crate::{
     desk::Taken,
@@ -83,16 +84,16 @@ struct Damaged {
 pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>) -> Response {
     let may = (who.role >= Role::ScoutLead, who.role >= Role::Reviewer, who.role >= Role::Admin);
     answer(desk, Some(who), Here::TakeIn, move |desk, frame| {
-        let when = desk.when(&frame);
+        let when = frame.when();
         let files = desk.office.quarantined()?.into_iter().map(|q| {
             let (why, to_do) = why_and_what_to_do(&q.code, frame.words);
             let at = i64::try_from(q.at_ms).unwrap_or(i64::MAX);
             let name = if q.file.is_empty() { format!("{}…", q.id.get(..8).unwrap_or(&q.id)) } else { q.file };
             let (day, clock) = (when.day_ms(at), when.clock_ms(at));
-            KeptFile { id: q.id, day, clock, name, size: size(q.bytes, &frame), why, to_do, erased: q.holds_erased }
+            KeptFile { id: q.id, day, clock, name, size: size(q.bytes, frame.words), why, to_do, erased: q.holds_erased }
         });
         let damaged = desk.notebook().damaged_files()?.into_iter();
-        let damaged = damaged.map(|d| Damaged { size: size(d.bytes, &frame), name: d.name, erased: d.holds_erased });
+        let damaged = damaged.map(|d| Damaged { size: size(d.bytes, frame.words), name: d.name, erased: d.holds_erased });
         Ok(html(&SetAsidePage {
             line: waiting_line(&desk.office, frame.words)?,
             files: files.collect(),
@@ -103,17 +104,6 @@ pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>
         }))
     })
     .await
-}
-
-/// A size in words: bytes, then kilobytes, then megabytes.
-pub(super) fn size(bytes: u64, frame: &Frame) -> String {
-    let (name, n) = match bytes {
-        0..1_000 => ("take-in-bytes", bytes),
-        1_000..1_000_000 => ("take-in-kilobytes", bytes.div_ceil(1_000)),
-        1_000_000..10_000_000_000 => ("take-in-megabytes", bytes.div_ceil(1_000_000)),
-        _ => ("take-in-gigabytes", bytes / 1_000_000_000),
-    };
-    frame.words.with(name, [("n", &n)])
 }
 
 /// Changes that wait, by phone and reason: the record and the change of each.

@@ -6,24 +6,59 @@ use axum::{
     extract::{Path, Query, State, rejection::QueryRejection},
     response::Response,
 };
+use dooryard_core::words::Argument;
 use serde::Deserialize;
 
 use super::{
+    arriving::MOST_FILES,
     brought::{Brought, brought, disagreements},
     bundles::Bundle,
     clash::Clash,
+    enrol,
     frame::{Frame, Here},
-    intake,
-    phones::{Phone, phones},
+    guard::Row,
+    health, intake,
+    phones::{self, Phone, phones},
+    replies,
     routes::{Desk, Shared, answer, html},
-    set_aside::size,
+    set_aside,
     trouble::Trouble,
     uploads,
+    words::size,
 };
 use crate::{
     desk::Taken,
     people::{Role, Visitor},
 };
+
+/// Most that is sent by a form of this part, bytes: a phone's code is the longest.
+const FORM: usize = 8 << 10;
+
+/// The ways to ask for something of this part.
+pub(super) fn rows() -> Vec<Row> {
+    let (reader, lead) = (Some(Role::Reader), Some(Role::ScoutLead));
+    let (reviewer, admin) = (Some(Role::Reviewer), Some(Role::Admin));
+    vec![
+        Row::see("/take-in", reader, page),
+        Row::receive("/take-in", Role::ScoutLead, uploads::MOST, uploads::receive),
+        Row::see("/take-in/{number}", reader, bundle),
+        Row::see("/take-in/how-far/{number}", lead, uploads::how_far),
+        Row::see("/set-aside", reader, set_aside::page),
+        Row::send("/set-aside/again", lead, set_aside::again).up_to(FORM),
+        Row::send("/set-aside/{file}/throw-away", admin, set_aside::throw_away).up_to(FORM),
+        Row::send("/set-aside/changes", reviewer, set_aside::decide).up_to(FORM),
+        Row::send("/set-aside/damaged", admin, set_aside::erase_damaged).up_to(FORM),
+        Row::see("/phones", reader, phones::page),
+        Row::send("/phones/replies", lead, replies::all).up_to(FORM),
+        Row::send("/phones/{phone}/reply", lead, replies::one).up_to(FORM),
+        Row::send("/phones/invite", admin, enrol::invite).up_to(FORM),
+        Row::send("/phones/ask", admin, enrol::hear).up_to(FORM),
+        Row::send("/phones/{phone}/admit", admin, enrol::admit).up_to(FORM),
+        Row::send("/phones/{phone}/turn-away", admin, enrol::turn_away).up_to(FORM),
+        Row::send("/phones/{phone}/close", admin, enrol::close).up_to(FORM),
+        Row::see("/health-of-office", reader, health::page),
+    ]
+}
 
 /// Most bundles that are shown as having come together.
 const TOGETHER: usize = 200;
@@ -33,9 +68,44 @@ const TOGETHER: usize = 200;
 struct TakeInPage {
     frame: Frame,
     page: intake::Log,
-    /// Whoever looks may take bundles in, at most so much at once.
-    may: Option<String>,
+    /// For whoever may take bundles in.
+    form: Option<Drop>,
     first: bool,
+}
+
+/// What the form for files says, also through its script. In the script's sentences words in braces are put in later.
+struct Drop {
+    most: u64,
+    files: usize,
+    limit: String,
+    sending: String,
+    taking: String,
+    done: String,
+    large: String,
+    many: String,
+    lost: String,
+}
+
+impl Drop {
+    fn new(frame: &Frame) -> Self {
+        let size = size(uploads::MOST, frame.words);
+        let on_its_way = |name: &str| {
+            let places: [(&str, &dyn Argument); 4] =
+                [("file", &"{file}"), ("n", &"{n}"), ("files", &"{files}"), ("percent", &"{percent}")];
+            frame.with(name, places)
+        };
+        Self {
+            most: uploads::MOST,
+            files: MOST_FILES,
+            limit: frame.with("take-in-limit", [("files", &MOST_FILES), ("most", &size)]),
+            sending: on_its_way("take-in-js-sending"),
+            taking: on_its_way("take-in-js-taking"),
+            done: frame.with("take-in-js-done", [("n", &"{n}"), ("files", &"{files}")]),
+            large: frame.with("take-in-js-large", [("file", &"{file}"), ("most", &size)]),
+            many: frame.with("take-in-js-many", [("most", &MOST_FILES)]),
+            lost: frame.with("take-in-js-lost", [("file", &"{file}")]),
+        }
+    }
 }
 
 /// The page key: bundles with lower numbers are shown.
@@ -54,9 +124,9 @@ pub(super) async fn page(
     answer(desk, Some(who), Here::TakeIn, move |desk, frame| {
         let asked = asked.map_err(|_| Trouble::BadAddress(frame.words.say("take-in-place-no-number")))?;
         let Query(Before { before }) = asked;
-        let page = intake::log(&desk.office, before, &desk.when(&frame), frame.words)?;
-        let may = may.then(|| size(uploads::MOST, &frame));
-        Ok(html(&TakeInPage { page, may, first: before.is_none(), frame }))
+        let page = intake::log(&desk.office, before, &frame.when(), frame.words)?;
+        let form = may.then(|| Drop::new(&frame));
+        Ok(html(&TakeInPage { page, form, first: before.is_none(), frame }))
     })
     .await
 }
@@ -106,7 +176,7 @@ pub(super) async fn bundle(
 }
 
 fn alone(desk: &Desk, frame: Frame, number: usize, may: bool) -> Result<Response, Trouble> {
-    let when = desk.when(&frame);
+    let when = frame.when();
     let (b, taken) = intake::one(&desk.office, number, &when, frame.words)?.ok_or(Trouble::NotHere)?;
     let ledger = desk.ledger()?;
     let brought = brought(desk, &ledger, &taken.report, &when, &frame)?;
@@ -121,7 +191,7 @@ fn of_phone(taken: &Taken, phones: Vec<Phone>) -> Option<Phone> {
 }
 
 fn together(desk: &Desk, frame: Frame, first: usize, last: usize) -> Result<Response, Trouble> {
-    let when = desk.when(&frame);
+    let when = frame.when();
     let mut bundles = Vec::new();
     for number in first..=last {
         bundles.push(intake::one(&desk.office, number, &when, frame.words)?.ok_or(Trouble::NotHere)?.0);

@@ -18,7 +18,6 @@ use super::{
     intake::number_of,
     routes::{Desk, Shared},
     trouble::Trouble,
-    words::When,
     work::Entry,
 };
 use crate::{
@@ -116,7 +115,7 @@ fn href(files: &Files) -> String {
 }
 
 fn said((number, at, taken): &(usize, i64, Taken), frame: &Frame) -> serde_json::Value {
-    let b = bundle(*number, *at, taken, &When::now(), &frame.words);
+    let b = bundle(*number, *at, taken, &frame.when(), frame.words);
     let why: Vec<String> = b.reasons.iter().map(|(head, words)| format!("{head} {words}")).collect();
     json!({ "number": number, "head": b.head, "sum": b.sum, "why": why.join(" "), "kept": b.kept })
 }
