@@ -54,7 +54,9 @@ mod tests {
         let text = format!("DY1:{}.", "A1 $%*+-/:".repeat(40));
         let (path, width) = drawn(&text).unwrap();
         let picture = filled(&path, width);
-        let mut prepared = rqrr::PreparedImage::prepare(picture);
+        let side = picture.width() as usize;
+        let dark = |x: usize, y: usize| picture.get_pixel(x as u32, y as u32).0[0];
+        let mut prepared = rqrr::PreparedImage::prepare_from_greyscale(side, side, dark);
         let grids = prepared.detect_grids();
         assert_eq!(grids[0].decode().unwrap().1, text);
         assert!(drawn(&"a".repeat(MOST as usize + 1)).is_none());
