@@ -59,6 +59,8 @@ mod tests_enrol;
 #[cfg(test)]
 mod tests_office;
 #[cfg(test)]
+mod tests_language;
+#[cfg(test)]
 mod tests_people;
 #[cfg(test)]
 mod tests_security;

@@ -65,6 +65,8 @@ pub enum Trouble {
     NotDone(String),
     /// It cannot be done with an account.
     Account(people::Error),
+    /// The work on it stopped half way.
+    HalfWay,
     /// Something is wrong at this end.
     Inside(String),
 }
@@ -131,7 +133,7 @@ impl Trouble {
             Self::BadForm => (StatusCode::BAD_REQUEST, "trouble-form"),
             Self::NotDone(_) => (StatusCode::CONFLICT, "trouble-not-done"),
             Self::Account(_) => (StatusCode::CONFLICT, "trouble-not-done"),
-            Self::Inside(_) => (StatusCode::INTERNAL_SERVER_ERROR, "trouble-inside"),
+            Self::Inside(_) | Self::HalfWay => (StatusCode::INTERNAL_SERVER_ERROR, "trouble-inside"),
         }
     }
 
@@ -151,6 +153,7 @@ impl Trouble {
             }
             Self::TooManyFiles => frame.with("trouble-files-many-why", [("most", &MOST_FILES)]),
             Self::Refused(code) => sentence(code.name(), frame.words),
+            Self::HalfWay => frame.say("page-half-way"),
             _ => frame.say(&format!("{name}-why")),
         };
         (status, frame.say(name), why, frame.say(&format!("{name}-do")))
