@@ -39,7 +39,6 @@ use std::{
 pub use admit::Admitted;
 pub use backup::OfficeBackup;
 pub use devices::DeviceRow;
-pub use erasures::Place;
 use dooryard_core::{
     Code, Error, Result,
     bundle::{Epoch, Opener},
@@ -49,6 +48,7 @@ use dooryard_core::{
     notebook::{Card, Notebook, write_answer},
     record::{Role, fields_of},
 };
+pub use erasures::Place;
 pub use invitations::{Asked, Standing};
 use keys::OfficeKeys;
 pub use quarantine::Quarantined;

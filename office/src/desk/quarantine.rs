@@ -39,12 +39,7 @@ impl Office {
     }
 
     /// Keeps a copy where trying again later, or a person, may change the answer. Says whether it did.
-    pub(super) fn keep_if_it_may_matter(
-        &self,
-        (name, file): (&str, &Path),
-        code: Code,
-        detail: &str,
-    ) -> Result<bool> {
+    pub(super) fn keep_if_it_may_matter(&self, (name, file): (&str, &Path), code: Code, detail: &str) -> Result<bool> {
         if !matches!(code.retry(), Retry::AfterPerson | Retry::AfterUpgrade) || !file.is_file() {
             return Ok(false);
         }

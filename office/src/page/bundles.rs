@@ -68,10 +68,11 @@ pub fn bundle(number: usize, at_ms: i64, taken: &Taken, when: &When, words: Word
     let came = new + set_aside + t.repeated;
     let from = if t.from.is_empty() { words.say("take-in-somebody") } else { t.from.clone() };
     let mut waiting: Vec<Waits> = t.waiting.iter().map(|(code, n)| waits(code, *n, words)).collect();
-    waiting.extend(t.segments_refused.iter().map(|(code, n)| Waits {
-        what: words.with("take-in-unit-pieces", [("n", n)]),
-        ..waits(code, *n, words)
-    }));
+    waiting.extend(
+        t.segments_refused
+            .iter()
+            .map(|(code, n)| Waits { what: words.with("take-in-unit-pieces", [("n", n)]), ..waits(code, *n, words) }),
+    );
     let kept = taken.outcome == Outcome::TakenIn;
     let mut line = vec![words.with("take-in-at", [("when", &when.full_ms(at_ms))])];
     if t.made_ms > 0 {
@@ -89,10 +90,7 @@ pub fn bundle(number: usize, at_ms: i64, taken: &Taken, when: &When, words: Word
         },
         line: line.join(" · "),
         sum: if kept { sum_words(new, t.repeated, set_aside, t, words) } else { words.say("take-in-sum-none") },
-        reasons: code.map_or_else(
-            || reasons(t, words),
-            |code| vec![(words.say("take-in-why"), sentence(code, words))],
-        ),
+        reasons: code.map_or_else(|| reasons(t, words), |code| vec![(words.say("take-in-why"), sentence(code, words))]),
         kept,
         stands: words.say(match taken.outcome {
             Outcome::Kept => "take-in-stands-kept",

@@ -7,12 +7,7 @@ use axum::{
     extract::{Path, State},
     response::{IntoResponse, Redirect, Response},
 };
-use dooryard_core::{
-    enrol::Ask,
-    ids::DeviceId,
-    job::Job,
-    record::Role,
-};
+use dooryard_core::{enrol::Ask, ids::DeviceId, job::Job, record::Role};
 
 use super::{
     bundles::bundle,
@@ -68,7 +63,8 @@ pub(super) async fn invite(
         let role = ROLES.into_iter().find(|role| role.name() == given.text("role"));
         let role = role.ok_or_else(|| Trouble::NotDone(words.say("take-in-invite-no-role")))?;
         let days = given.text("days").trim().parse().ok().filter(|days| (1..=MOST_DAYS).contains(days));
-        let days = days.ok_or_else(|| Trouble::NotDone(words.with("take-in-invite-no-days", [("most", &MOST_DAYS)])))?;
+        let days =
+            days.ok_or_else(|| Trouble::NotDone(words.with("take-in-invite-no-days", [("most", &MOST_DAYS)])))?;
         let made = desk.office.invite(role, given.text("label"), days * DAY_MS);
         let made = made.map_err(|e| match e.code() {
             Some(_) => Trouble::NotDone(words.say("take-in-invite-no-label")),
@@ -122,6 +118,7 @@ pub(super) async fn admit(
         if given.text("same") != "yes" {
             return Err(Trouble::NotDone(words.say("take-in-not-compared")));
         }
+        let _turn = desk.work.turn();
         let this_one = given.text("this_one") == "yes";
         let admitted = desk.office.admit_phone(&asked, this_one, &Job::silent()).map_err(Trouble::of_refusal)?;
         desk.people.note(&who, Act::AdmittedPhone, Some(&asked.device().to_string()))?;

@@ -74,7 +74,8 @@ fn next_block(source: &mut File) -> std::io::Result<Option<Bytes>> {
 
 /// A label as a part of a file's name: letters and digits of English, all else a dash.
 pub(super) fn file_word(label: &str) -> String {
-    let dashed: String = label.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
+    let dashed: String =
+        label.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
     dashed.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-")
 }
 

@@ -49,7 +49,14 @@ pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>
     let whole_path = who.role >= Role::Admin;
     answer(desk, Some(who), Here::Elsewhere, move |desk, frame| {
         let backups = backups(desk, &frame, whole_path)?;
-        let rows = vec![version(desk, &frame)?, disk(desk, &frame), last(desk, &frame)?, ledger(desk, &frame)?, waits(desk, &frame)?, keys(desk, &frame)];
+        let rows = vec![
+            version(desk, &frame)?,
+            disk(desk, &frame),
+            last(desk, &frame)?,
+            ledger(desk, &frame)?,
+            waits(desk, &frame)?,
+            keys(desk, &frame),
+        ];
         Ok(html(&HealthPage { rows, backups, frame }))
     })
     .await

@@ -36,8 +36,7 @@ pub fn log(office: &Office, before: Option<usize>, when: &When, words: Words) ->
     let all = rows.len();
     let first = before.map_or(0, |before| (all + 1).saturating_sub(before));
     let numbered = rows.iter().zip((1..=all).rev()).skip(first);
-    let bundles: Vec<Bundle> =
-        numbered.take(PAGE).map(|((at, row), n)| bundle(n, *at, row, when, words)).collect();
+    let bundles: Vec<Bundle> = numbered.take(PAGE).map(|((at, row), n)| bundle(n, *at, row, when, words)).collect();
     let missing = missing(&office.notebook().gaps()?, office.notebook().blobs_awaited()?.len() as u64, words);
     Ok(Log {
         line: words.with("take-in-files-so-far", [("n", &all)]),

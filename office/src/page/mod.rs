@@ -48,18 +48,19 @@ mod set_aside;
 mod shots;
 mod sign_in;
 mod stops;
+mod take_in;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_enrol;
 #[cfg(test)]
 mod tests_hostile;
 #[cfg(test)]
 mod tests_keeping;
 #[cfg(test)]
-mod tests_enrol;
+mod tests_language;
 #[cfg(test)]
 mod tests_office;
-#[cfg(test)]
-mod tests_language;
 #[cfg(test)]
 mod tests_people;
 #[cfg(test)]
@@ -70,7 +71,6 @@ mod tests_take_in;
 mod tests_uploads;
 #[cfg(test)]
 mod tests_words;
-mod take_in;
 mod trouble;
 mod uploads;
 mod words;

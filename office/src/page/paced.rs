@@ -78,8 +78,7 @@ struct Paced {
 pub(super) fn paced(body: Body, most: u64, slowest: Duration) -> (Body, Pace) {
     let pace = Pace(Arc::new(Mutex::new(Counts { left: most, unread: 0, broken: None })));
     let waiting = None;
-    let paced =
-        Paced { body, pace: pace.clone(), slowest, waited: Duration::ZERO, came: 0, waiting, rests: false };
+    let paced = Paced { body, pace: pace.clone(), slowest, waited: Duration::ZERO, came: 0, waiting, rests: false };
     (Body::new(paced), pace)
 }
 
@@ -111,10 +110,7 @@ impl HttpBody for Paced {
     type Data = Bytes;
     type Error = NotToItsEnd;
 
-    fn poll_frame(
-        mut self: Pin<&mut Self>,
-        cx: &mut Context<'_>,
-    ) -> Poll<Option<Result<Frame<Bytes>, NotToItsEnd>>> {
+    fn poll_frame(mut self: Pin<&mut Self>, cx: &mut Context<'_>) -> Poll<Option<Result<Frame<Bytes>, NotToItsEnd>>> {
         let this = &mut *self;
         if std::mem::take(&mut this.rests) {
             cx.waker().wake_by_ref();
@@ -154,5 +150,49 @@ impl HttpBody for Paced {
 
     fn size_hint(&self) -> SizeHint {
         self.body.size_hint()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::{collections::VecDeque, convert::Infallible, future::poll_fn};
+
+    use super::*;
+
+    /// A body in blocks, as a socket gives it.
+    struct Blocks(VecDeque<Bytes>);
+
+    impl HttpBody for Blocks {
+        type Data = Bytes;
+        type Error = Infallible;
+
+        fn poll_frame(mut self: Pin<&mut Self>, _: &mut Context<'_>) -> Poll<Option<Result<Frame<Bytes>, Infallible>>> {
+            Poll::Ready(self.0.pop_front().map(|block| Ok(Frame::data(block))))
+        }
+    }
+
+    /// How many blocks of a body come, where it is read or only heaped up.
+    fn blocks(most: u64, is_read: bool) -> (usize, Option<Broken>) {
+        let body = Body::new(Blocks(vec![Bytes::from_static(&[0; 64 << 10]); 100].into()));
+        let (mut body, pace) = paced(body, most, Duration::from_secs(20));
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
+        let came = runtime.block_on(async {
+            let mut came = 0;
+            while let Some(Ok(_)) = poll_fn(|cx| Pin::new(&mut body).poll_frame(cx)).await {
+                came += 1;
+                if is_read {
+                    pace.was_read();
+                }
+            }
+            came
+        });
+        (came, pace.broken())
+    }
+
+    #[test]
+    fn what_nobody_reads_is_not_heaped_up_in_memory() {
+        assert_eq!(blocks(1 << 30, true), (100, None));
+        assert_eq!(blocks(1 << 30, false), (5, Some(Broken::Formless)));
+        assert_eq!(blocks(10 << 16, true), (10, Some(Broken::TooLarge)));
     }
 }

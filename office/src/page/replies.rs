@@ -25,7 +25,11 @@ pub(super) fn phone(desk: &Desk, number: &str) -> Result<(DeviceId, String), Tro
     Ok((row.device.parse()?, row.label))
 }
 
-pub(super) async fn one(State(desk): Shared, Extension(who): Extension<Visitor>, Path(number): Path<String>) -> Response {
+pub(super) async fn one(
+    State(desk): Shared,
+    Extension(who): Extension<Visitor>,
+    Path(number): Path<String>,
+) -> Response {
     answer(desk, Some(who.clone()), Here::Phones, move |desk, _| {
         let (device, label) = phone(desk, &number)?;
         let room = desk.office.room_for_arriving()?;

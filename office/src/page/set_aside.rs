@@ -90,10 +90,20 @@ pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>
             let at = i64::try_from(q.at_ms).unwrap_or(i64::MAX);
             let name = if q.file.is_empty() { format!("{}…", q.id.get(..8).unwrap_or(&q.id)) } else { q.file };
             let (day, clock) = (when.day_ms(at), when.clock_ms(at));
-            KeptFile { id: q.id, day, clock, name, size: size(q.bytes, frame.words), why, to_do, erased: q.holds_erased }
+            KeptFile {
+                id: q.id,
+                day,
+                clock,
+                name,
+                size: size(q.bytes, frame.words),
+                why,
+                to_do,
+                erased: q.holds_erased,
+            }
         });
         let damaged = desk.notebook().damaged_files()?.into_iter();
-        let damaged = damaged.map(|d| Damaged { size: size(d.bytes, frame.words), name: d.name, erased: d.holds_erased });
+        let damaged =
+            damaged.map(|d| Damaged { size: size(d.bytes, frame.words), name: d.name, erased: d.holds_erased });
         Ok(html(&SetAsidePage {
             line: waiting_line(&desk.office, frame.words)?,
             files: files.collect(),
@@ -162,6 +172,7 @@ pub(super) async fn again(
         let mut numbers = Vec::new();
         for id in ids {
             desk.people.note(&who, Act::TriedAgain, Some(&id))?;
+            let _turn = desk.work.turn();
             let taken: Taken = desk.office.retry_one_quarantined(&id, &Job::silent())?;
             numbers.push(number_of(&desk.office, &taken)?.0);
         }
@@ -202,9 +213,8 @@ pub(super) async fn decide(
             "no" => false,
             _ => return Err(Trouble::BadForm),
         };
-        let is_it = |(_, device, code): &(String, String, String)| {
-            device == given.text("phone") && code == given.text("code")
-        };
+        let is_it =
+            |(_, device, code): &(String, String, String)| device == given.text("phone") && code == given.text("code");
         let changes = waiting(desk)?.into_iter().find(|(key, _)| is_it(key)).map_or_else(Vec::new, |(_, all)| all);
         // What is decided is what was counted on the page.
         if changes.is_empty() || given.text("n") != changes.len().to_string() {

@@ -161,7 +161,7 @@ pub(super) async fn bundle(
 ) -> Response {
     let may = who.role >= Role::ScoutLead;
     answer(desk, Some(who), Here::TakeIn, move |desk, frame| {
-        let read = |text: &str| text.parse::<usize>().ok().filter(|n| *n > 0);
+        let read = |text: &str| text.parse::<usize>().ok();
         let bad = || Trouble::BadAddress(frame.words.say("take-in-bad-number"));
         let (first, last) = match number.split_once('-') {
             Some((first, last)) => (read(first).ok_or_else(bad)?, read(last).ok_or_else(bad)?),

@@ -139,7 +139,11 @@ fn what_is_no_invitation_or_code_says_what_is_wrong_with_it() {
         let answer = admin(&county, "/phones/ask", &[("code", wrong)]);
         assert!(answer.status == StatusCode::CONFLICT && answer.text().contains("not the text of a phone"), "{wrong}");
     }
-    assert_eq!(admin(&county, &format!("/phones/{}/admit", "0".repeat(32)), &[("same", "yes")]).status, StatusCode::NOT_FOUND);
-    let hostile = admin(&county, "/phones/invite", &[("label", "<script>x</script>"), ("role", "scout"), ("days", "7")]);
+    assert_eq!(
+        admin(&county, &format!("/phones/{}/admit", "0".repeat(32)), &[("same", "yes")]).status,
+        StatusCode::NOT_FOUND
+    );
+    let hostile =
+        admin(&county, "/phones/invite", &[("label", "<script>x</script>"), ("role", "scout"), ("days", "7")]);
     assert!(!hostile.text().contains("<script>x") && hostile.text().contains("&#60;script"), "{}", hostile.text());
 }

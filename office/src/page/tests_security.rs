@@ -42,7 +42,8 @@ fn every_way(county: &County) -> Vec<(Option<Role>, Method, String, Ask)> {
 /// Every form without files, with the most bytes that it takes.
 pub(super) fn posts_with_most(county: &County) -> Vec<(usize, Option<Role>, String, Ask)> {
     let most = table().into_iter().map(|row| (row.most, row.files));
-    let ways = most.zip(every_way(county)).filter(|((_, files), (_, method, ..))| files.is_none() && *method == Method::POST);
+    let ways =
+        most.zip(every_way(county)).filter(|((_, files), (_, method, ..))| files.is_none() && *method == Method::POST);
     ways.map(|((most, _), (least, _, uri, ask))| (most, least, uri, ask)).collect()
 }
 

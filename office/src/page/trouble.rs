@@ -148,9 +148,7 @@ impl Trouble {
         let why = match self {
             Self::BadAddress(why) | Self::NotDone(why) | Self::Inside(why) => why.clone(),
             Self::Account(e) => said(e, frame.words),
-            Self::FilesTooLarge => {
-                frame.with("trouble-files-large-why", [("most", &size(uploads::MOST, frame.words))])
-            }
+            Self::FilesTooLarge => frame.with("trouble-files-large-why", [("most", &size(uploads::MOST, frame.words))]),
             Self::TooManyFiles => frame.with("trouble-files-many-why", [("most", &MOST_FILES)]),
             Self::Refused(code) => sentence(code.name(), frame.words),
             Self::HalfWay => frame.say("page-half-way"),

@@ -45,7 +45,9 @@ pub(super) async fn receive(
     let by_script = text("accept").contains("application/json");
     let announced = text("content-length").parse().unwrap_or(0);
     match taken(desk, &who, &arrives, (announced, text(NUMBER_HEADER))).await {
-        Ok(files) if by_script => Json(json!({ "files": files.iter().map(|f| said(f, &frame)).collect::<Vec<_>>() })).into_response(),
+        Ok(files) if by_script => {
+            Json(json!({ "files": files.iter().map(|f| said(f, &frame)).collect::<Vec<_>>() })).into_response()
+        }
         Ok(files) => Redirect::to(&href(&files)).into_response(),
         Err(trouble) if by_script => {
             let (status, _, why, to_do) = trouble.words(&frame);
@@ -100,6 +102,7 @@ fn one(desk: &Desk, who: &Visitor, file: &Arrived, job: Job) -> Result<(usize, i
     // First the audit: what cannot be noted is not done.
     desk.people.note(who, Act::TookIn, Some(&file.hash.to_hex()))?;
     let name = if file.name.is_empty() { "?" } else { &file.name };
+    let _turn = desk.work.turn();
     let taken = desk.office.take_in_as(name, &file.path, &job)?;
     let (number, at) = number_of(&desk.office, &taken)?;
     Ok((number, at, taken))

@@ -2,7 +2,7 @@
 
 use std::{
     collections::BTreeMap,
-    sync::{Arc, Mutex, PoisonError},
+    sync::{Arc, Mutex, MutexGuard, PoisonError},
 };
 
 use dooryard_core::job::Job;
@@ -25,8 +25,11 @@ type Whose = (i64, String);
 type Known = Arc<Mutex<BTreeMap<Whose, HowFar>>>;
 
 /// Everything that is being taken in.
-#[derive(Clone, Default)]
-pub(super) struct Work(Known);
+#[derive(Default)]
+pub(super) struct Work {
+    known: Known,
+    turn: Mutex<()>,
+}
 
 /// One request's entry, which goes with it.
 pub(super) struct Entry {
@@ -35,16 +38,21 @@ pub(super) struct Entry {
 }
 
 impl Work {
+    /// Waits for one's turn: files are taken in one after the other, since each puts its photos together in one place.
+    pub(super) fn turn(&self) -> MutexGuard<'_, ()> {
+        self.turn.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
     /// Begins an entry.
     pub(super) fn begin(&self, account: i64, number: &str) -> Entry {
-        let entry = Entry { known: self.0.clone(), whose: (account, number.to_owned()) };
+        let entry = Entry { known: self.known.clone(), whose: (account, number.to_owned()) };
         entry.set(HowFar::default());
         entry
     }
 
     /// How far a request of this account is; `None` when it is none, or done.
     pub(super) fn how_far(&self, account: i64, number: &str) -> Option<HowFar> {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner).get(&(account, number.to_owned())).copied()
+        self.known.lock().unwrap_or_else(PoisonError::into_inner).get(&(account, number.to_owned())).copied()
     }
 }
 
