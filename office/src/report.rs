@@ -75,7 +75,7 @@ impl Whole {
             waiting: waiting(office, when, Words::default())?,
             missing: rows.into_iter().map(|m| format!("{} {}: {} {}", m.count, m.what, m.why, m.to_do)).collect(),
             counts: Counts::of(&ledger, names),
-            sealed: sealed_words(ledger.sealed_records),
+            sealed: sealed_words(ledger.sealed_records, Words::default()),
         })
     }
 

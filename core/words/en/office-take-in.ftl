@@ -163,6 +163,10 @@ take-in-others = { $n } { $n ->
     [one] record belongs
    *[other] records belong
 } to no inquiry, such as hours of work.
+take-in-more-inquiries = { $n } more { $n ->
+    [one] inquiry is
+   *[other] inquiries are
+} not shown here.
 take-in-more = { $n } more { $n ->
     [one] record is
    *[other] records are

@@ -163,6 +163,10 @@ take-in-others = { $n } { $n ->
     [one] registro no es
    *[other] registros no son
 } de ninguna consulta, como las horas de trabajo.
+take-in-more-inquiries = { $n } { $n ->
+    [one] consulta más no se muestra
+   *[other] consultas más no se muestran
+} aquí.
 take-in-more = { $n } { $n ->
     [one] registro más no se nombra
    *[other] registros más no se nombran

@@ -1,75 +1,32 @@
-//! A file handed to the browser, block by block. The folder that it stands in goes when the last block is gone.
+//! A file handed to the browser, block by block; the folder that it was made in is gone by then.
 
-use std::{
-    fs::File,
-    io::Read,
-    path::Path,
-    pin::Pin,
-    task::{Context, Poll},
-};
+use std::{fs::File, path::Path};
 
 use axum::{
-    body::{Body, Bytes},
+    body::Body,
     http::{HeaderValue, header},
     response::{IntoResponse, Response},
 };
 use dooryard_core::Error;
-use http_body::{Body as HttpBody, Frame, SizeHint};
 use tempfile::TempDir;
-use tokio::sync::mpsc::{Receiver, channel};
+use tokio_util::io::ReaderStream;
 
 use super::trouble::Trouble;
-
-/// Bytes of a block.
-const BLOCK: usize = 64 << 10;
-
-struct Blocks {
-    blocks: Receiver<std::io::Result<Bytes>>,
-    left: u64,
-}
-
-impl HttpBody for Blocks {
-    type Data = Bytes;
-    type Error = std::io::Error;
-
-    fn poll_frame(mut self: Pin<&mut Self>, cx: &mut Context<'_>) -> Poll<Option<std::io::Result<Frame<Bytes>>>> {
-        self.blocks.poll_recv(cx).map(|block| {
-            let block = block?;
-            self.left -= block.as_ref().map_or(0, |bytes| bytes.len() as u64).min(self.left);
-            Some(block.map(Frame::data))
-        })
-    }
-
-    fn size_hint(&self) -> SizeHint {
-        SizeHint::with_exact(self.left)
-    }
-}
 
 /// Hands `file` of `room` out under `name`, which holds letters, digits, dots and dashes only.
 pub(super) fn hand_out(room: TempDir, file: &Path, name: &str, kind: &'static str) -> Result<Response, Trouble> {
     let what = || Error::io("handing a file out");
-    let mut source = File::open(file).map_err(what())?;
+    let source = File::open(file).map_err(what())?;
     let left = source.metadata().map_err(what())?.len();
-    let (sender, blocks) = channel(4);
-    tokio::task::spawn_blocking(move || {
-        let _room = room;
-        while let Some(block) = next_block(&mut source).transpose() {
-            let broken = block.is_err();
-            if sender.blocking_send(block).is_err() || broken {
-                return;
-            }
-        }
-    });
+    // The names go now, the bytes when all of them are sent.
+    drop(room);
     let attached = HeaderValue::from_str(&format!("attachment; filename=\"{name}\"")).map_err(|_| Trouble::BadForm)?;
-    let headers = [(header::CONTENT_TYPE, HeaderValue::from_static(kind)), (header::CONTENT_DISPOSITION, attached)];
-    Ok((headers, Body::new(Blocks { blocks, left })).into_response())
-}
-
-fn next_block(source: &mut File) -> std::io::Result<Option<Bytes>> {
-    let mut block = vec![0; BLOCK];
-    let n = source.read(&mut block)?;
-    block.truncate(n);
-    Ok((n > 0).then(|| block.into()))
+    let headers = [
+        (header::CONTENT_TYPE, HeaderValue::from_static(kind)),
+        (header::CONTENT_DISPOSITION, attached),
+        (header::CONTENT_LENGTH, left.into()),
+    ];
+    Ok((headers, Body::from_stream(ReaderStream::new(tokio::fs::File::from_std(source)))).into_response())
 }
 
 /// A label as a part of a file's name: letters and digits of English, all else a dash.

@@ -11,8 +11,10 @@ mod asks;
 mod audit;
 mod brought;
 mod bundles;
+mod choices;
 mod clash;
 mod code;
+mod downloads;
 mod enrol;
 mod file_out;
 mod filter;
@@ -60,6 +62,8 @@ mod tests_keeping;
 #[cfg(test)]
 mod tests_language;
 #[cfg(test)]
+mod tests_list;
+#[cfg(test)]
 mod tests_office;
 #[cfg(test)]
 mod tests_people;
@@ -73,6 +77,7 @@ mod tests_uploads;
 mod tests_words;
 mod trouble;
 mod uploads;
+mod views;
 mod words;
 mod work;
 
@@ -84,7 +89,6 @@ pub use frame::pegs;
 pub use gather::{Whole, day_of, reference};
 pub use history::kinds_words;
 pub use inquiries::sealed_words;
-pub(crate) use inquiries::{Marks, matches};
 pub use intake::{missing, waiting};
 pub use names::Names;
 pub use reasons::{Reasons, observations, percent, reasons};

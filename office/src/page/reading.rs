@@ -12,11 +12,9 @@ use dooryard_core::{ids::RecordId, key::under_seal, notebook::Record, record::Ki
 use serde::Deserialize;
 
 use super::{
-    filter::Filter,
     frame::{Frame, Here},
     gather::{Whole, day_of},
     guard::Noted,
-    inquiries::{List, Marks, list_page},
     inquiry::{Unveil, View, view},
     picture::{self, Size},
     reasons::{observations, raised as raised_by, reasons},
@@ -25,42 +23,11 @@ use super::{
     words::When,
 };
 use crate::{
-    ledger::row_of,
+    index::{Ask, From, rows_around},
     people::{Act, Visitor},
 };
 
 type Who = Extension<Visitor>;
-
-#[derive(Template)]
-#[template(path = "inquiries.html")]
-struct InquiriesPage {
-    frame: Frame,
-    page: List,
-}
-
-pub(super) async fn inquiries(
-    State(desk): Shared,
-    Extension(who): Who,
-    filter: Result<Query<Filter>, QueryRejection>,
-) -> Response {
-    let sees_private = who.role.sees_private();
-    answer(desk, Some(who), Here::Inquiries, move |desk, frame| {
-        let Query(filter) = filter.map_err(|_| Trouble::BadAddress("A filter in it is not of its form.".into()))?;
-        let ledger = desk.ledger()?;
-        // Words are looked for in all fields, private ones too: others find by the names of plants and causes alone.
-        let words = if sees_private { filter.q.as_str() } else { "" };
-        let mut marks = Marks::read(desk.notebook(), &ledger, words)?;
-        if !sees_private && !filter.q.trim().is_empty() {
-            marks.with_words = Some(BTreeSet::new());
-        }
-        let mut page = list_page(&ledger, &marks, &filter, &desk.names, &When::now());
-        for row in page.rows.iter_mut().filter(|row| row.own_words && !sees_private) {
-            (row.words, row.own_words) = (String::new(), false);
-        }
-        Ok(html(&InquiriesPage { frame, page }))
-    })
-    .await
-}
 
 #[derive(Template)]
 #[template(path = "inquiry.html")]
@@ -88,7 +55,7 @@ pub(super) async fn inquiry(
     answer(desk, Some(who), Here::Inquiries, move |desk, frame| {
         let id = record_id(&id)?;
         let Query(asked) = asked.map_err(|_| Trouble::BadAddress("What it asks to see is not of its form.".into()))?;
-        if desk.ledger()?.sealed.contains(&id) {
+        if desk.index()?.is_sealed(id)? {
             return Err(Trouble::Sealed);
         }
         let notebook = desk.notebook();
@@ -138,12 +105,12 @@ pub(super) async fn photo(
             "large" => Size::Large,
             _ => return Err(Trouble::NoSuchPage),
         };
-        let record = desk.notebook().show(record_id(&id)?)?;
+        let id = record_id(&id)?;
+        let record = desk.notebook().show(id)?;
         if record.kind != Kind::Photo || record.hidden {
             return Err(Trouble::NotHere);
         }
-        let ledger = desk.ledger()?;
-        if ledger.owner(&row_of(&record)).is_some_and(|inquiry| ledger.sealed.contains(&inquiry)) {
+        if desk.index()?.is_under_seal(id)? {
             return Err(Trouble::Sealed);
         }
         // The small ones come with their inquiry, which is noted.

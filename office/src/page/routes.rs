@@ -14,17 +14,19 @@ use dooryard_core::{key::Pack, notebook::Notebook};
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
-    accounts, audit,
+    accounts, audit, downloads,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    keeping, language,
+    inquiries, keeping, language,
     names::Names,
     own, person, reading, sign_in, take_in,
     trouble::Trouble,
+    views,
     work::Work,
 };
 use crate::{
     desk::Office,
+    index::{Held, Index},
     ledger::Ledger,
     people::{Act, People, Role, Visitor},
 };
@@ -59,6 +61,7 @@ pub(super) struct Desk {
     pub(super) names: Names,
     pub(super) slowest: Duration,
     pub(super) work: Work,
+    index: Held,
     rights: Vec<Rights>,
 }
 
@@ -69,7 +72,12 @@ pub(super) fn table() -> Vec<Row> {
     let (anyone, reader, admin) = (None, Some(Role::Reader), Some(Role::Admin));
     let mut table = vec![
         Row::see("/", reader, || async { Redirect::to("/inquiries") }),
-        Row::see("/inquiries", reader, reading::inquiries),
+        Row::see("/inquiries", reader, inquiries::page),
+        Row::see("/inquiries/download", reader, downloads::download).noting(Act::Exported),
+        Row::see("/views", reader, views::list),
+        Row::send("/views", reader, views::save),
+        Row::send("/views/{id}/name", reader, views::rename).up_to(CHOICE),
+        Row::send("/views/{id}/delete", reader, views::delete).up_to(CHOICE),
         Row::see("/inquiries/{id}", reader, reading::inquiry).noting(Act::SawInquiry),
         Row::see("/photos/{id}/{size}", reader, reading::photo).noting(Act::SawPhoto),
         Row::send("/language", anyone, language::choose).up_to(CHOICE),
@@ -136,7 +144,8 @@ pub(super) fn laid_out(
 ) -> (Arc<Desk>, Router<Arc<Desk>>) {
     let (names, table) = (Names::of(&pack), table());
     let rights = table.iter().map(Rights::from).collect();
-    let desk = Arc::new(Desk { office, people, pack, names, slowest, work: Work::default(), rights });
+    let index = Held::new(office.folder().to_owned(), names.clone());
+    let desk = Arc::new(Desk { office, people, pack, names, slowest, work: Work::default(), index, rights });
     (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
 }
 
@@ -179,6 +188,12 @@ impl Desk {
         i64::try_from(self.notebook().env().now_ms()).unwrap_or(i64::MAX)
     }
 
+    /// The index of inquiries, up to the notebook as it stands. It is opened once and follows what is written since.
+    pub(super) fn index(&self) -> Result<Arc<Index>, Trouble> {
+        Ok(self.index.followed(self.notebook())?)
+    }
+
+    /// Every inquiry of the county: for what goes over all of them, never for a page that lists or shows.
     pub(super) fn ledger(&self) -> Result<Ledger, Trouble> {
         Ok(Ledger::read(self.notebook(), &self.names.suspect)?)
     }

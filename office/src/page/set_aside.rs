@@ -25,7 +25,6 @@ use super::{
 };
 use crate::{
     desk::Taken,
-    ledger::{Ledger, row_of},
     people::{Act, Role, Visitor},
 };
 
@@ -129,29 +128,31 @@ fn waiting(desk: &Desk) -> Result<BTreeMap<(String, String, String), Vec<(Record
 }
 
 fn groups(desk: &Desk, frame: &Frame) -> Result<Vec<Group>, Trouble> {
-    let (ledger, mut groups) = (desk.ledger()?, Vec::new());
+    let mut groups = Vec::new();
     for ((label, device, code), changes) in waiting(desk)? {
         let (why, to_do) = why_and_what_to_do(&code, frame.words);
         let mut by_record: BTreeMap<RecordId, usize> = BTreeMap::new();
         changes.iter().for_each(|(record, _)| *by_record.entry(*record).or_default() += 1);
-        let records = by_record.into_iter().take(NAMED).map(|(record, n)| about(desk, &ledger, record, n, frame));
-        groups.push(Group { device, label, code, n: changes.len(), why, to_do, records: records.collect() });
+        let records = by_record.into_iter().take(NAMED).map(|(record, n)| about(desk, record, n, frame));
+        let (n, records) = (changes.len(), records.collect::<Result<_, _>>()?);
+        groups.push(Group { device, label, code, n, why, to_do, records });
     }
     Ok(groups)
 }
 
 /// What a change is about. Of what is under seal, and of what has no words yet, only that.
-fn about(desk: &Desk, ledger: &Ledger, record: RecordId, n: usize, frame: &Frame) -> About {
-    let words = frame.words;
-    let Ok(shown) = desk.notebook().show(record) else {
-        return About { n, words: words.say("take-in-about-new"), href: String::new() };
+fn about(desk: &Desk, record: RecordId, n: usize, frame: &Frame) -> Result<About, Trouble> {
+    let said = |name: &str| About { n, words: frame.say(name), href: String::new() };
+    let Some(row) = desk.notebook().rows_of(&[record])?.into_iter().next() else {
+        return Ok(said("take-in-about-new"));
     };
-    let inquiries = ledger.inquiries_of(&row_of(&shown));
-    if inquiries.iter().any(|id| ledger.sealed.contains(id)) {
-        return About { n, words: words.say("take-in-about-sealed"), href: String::new() };
+    let index = desk.index()?;
+    if index.is_under_seal(record)? {
+        return Ok(said("take-in-about-sealed"));
     }
-    let href = inquiries.first().map_or_else(String::new, |id| format!("/inquiries/{id}"));
-    About { n, words: words.say(&format!("take-in-kind-{}", shown.kind.name())), href }
+    let inquiry = index.inquiries_of(record)?.into_iter().next();
+    let href = inquiry.map_or_else(String::new, |id| format!("/inquiries/{id}"));
+    Ok(About { href, ..said(&format!("take-in-kind-{}", row.kind.name())) })
 }
 
 /// Tries files again: one by its number, or all of them.

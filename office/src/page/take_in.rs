@@ -178,9 +178,8 @@ pub(super) async fn bundle(
 fn alone(desk: &Desk, frame: Frame, number: usize, may: bool) -> Result<Response, Trouble> {
     let when = frame.when();
     let (b, taken) = intake::one(&desk.office, number, &when, frame.words)?.ok_or(Trouble::NotHere)?;
-    let ledger = desk.ledger()?;
-    let brought = brought(desk, &ledger, &taken.report, &when, &frame)?;
-    let clashes = disagreements(desk, &ledger, &taken.report, &when)?;
+    let brought = brought(desk, &taken.report, &frame)?;
+    let clashes = disagreements(desk, &taken.report, &when)?;
     let phone = of_phone(&taken, phones(&desk.office, &when, frame.words)?.1);
     Ok(html(&BundlePage { b, brought, clashes, phone, may, frame }))
 }
