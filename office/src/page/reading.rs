@@ -1,7 +1,5 @@
 //! The pages of what the office holds: inquiries, photos.
 
-use std::collections::BTreeSet;
-
 use askama::Template;
 use axum::{
     Extension,
@@ -22,10 +20,7 @@ use super::{
     trouble::Trouble,
     words::When,
 };
-use crate::{
-    index::{Ask, From, rows_around},
-    people::{Act, Visitor},
-};
+use crate::people::{Act, Visitor};
 
 type Who = Extension<Visitor>;
 

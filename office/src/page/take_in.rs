@@ -185,8 +185,10 @@ fn alone(desk: &Desk, frame: Frame, number: usize, may: bool) -> Result<Response
 }
 
 fn of_phone(taken: &Taken, phones: Vec<Phone>) -> Option<Phone> {
-    let id = &taken.report.device;
-    phones.into_iter().find(|phone| phone.id == *id)
+    let from = &taken.report;
+    // Reports of before the device was written down name it by its label alone.
+    let same = |phone: &Phone| if from.device.is_empty() { phone.label == from.from } else { phone.id == from.device };
+    phones.into_iter().find(same)
 }
 
 fn together(desk: &Desk, frame: Frame, first: usize, last: usize) -> Result<Response, Trouble> {
