@@ -115,9 +115,11 @@ pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>
     .await
 }
 
-/// Changes that wait, by phone and reason: the record and the change of each.
-fn waiting(desk: &Desk) -> Result<BTreeMap<(String, String, String), Vec<(RecordId, Hash32)>>, Trouble> {
-    let mut found: BTreeMap<_, Vec<_>> = BTreeMap::new();
+/// Changes that wait, by label, phone and reason: the record and the change of each.
+type Waiting = BTreeMap<(String, String, String), Vec<(RecordId, Hash32)>>;
+
+fn waiting(desk: &Desk) -> Result<Waiting, Trouble> {
+    let mut found = Waiting::new();
     for device in desk.office.devices()? {
         for (record, change, code) in desk.notebook().waiting_of(&device.device.parse()?)? {
             let key = (device.label.clone(), device.device.clone(), code);

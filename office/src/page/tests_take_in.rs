@@ -206,12 +206,12 @@ fn a_file_that_names_an_erased_record_is_listed_for_a_decision() {
     let county = county();
     let (request, bundle) = of_a_stranger(&county);
     sent(&county, &[("stranger.yard", &bundle)]);
+    // The same came another way meanwhile; the copy is still here.
+    county.office.add_device(&request, DeviceRole::Scout, "Scout 9").unwrap();
+    sent(&county, &[("stranger.yard", &bundle)]);
     county.office.erase(county.tomato).unwrap();
     let page = see(&county, "/set-aside", Role::Admin);
     assert!(page.contains("stranger.yard") && !page.contains("names a record that was erased"), "{page}");
-    // The same came another way; the copy is still here when the record is erased.
-    county.office.add_device(&request, DeviceRole::Scout, "Scout 9").unwrap();
-    sent(&county, &[("stranger.yard", &bundle)]);
     let inquiries = Query { kind: Some(Kind::Inquiry), limit: 100, ..Query::default() };
     let all = county.office.notebook().list(&inquiries).unwrap().rows;
     let theirs = all.iter().find(|row| row.text("summary") == Some("Leaves with holes")).unwrap();
