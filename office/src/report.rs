@@ -13,7 +13,7 @@ use crate::{
 
 /// What one file brought, in lines for people.
 pub fn of_file(at_ms: i64, taken: &Taken, when: &When) -> String {
-    let b = bundle(0, at_ms, taken, when);
+    let b = bundle(0, at_ms, taken, when, Words::default());
     let mut lines = vec![taken.file.clone()];
     if b.kept {
         lines.push(format!("  From {}: {}", taken.report.from, b.sum));
@@ -69,10 +69,10 @@ impl Whole {
     pub fn of(office: &Office, names: &Names, when: &When) -> Result<Self> {
         let notebook = office.notebook();
         let ledger = Ledger::read(notebook, &names.suspect)?;
-        let rows = missing(&notebook.gaps()?, notebook.blobs_awaited()?.len() as u64);
+        let rows = missing(&notebook.gaps()?, notebook.blobs_awaited()?.len() as u64, Words::default());
         Ok(Self {
             clashes: clashes(notebook, &ledger, names, when)?,
-            waiting: waiting(office, when)?,
+            waiting: waiting(office, when, Words::default())?,
             missing: rows.into_iter().map(|m| format!("{} {}: {} {}", m.count, m.what, m.why, m.to_do)).collect(),
             counts: Counts::of(&ledger, names),
             sealed: sealed_words(ledger.sealed_records, Words::default()),

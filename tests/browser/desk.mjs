@@ -37,7 +37,7 @@ export async function openDesk() {
   };
   try {
     const base = await addressOf(page);
-    return { base, records: (...which) => records(office, which), link: (role) => link(office, role), close };
+    return { base, dooryard: said, records: (...which) => records(office, which), link: (role) => link(office, role), close };
   } catch (e) {
     await close();
     throw e;
@@ -70,6 +70,12 @@ async function link(office, role) {
   const args = ["--json", "office", "account", "new", office, "--name", name, "--role", role, "--link"];
   const { stdout } = await run(path.join(built, "dooryard"), args);
   return JSON.parse(stdout).link;
+}
+
+/** What a command says, as one object of all its lines. */
+async function said(...args) {
+  const { stdout } = await run(path.join(built, "dooryard"), ["--json", ...args]);
+  return Object.assign({}, ...stdout.split("\n").filter(Boolean).map((line) => JSON.parse(line)));
 }
 
 /** What `dooryard notebook list` says of the office's own notebook; `which` narrows it, such as `--kind photo`. */

@@ -8,6 +8,7 @@ import { oneInquiry } from "./one_inquiry.mjs";
 import { reach } from "./reach.mjs";
 import { seal } from "./seal.mjs";
 import { readStage } from "./stage.mjs";
+import { takeIn } from "./take_in.mjs";
 import { takenIn } from "./taken_in.mjs";
 
 /** What every test stands on: the page's address, the browser, and what the office truly holds. */
@@ -31,4 +32,5 @@ describe("the office page", () => {
   describe("what was taken in", () => takenIn(stage));
   describe("what is under seal", () => seal(stage));
   describe("within everybody's reach", () => reach(stage));
+  describe("what is brought in", () => takeIn(stage));
 });

@@ -19,8 +19,11 @@ const pages = (stage) => [
   ["a disputed inquiry, all shown", `/inquiries/${stage.disputed[0]}?place=full&contact=full`],
   ["the log of bundles", "/take-in"],
   ["a bundle", "/take-in/1"],
+  ["bundles that came together", "/take-in/1-3"],
   ["a file not taken in", stage.refusedBundle],
   ["the phones", "/phones"],
+  ["what was set aside", "/set-aside"],
+  ["how the office is", "/health-of-office"],
   ["signing in", "/sign-in"],
   ["a recovery code", "/recover"],
   ["one's own account", "/account"],
@@ -34,7 +37,7 @@ const pages = (stage) => [
 ];
 
 /** What axe-core finds, one line each. */
-async function complaints(page) {
+export async function complaints(page) {
   await page.evaluate(AXE);
   const found = await page.evaluate(
     (tags) => globalThis.axe.run(document, { runOnly: tags, resultTypes: ["violations"], preload: false }),
@@ -45,7 +48,7 @@ async function complaints(page) {
 }
 
 /** How far the page can be pushed sideways, and what sticks out, in CSS pixels. */
-const sideways = (page) =>
+export const sideways = (page) =>
   page.evaluate(() => {
     const { scrollWidth, clientWidth } = document.documentElement;
     const held = (e) => e && (getComputedStyle(e).overflowX !== "visible" || held(e.parentElement));

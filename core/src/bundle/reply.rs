@@ -26,6 +26,12 @@ pub struct ReplyMade {
     pub number: u64,
     /// Records in its snapshot.
     pub records: u64,
+    /// Changes of the device that it says are held.
+    pub changes: u64,
+    /// Photos and thumbnails of the device that it says are held.
+    pub photos: u64,
+    /// It also says what of them is safe in a backup off the office's machine.
+    pub safe: bool,
     /// Its size in bytes.
     pub bytes: u64,
 }
@@ -53,10 +59,14 @@ pub fn make_reply(notebook: &Notebook, key: &Signing, epoch: Epoch, device: Devi
         frames.push(STATEMENT, &signed)?;
     }
     // First what is safe: a reader that knows one receipt only goes by the last one.
-    if notebook.has_safe_backup()? {
+    made.safe = notebook.has_safe_backup()?;
+    if made.safe {
         frames.push(RECEIPT, &receipt(notebook, epoch, &device, Level::Safe)?.sign(key, &office))?;
     }
-    frames.push(RECEIPT, &receipt(notebook, epoch, &device, Level::Stored)?.sign(key, &office))?;
+    let stored = receipt(notebook, epoch, &device, Level::Stored)?;
+    made.changes = stored.runs.iter().map(|(_, run)| run.to + 1 - run.from).sum();
+    made.photos = stored.blobs.len() as u64;
+    frames.push(RECEIPT, &stored.sign(key, &office))?;
     for record in notebook.snapshot_for(&device, cert.role)? {
         let bytes = record.to_cbor();
         if !frames.has_room(bytes.len())? {

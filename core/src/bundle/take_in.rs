@@ -28,6 +28,9 @@ use crate::{
 /// Unsigned segments of a bundle that may wait at once for the signatures that close them.
 const MAX_UNSIGNED: usize = 8;
 
+/// Records that a report names at most: a journal is read whole.
+const MOST_NAMED: usize = 2_000;
+
 /// Milliseconds of a day.
 const DAY_MS: u64 = 86_400_000;
 
@@ -36,6 +39,9 @@ const DAY_MS: u64 = 86_400_000;
 pub struct TakeIn {
     /// Label of the sender, such as `Scout 3`; its device id when it is not known.
     pub from: String,
+    /// The sender's device id, in hex; empty in reports of before this was written down.
+    #[serde(default)]
+    pub device: String,
     /// When the sender made it, milliseconds since 1970 by its own clock.
     pub made_ms: u64,
     /// New changes.
@@ -46,6 +52,9 @@ pub struct TakeIn {
     pub new_records: u64,
     /// Records that were here and got a new change.
     pub changed_records: u64,
+    /// The first 2,000 of those records: first those that were not here before, then those that were.
+    #[serde(default)]
+    pub records: Vec<String>,
     /// New changes that do not count yet, by code.
     pub waiting: BTreeMap<String, u64>,
     /// Changes that their author can no longer read and reports lost.
@@ -143,6 +152,7 @@ impl Opened<'_> {
         if envelope.header != self.parts.header {
             return Err(Error::refused(Code::BadSignature, "another file header than was signed"));
         }
+        report.device = envelope.from.to_string();
         report.from = authority.cert_of(&envelope.from).map_or_else(|| cert.label.clone(), |(_, c)| c.label.clone());
         let packed = read_packed(&mut self.plain, &envelope)?;
         // First through all of it without writing, so that a bomb or a broken frame leaves nothing behind.
@@ -180,6 +190,8 @@ impl Opened<'_> {
         }
         report.new_records = merge.new.len() as u64;
         report.changed_records = merge.changed.difference(&merge.new).count() as u64;
+        let named = merge.new.iter().chain(merge.changed.difference(&merge.new));
+        report.records = named.take(MOST_NAMED).map(RecordId::to_string).collect();
         Ok(manifest)
     }
 }

@@ -59,6 +59,7 @@ pub use open::Notebook;
 pub use outbound::{BlobRow, LogState};
 pub use recover::Recovered;
 pub use replies::Way;
+pub use schema::newest_version;
 pub use secrets::{OwnerOnlyFile, Secrets};
 pub use snapshot::SnapshotRow;
 pub use store::Rows;

@@ -111,19 +111,7 @@ impl Notebook {
     /// Photos held at this level that a device's own changes name.
     pub(crate) fn blobs_held_of(&self, device: &DeviceId, level: Level) -> Result<Vec<BlobId>> {
         let inner = self.lock();
-        let mut query = inner.conn.prepare_cached(&format!(
-            "SELECT value FROM fact WHERE field IN ({}) AND salt IS NOT NULL
-             AND log IN (SELECT id FROM log WHERE device = ?1)",
-            record::blob_fields()
-        ))?;
-        let values = query.query_map([device.0], |row| row.get::<_, Vec<u8>>(0))?;
-        let mut named = BTreeSet::new();
-        for value in values {
-            if let Ok(Value::Bytes(id)) = Value::from_cbor(&value?) {
-                named.extend(BlobId::from_slice(&id));
-            }
-        }
-        drop(query);
+        let named = blobs_named_by(&inner.conn, device)?;
         let mut held = inner.conn.prepare_cached("SELECT held AND safe >= ?2 FROM blob WHERE id = ?1")?;
         let mut found = Vec::new();
         for id in named {
@@ -133,6 +121,15 @@ impl Notebook {
             }
         }
         Ok(found)
+    }
+
+    /// How many photos and thumbnails that a device's own changes name are here, and how many it names.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn photos_of(&self, device: &DeviceId) -> Result<(u64, u64)> {
+        let named = blobs_named_by(&self.lock().conn, device)?.len() as u64;
+        Ok((self.blobs_held_of(device, Level::Stored)?.len() as u64, named))
     }
 
     /// Applies receipts and snapshot of a reply in one transaction, once its statements were taken. A new epoch counts its
@@ -215,6 +212,23 @@ impl Notebook {
     pub(crate) fn seal_key(&self) -> age::x25519::Identity {
         self.lock().keys.seal.clone()
     }
+}
+
+/// Photos and thumbnails that a device's own changes name.
+fn blobs_named_by(conn: &Connection, device: &DeviceId) -> Result<BTreeSet<BlobId>> {
+    let mut query = conn.prepare_cached(&format!(
+        "SELECT value FROM fact WHERE field IN ({}) AND salt IS NOT NULL
+         AND log IN (SELECT id FROM log WHERE device = ?1)",
+        record::blob_fields()
+    ))?;
+    let values = query.query_map([device.0], |row| row.get::<_, Vec<u8>>(0))?;
+    let mut named = BTreeSet::new();
+    for value in values {
+        if let Ok(Value::Bytes(id)) = Value::from_cbor(&value?) {
+            named.extend(BlobId::from_slice(&id));
+        }
+    }
+    Ok(named)
 }
 
 /// The records of which something was erased that a reply does not know of: it was made earlier, in a life of the office that

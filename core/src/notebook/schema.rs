@@ -18,7 +18,7 @@ const MIGRATIONS: &[&str] = &[
 ];
 
 /// The highest `user_version` that this version knows.
-pub(super) fn newest_version() -> i64 {
+pub fn newest_version() -> i64 {
     i64::try_from(MIGRATIONS.len()).unwrap_or(i64::MAX)
 }
 

@@ -142,6 +142,9 @@ pub fn restore_office(
         },
         || json!(restored),
     );
+    if restored.accounts {
+        tell.say_words(|| "The accounts of its page came back too. Everybody signs in anew.".into());
+    }
     if !restored.ledger_follows {
         tell.say_words(|| "The erasure ledger beside this backup stays as it is: make a new backup soon.".into());
     }

@@ -1,7 +1,7 @@
 //! Backup of a whole office: keys, notebook, photos, quarantine, in one file that is read back before it counts.
 //!
 //! ```text
-//! entries = HEAD, KEYS, CARD, DEVICE (the notebook's own key), IMAGE, BLOB*, then the files of kept_files
+//! entries = HEAD, KEYS, CARD, DEVICE (the notebook's own key), IMAGE, BLOB*, then the files of kept_files, then the one of accounts_file
 //! ```
 //! Sealed to the recovery key, and to the office's own so that it can be read back; signed with the office's key.
 
@@ -18,7 +18,7 @@ use dooryard_core::{
 use serde::Serialize;
 
 use super::{
-    Office,
+    Office, accounts_file,
     erasures::{Place, ledger_of},
     kept_files,
     keys::KEYS,
@@ -41,6 +41,8 @@ pub struct OfficeBackup {
     pub photos: u64,
     /// Files of the quarantine in it.
     pub quarantined: u64,
+    /// The accounts of the office page are in it, without their sessions.
+    pub accounts: bool,
     /// Bytes of the file.
     pub bytes: u64,
     /// Its place is off this machine: receipts say `safe` of what is in it.
@@ -69,6 +71,7 @@ impl Office {
         }
         let (image, photos) = self.notebook.back_up_whole(&mut writer, job)?;
         let quarantined = kept_files::back_up(&self.dir, &mut writer)?;
+        let accounts = accounts_file::back_up(&self.dir, &mut writer)?;
         // Keys, card and notebook belong together.
         if self.have_keys_changed() {
             return Err(Error::refused(Code::KeysChanged, "a backup"));
@@ -86,7 +89,8 @@ impl Office {
         if off_machine {
             self.notebook.mark_safe(&image)?;
         }
-        Ok(OfficeBackup { photos, quarantined, bytes, off_machine, ledger: ledger_of(out).display().to_string() })
+        let ledger = ledger_of(out).display().to_string();
+        Ok(OfficeBackup { photos, quarantined, accounts, bytes, off_machine, ledger })
     }
 
     /// Merges the backup of a phone of this office, which opens with the recovery key: the changes and photos of that phone.

@@ -85,10 +85,13 @@ impl Ledger {
 
 /// Where a backup stands, and when it was made.
 #[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
-pub(super) struct Place {
-    pub(super) file: PathBuf,
-    pub(super) made_ms: u64,
-    pub(super) off_machine: bool,
+pub struct Place {
+    /// Its file.
+    pub file: PathBuf,
+    /// When it was made, milliseconds since 1970.
+    pub made_ms: u64,
+    /// Whoever made it said that its place is off this machine.
+    pub off_machine: bool,
 }
 
 /// The ledger that belongs to a backup.
@@ -110,7 +113,11 @@ impl Office {
         Ok(cbor::encode(|w| w.array(2)?.bytes(&self.keys.signed_card)?.bytes(&signed).map(drop)))
     }
 
-    pub(super) fn places(&self) -> Result<Vec<Place>> {
+    /// The backups that this office knows of, in the order in which they were made.
+    ///
+    /// # Errors
+    /// Of the list of backups.
+    pub fn places(&self) -> Result<Vec<Place>> {
         places(&self.dir)
     }
 

@@ -10,9 +10,13 @@
 //! invitations/   codes and who came with them          waiting/       sealed bundles of phones nobody has admitted yet
 //! index.db       what lists are answered from; derived, in no backup
 //! scratch/       photos of several parts while they are put together; empty between two take-ins
+//! arriving/      files on their way in at the page; empty when none is
+//! people.db      the accounts of the office page
 //! ```
 
+mod accounts_file;
 mod admit;
+mod arriving;
 mod backup;
 mod devices;
 mod erasures;
@@ -21,7 +25,9 @@ mod kept_files;
 mod keys;
 mod public_ids;
 mod quarantine;
+mod replies;
 mod restore;
+mod room;
 mod rotate;
 mod take_in;
 mod waiting;
@@ -36,17 +42,18 @@ pub use backup::OfficeBackup;
 pub use devices::DeviceRow;
 use dooryard_core::{
     Code, Error, Result,
-    bundle::{Epoch, Opener, ReplyMade, make_reply},
+    bundle::{Epoch, Opener},
     clock::Env,
     ids::{DeviceId, Hash32, LogId, RecordId},
-    job::Job,
     log::{Body, Cert},
     notebook::{Card, Notebook, write_answer},
     record::{Role, fields_of},
 };
+pub use erasures::Place;
 pub use invitations::{Asked, Standing};
 use keys::OfficeKeys;
 pub use quarantine::Quarantined;
+pub use replies::Told;
 pub use restore::{LedgerChoice, Restored, recovery_key};
 pub use take_in::{Outcome, Taken};
 pub use waiting::{WAITING_LIMIT, WaitingFile};
@@ -103,6 +110,7 @@ impl Office {
             fs::create_dir_all(dir.join(folder)).map_err(Error::io("making the office's folder"))?;
         }
         office.sweep()?;
+        office.sweep_arriving(std::time::SystemTime::now())?;
         // What was erased since goes again before anything is served.
         if erasures::heed_ledgers(dir, &office.notebook)? || restore::is_under_way(dir) {
             office.begin_again()?;
@@ -229,23 +237,6 @@ impl Office {
     /// Of the stores.
     pub fn assign(&self, record: RecordId, device: DeviceId) -> Result<()> {
         self.say(|_| Body::Assign { rec: record, device }).map(drop)
-    }
-
-    /// Writes the reply for a device.
-    ///
-    /// # Errors
-    /// `UNKNOWN_DEVICE`; `CODE_USED` while nobody has decided which of two phones is the right one; of the stores.
-    pub fn make_reply(&self, device: DeviceId, out: &Path, job: &Job) -> Result<ReplyMade> {
-        job.step(0, 1)?;
-        if self.is_any_frozen()? && self.is_frozen(device)? {
-            return Err(Error::refused(Code::CodeUsed, "a reply for this phone"));
-        }
-        if self.have_keys_changed() {
-            return Err(Error::refused(Code::KeysChanged, "a reply"));
-        }
-        let made = make_reply(&self.notebook, &self.keys.signing, self.epoch()?, device, out)?;
-        job.step(1, 1)?;
-        Ok(made)
     }
 }
 

@@ -17,6 +17,9 @@ use super::{Office, Outcome, Taken};
 pub struct Quarantined {
     /// BLAKE3 of the file, in hex: its name here.
     pub id: String,
+    /// What it was called where it came from; empty where that was not written down.
+    #[serde(default)]
+    pub file: String,
     /// Why it is here.
     pub code: String,
     /// The reason in words.
@@ -36,7 +39,7 @@ impl Office {
     }
 
     /// Keeps a copy where trying again later, or a person, may change the answer. Says whether it did.
-    pub(super) fn keep_if_it_may_matter(&self, file: &Path, code: Code, detail: &str) -> Result<bool> {
+    pub(super) fn keep_if_it_may_matter(&self, (name, file): (&str, &Path), code: Code, detail: &str) -> Result<bool> {
         if !matches!(code.retry(), Retry::AfterPerson | Retry::AfterUpgrade) || !file.is_file() {
             return Ok(false);
         }
@@ -55,8 +58,8 @@ impl Office {
         }
         let at_ms = self.notebook.env().now_ms();
         let reason = format!("{detail}. {}", code.sentence());
-        let note =
-            Quarantined { id: id.clone(), code: code.name().to_owned(), reason, bytes, at_ms, holds_erased: false };
+        let (file, code) = (name.to_owned(), code.name().to_owned());
+        let note = Quarantined { id: id.clone(), file, code, reason, bytes, at_ms, holds_erased: false };
         let text = serde_json::to_string_pretty(&note).unwrap_or_default();
         write_secret(&folder.join(format!("{id}.json")), text.as_bytes())?;
         Ok(true)
@@ -90,19 +93,36 @@ impl Office {
     /// # Errors
     /// As [`Office::take_in`].
     pub fn retry_quarantined(&self, job: &Job) -> Result<Vec<Taken>> {
-        let mut taken = Vec::new();
-        for kept in self.quarantined()? {
-            let path = self.quarantine().join(format!("{}.yard", kept.id));
-            let again = self.take_in(&path, job)?;
-            if again.outcome == Outcome::TakenIn {
-                for ending in ["yard", "json"] {
-                    fs::remove_file(self.quarantine().join(format!("{}.{ending}", kept.id)))
-                        .map_err(Error::io("emptying quarantine"))?;
-                }
-            }
-            taken.push(again);
+        self.quarantined()?.iter().map(|kept| self.retry(kept, job)).collect()
+    }
+
+    /// Takes one file in quarantine in again.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`]; as [`Office::take_in`].
+    pub fn retry_one_quarantined(&self, id: &str, job: &Job) -> Result<Taken> {
+        self.retry(&self.quarantined_one(id)?, job)
+    }
+
+    fn retry(&self, kept: &Quarantined, job: &Job) -> Result<Taken> {
+        let path = self.quarantine().join(format!("{}.yard", kept.id));
+        let called = if kept.file.is_empty() { format!("{}.yard", kept.id) } else { kept.file.clone() };
+        let again = self.take_in_as(&called, &path, job)?;
+        if again.outcome == Outcome::TakenIn {
+            self.remove_quarantined(&kept.id)?;
         }
-        Ok(taken)
+        Ok(again)
+    }
+
+    fn quarantined_one(&self, id: &str) -> Result<Quarantined> {
+        let found = self.quarantined()?.into_iter().find(|kept| kept.id == id);
+        found.ok_or_else(|| Error::NotFound("a file of that number in quarantine".into()))
+    }
+
+    fn remove_quarantined(&self, id: &str) -> Result<()> {
+        ["yard", "json"].into_iter().try_for_each(|ending| {
+            fs::remove_file(self.quarantine().join(format!("{id}.{ending}"))).map_err(Error::io("emptying quarantine"))
+        })
     }
 
     /// Throws a file out of quarantine: a person decided that it is not wanted.
@@ -110,15 +130,7 @@ impl Office {
     /// # Errors
     /// [`Error::NotFound`]; of the file system.
     pub fn drop_quarantined(&self, id: &str) -> Result<()> {
-        let known = self.quarantined()?.into_iter().any(|kept| kept.id == id);
-        if !known {
-            return Err(Error::NotFound("a file of that number in quarantine".into()));
-        }
-        for ending in ["yard", "json"] {
-            fs::remove_file(self.quarantine().join(format!("{id}.{ending}")))
-                .map_err(Error::io("emptying quarantine"))?;
-        }
-        Ok(())
+        self.remove_quarantined(&self.quarantined_one(id)?.id)
     }
 
     /// Removes what a stopped process left half done.

@@ -39,13 +39,29 @@ pub struct Taken {
     pub report: TakeIn,
 }
 
+impl Taken {
+    /// Whether this is the line of the log that says the same as `other`. What is said of an epoch is not written down.
+    pub fn is_line_of(&self, other: &Self) -> bool {
+        let report = TakeIn { epoch: None, ..other.report.clone() };
+        *self == Self { report, ..other.clone() }
+    }
+}
+
 impl Office {
     /// Takes a file in. A refusal is an ordinary outcome, with its code; what may matter later is kept in quarantine.
     ///
     /// # Errors
     /// What stops the work for now and leaves the file to be taken in again: a full disk, the stores, a person.
     pub fn take_in(&self, file: &Path, job: &Job) -> Result<Taken> {
-        self.take_in_with(&self.opener(), file, job)
+        self.take_in_as(&name_of(file), file, job)
+    }
+
+    /// As [`Office::take_in`], for a file that was called `name` where it came from.
+    ///
+    /// # Errors
+    /// As [`Office::take_in`].
+    pub fn take_in_as(&self, name: &str, file: &Path, job: &Job) -> Result<Taken> {
+        self.take_in_with(&self.opener(), (name, file), job)
     }
 
     /// As [`Office::take_in`], opened with the recovery key in a file alone: for bundles sealed to a key that is lost.
@@ -57,11 +73,11 @@ impl Office {
         if key.to_public().to_string() != self.keys.card.recovery {
             return Err(Error::refused(Code::NotForUs, "the recovery key of another office"));
         }
-        self.take_in_with(&Opener::new(vec![key]), file, job)
+        self.take_in_with(&Opener::new(vec![key]), (&name_of(file), file), job)
     }
 
-    fn take_in_with(&self, opener: &Opener, file: &Path, job: &Job) -> Result<Taken> {
-        let name = file.file_name().map_or_else(|| file.display().to_string(), |n| n.to_string_lossy().into_owned());
+    fn take_in_with(&self, opener: &Opener, (name, file): (&str, &Path), job: &Job) -> Result<Taken> {
+        let name = name.to_owned();
         let life = self.epoch()?;
         let taken = match self.take_in_or_keep(opener, file, job) {
             Ok(Err(waiting)) => {
@@ -81,7 +97,7 @@ impl Office {
             }
             Err(Error::Refused { code, detail }) if code != Code::NoSpace => {
                 let refused = Some(format!("{detail}. {}", code.sentence()));
-                let kept = self.keep_if_it_may_matter(file, code, &detail)?;
+                let kept = self.keep_if_it_may_matter((&name, file), code, &detail)?;
                 let report = TakeIn { refused, ..TakeIn::default() };
                 let outcome = if kept { Outcome::Kept } else { Outcome::Refused };
                 Taken { file: name, outcome, code: Some(code.name().to_owned()), report }
@@ -111,4 +127,9 @@ impl Office {
         let lines = self.notebook.journal(TOPIC)?;
         Ok(lines.into_iter().filter_map(|(at, line)| Some((at, serde_json::from_value(line).ok()?))).collect())
     }
+}
+
+/// What a file is called, without its folder.
+fn name_of(file: &Path) -> String {
+    file.file_name().map_or_else(|| file.display().to_string(), |n| n.to_string_lossy().into_owned())
 }

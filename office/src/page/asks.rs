@@ -41,11 +41,16 @@ pub struct Ask {
     headers: Vec<(String, String)>,
     fields: Vec<(String, String)>,
     body: Option<Vec<u8>>,
+    /// Files to send in place of a plain form: (name, bytes).
+    files: Option<Vec<(String, Vec<u8>)>>,
 }
+
+/// What stands between the parts of a form with files.
+const BOUNDARY: &str = "----dooryard-part";
 
 fn ask(method: Method, uri: &str) -> Ask {
     let headers = vec![("host".into(), "127.0.0.1:8080".into())];
-    Ask { method, uri: uri.into(), headers, fields: Vec::new(), body: None }
+    Ask { method, uri: uri.into(), headers, fields: Vec::new(), body: None, files: None }
 }
 
 /// A page to look at.
@@ -61,6 +66,33 @@ pub fn post(uri: &str, fields: &[(&str, &str)]) -> Ask {
         .header("content-type", "application/x-www-form-urlencoded");
     ask.fields = fields.iter().map(|(n, v)| ((*n).to_owned(), (*v).to_owned())).collect();
     ask
+}
+
+/// Files as a browser sends them from our own page, after its fields.
+pub fn send_files(uri: &str, files: &[(&str, &[u8])]) -> Ask {
+    let mut ask = post(uri, &[]).header("content-type", &format!("multipart/form-data; boundary={BOUNDARY}"));
+    ask.files = Some(files.iter().map(|(name, bytes)| ((*name).to_owned(), bytes.to_vec())).collect());
+    ask
+}
+
+/// The body of a form with files.
+pub fn parts(fields: &[(String, String)], files: &[(String, Vec<u8>)]) -> Vec<u8> {
+    let mut body = Vec::new();
+    let mut put = |head: String, bytes: &[u8]| {
+        body.extend(format!("--{BOUNDARY}\r\nContent-Disposition: form-data; {head}\r\n\r\n").as_bytes());
+        body.extend(bytes);
+        body.extend(b"\r\n");
+    };
+    for (name, value) in fields {
+        put(format!("name=\"{name}\""), value.as_bytes());
+    }
+    for (name, bytes) in files {
+        // As browsers write a quotation mark and a line's end in a name.
+        let name = name.replace('"', "%22").replace('\r', "%0D").replace('\n', "%0A");
+        put(format!("name=\"files\"; filename=\"{name}\"\r\nContent-Type: application/octet-stream"), bytes);
+    }
+    body.extend(format!("--{BOUNDARY}--\r\n").as_bytes());
+    body
 }
 
 impl Ask {
@@ -115,7 +147,11 @@ impl Ask {
         for (name, value) in self.headers {
             request = request.header(name, value);
         }
-        let bytes = self.body.unwrap_or_else(|| serde_urlencoded::to_string(&self.fields).unwrap().into_bytes());
+        let form = || match &self.files {
+            Some(files) => parts(&self.fields, files),
+            None => serde_urlencoded::to_string(&self.fields).unwrap().into_bytes(),
+        };
+        let bytes = self.body.unwrap_or_else(form);
         let runtime = tokio::runtime::Runtime::new().unwrap();
         runtime.block_on(async {
             let response = router.oneshot(request.body(Body::from(bytes)).unwrap()).await.unwrap();

@@ -79,6 +79,16 @@ fn target(act: &str, about: &str, names: &BTreeMap<i64, String>, words: Words) -
     if let Some(name) = about.parse().ok().and_then(|id: i64| names.get(&id)) {
         return ("/people".into(), name.clone());
     }
+    let begin = about.get(..8).unwrap_or(about);
+    match act {
+        "took_in" | "tried_again" | "threw_away" => {
+            return ("/take-in".into(), words.with("audit-file", [("begin", &begin)]));
+        }
+        _ if act.ends_with("_phone") || act == "made_reply" || act == "turned_phone_away" => {
+            return ("/phones".into(), words.with("audit-phone", [("begin", &begin)]));
+        }
+        _ => {}
+    }
     let short = about.get(about.len().saturating_sub(12)..).unwrap_or(about);
     let (href, kind) = match act {
         "saw_inquiry" | "saw_place" | "saw_contact" => (format!("/inquiries/{about}"), "audit-inquiry"),

@@ -17,6 +17,7 @@ use axum::{
 };
 
 use super::{
+    arriving::{Arrives, Arriving},
     frame::{Here, in_language},
     language,
     routes::Desk,
@@ -39,18 +40,30 @@ pub(super) struct Row {
     pub(super) act: Option<Act>,
     /// Most that is sent, bytes.
     pub(super) most: usize,
+    /// It takes files instead of a form, so many bytes in all.
+    pub(super) files: Option<u64>,
     pub(super) serve: MethodRouter<Arc<Desk>>,
 }
 
 impl Row {
     /// A page to look at.
     pub(super) fn see<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
-        Self { method: Method::GET, path, least, act: None, most: 0, serve: get(page) }
+        Self { method: Method::GET, path, least, act: None, most: 0, files: None, serve: get(page) }
     }
 
     /// A form to send.
     pub(super) fn send<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
-        Self { method: Method::POST, path, least, act: None, most: FORM, serve: post(page) }
+        Self { method: Method::POST, path, least, act: None, most: FORM, files: None, serve: post(page) }
+    }
+
+    /// Files to send, `most` bytes in all: from the socket to the disk, never whole in memory.
+    pub(super) fn receive<T: 'static>(
+        path: &'static str,
+        least: Role,
+        most: u64,
+        page: impl Handler<T, Arc<Desk>>,
+    ) -> Self {
+        Self { files: Some(most), most: 0, ..Self::send(path, Some(least), page) }
     }
 
     /// Takes so many bytes and no more.
@@ -71,11 +84,13 @@ pub(super) struct Rights {
     least: Option<Role>,
     act: Option<Act>,
     most: usize,
+    files: Option<u64>,
 }
 
 impl From<&Row> for Rights {
     fn from(row: &Row) -> Self {
-        Self { method: row.method.clone(), path: row.path, least: row.least, act: row.act, most: row.most }
+        let (method, path) = (row.method.clone(), row.path);
+        Self { method, path, least: row.least, act: row.act, most: row.most, files: row.files }
     }
 }
 
@@ -165,7 +180,13 @@ async fn pass(
         }
     }
     let rights = rights.ok_or(Trouble::NoSuchPage)?;
-    if !reads {
+    if let Some(most) = rights.files {
+        let (arriving, token) = Arriving::begin(&mut request, most, desk.slowest).await?;
+        if !visitor.as_ref().is_some_and(|who| who.sent(&token)) {
+            return Err(Trouble::Forged);
+        }
+        request.extensions_mut().insert(Arrives::new(arriving));
+    } else if !reads {
         let given = form(&mut request, rights.most, desk.slowest).await?;
         if let (Some(_), Some(who)) = (rights.least, &visitor)
             && !who.sent(given.text("token"))

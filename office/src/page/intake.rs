@@ -1,22 +1,25 @@
 //! The log of bundles, and over all of them: what waits, and what has not come.
 
-use dooryard_core::{Result, notebook::Gap};
+use dooryard_core::{Error, Result, notebook::Gap, words::Words};
 
 use super::{
-    bundles::{Bundle, Waits, bundle, pictures, waits},
-    words::{When, count, list},
+    bundles::{Bundle, Waits, bundle, pictures, waits, why_and_what_to_do},
+    words::When,
 };
-use crate::desk::{Office, Quarantined};
+use crate::desk::{Office, Quarantined, Taken};
+
+/// Bundles of one page of the log.
+const PAGE: usize = 200;
 
 /// The log of bundles as the page shows it.
 pub struct Log {
-    /// How many bundles, how many changes.
+    /// How many bundles.
     pub line: String,
     /// The bundles, newest first.
     pub bundles: Vec<Bundle>,
-    /// What waits, by reason.
-    pub waiting: Vec<Waits>,
-    /// How much waits.
+    /// The number below which the next page begins.
+    pub older: Option<usize>,
+    /// How many changes and files wait.
     pub waiting_line: String,
     /// What has not come.
     pub missing: Vec<Waits>,
@@ -24,100 +27,121 @@ pub struct Log {
     pub missing_line: String,
 }
 
-/// The whole log.
+/// A page of the log: bundles with numbers below `before`.
 ///
 /// # Errors
 /// Of the stores.
-pub fn log(office: &Office, when: &When) -> Result<Log> {
+pub fn log(office: &Office, before: Option<usize>, when: &When, words: Words) -> Result<Log> {
     let rows = office.intake_log()?;
-    let numbers = (1..=rows.len()).rev();
-    let bundles: Vec<Bundle> = rows.iter().zip(numbers).map(|((at, row), n)| bundle(n, *at, row, when)).collect();
-    let waiting = waiting(office, when)?;
-    let missing = missing(&office.notebook().gaps()?, office.notebook().blobs_awaited()?.len() as u64);
-    let sum = |rows: &[Waits]| rows.iter().map(|w| w.count).sum::<u64>();
-    let changes: u64 = waiting.iter().filter(|w| w.what.starts_with("change")).map(|w| w.count).sum();
-    let files = waiting.iter().filter(|w| w.what == "file").count() as u64;
+    let all = rows.len();
+    let first = before.map_or(0, |before| (all + 1).saturating_sub(before));
+    let numbered = rows.iter().zip((1..=all).rev()).skip(first);
+    let bundles: Vec<Bundle> = numbered.take(PAGE).map(|((at, row), n)| bundle(n, *at, row, when, words)).collect();
+    let missing = missing(&office.notebook().gaps()?, office.notebook().blobs_awaited()?.len() as u64, words);
     Ok(Log {
-        line: format!(
-            "{}. Taking a file in again changes nothing.",
-            count(bundles.len() as u64, "file was handed in", "files were handed in")
-        ),
-        waiting_line: match (changes, files) {
-            (0, 0) => "nothing".into(),
-            (n, 0) => format!("{}, kept unchanged", count(n, "change", "changes")),
-            (n, f) => format!("{} and {}, kept unchanged", count(n, "change", "changes"), count(f, "file", "files")),
-        },
-        missing_line: match sum(&missing) {
-            0 => "nothing".into(),
-            _ => list(&missing.iter().map(|m| format!("{} {}", m.count, m.what)).collect::<Vec<_>>()),
-        },
+        line: words.with("take-in-files-so-far", [("n", &all)]),
+        older: bundles.last().map(|b| b.number).filter(|n| *n > 1),
+        waiting_line: waiting_line(office, words)?,
+        missing_line: missing_line(&missing, words),
         bundles,
-        waiting,
         missing,
     })
 }
 
-/// One bundle by its number in the log.
+/// How much waits, in a few words.
 ///
 /// # Errors
 /// Of the stores.
-pub fn one(office: &Office, number: usize, when: &When) -> Result<Option<Bundle>> {
+pub fn waiting_line(office: &Office, words: Words) -> Result<String> {
+    let changes: u64 = office.devices()?.iter().map(|device| device.waiting).sum();
+    let files = office.quarantined()?.len() as u64;
+    let name = match (changes, files) {
+        (0, 0) => "take-in-waits-nothing",
+        (_, 0) => "take-in-waits-changes",
+        (0, _) => "take-in-waits-files",
+        _ => "take-in-waits-both",
+    };
+    Ok(words.with(name, [("changes", &changes), ("files", &files)]))
+}
+
+/// How much has not come, in a few words.
+pub fn missing_line(missing: &[Waits], words: Words) -> String {
+    let parts: Vec<String> = missing.iter().map(|m| format!("{} {}", m.count, m.what)).collect();
+    if parts.is_empty() { words.say("take-in-waits-nothing") } else { parts.join(", ") }
+}
+
+/// One bundle by its number in the log, with what became of it.
+///
+/// # Errors
+/// Of the stores.
+pub fn one(office: &Office, number: usize, when: &When, words: Words) -> Result<Option<(Bundle, Taken)>> {
     let rows = office.intake_log()?;
     // The log comes newest first, and numbers count from the oldest.
-    let row = rows.len().checked_sub(number).filter(|_| number > 0).and_then(|at| rows.get(at));
-    Ok(row.map(|(at, row)| bundle(number, *at, row, when)))
+    let row = rows.len().checked_sub(number).filter(|_| number > 0).and_then(|at| rows.into_iter().nth(at));
+    Ok(row.map(|(at, row)| (bundle(number, at, &row, when, words), row)))
+}
+
+/// The number in the log of what was just taken in, and its time.
+///
+/// # Errors
+/// [`Error::NotFound`] when the log does not have it; of the stores.
+pub fn number_of(office: &Office, taken: &Taken) -> Result<(usize, i64)> {
+    let rows = office.intake_log()?;
+    let at = rows.iter().position(|(_, row)| row.is_line_of(taken));
+    let found = at.and_then(|at| Some((rows.len() - at, rows.get(at)?.0)));
+    found.ok_or_else(|| Error::NotFound("the line of the log that was just written".into()))
 }
 
 /// What waits: changes by sender and reason, then whole files in quarantine.
 ///
 /// # Errors
 /// Of the stores.
-pub fn waiting(office: &Office, when: &When) -> Result<Vec<Waits>> {
+pub fn waiting(office: &Office, when: &When, words: Words) -> Result<Vec<Waits>> {
     let mut rows = Vec::new();
     for device in office.devices()? {
         let waiting = office.notebook().waiting_of(&device.device.parse()?)?;
         let mut codes: Vec<String> = waiting.into_iter().map(|(.., code)| code).collect();
         codes.sort();
         for code in codes.chunk_by(|a, b| a == b) {
-            let row = waits(&code[0], code.len() as u64);
-            rows.push(Waits { why: format!("From {}. {}", device.label, row.why), ..row });
+            let row = waits(&code[0], code.len() as u64, words);
+            let why = words.with("take-in-waits-from", [("who", &device.label), ("why", &row.why)]);
+            rows.push(Waits { why, ..row });
         }
     }
-    rows.extend(office.quarantined()?.iter().map(|q| quarantined(q, when)));
+    rows.extend(office.quarantined()?.iter().map(|q| quarantined(q, when, words)));
     Ok(rows)
 }
 
-fn quarantined(q: &Quarantined, when: &When) -> Waits {
-    let row = waits(&q.code, 1);
-    let at = i64::try_from(q.at_ms).unwrap_or(i64::MAX);
-    let kept = format!("{} Kept sealed since {} under {}.", row.why, when.day_ms(at), &q.id[..q.id.len().min(8)]);
-    let to_do = match q.holds_erased {
-        true => "It names a record that was erased: decide whether it is kept, with dooryard office quarantine.".into(),
-        false => row.to_do,
-    };
-    Waits { what: "file".into(), why: kept, to_do, ..row }
+fn quarantined(q: &Quarantined, when: &When, words: Words) -> Waits {
+    let (why, to_do) = why_and_what_to_do(&q.code, words);
+    let at = when.day_ms(i64::try_from(q.at_ms).unwrap_or(i64::MAX));
+    let id = &q.id[..q.id.len().min(8)];
+    Waits {
+        count: 1,
+        what: words.with("take-in-unit-files", [("n", &1_u64)]),
+        why: words.with("take-in-kept-since", [("why", &why), ("day", &at), ("id", &id)]),
+        to_do: if q.holds_erased { words.say("take-in-erased-do") } else { to_do },
+    }
 }
 
 /// What has not come: holes in logs, and pictures.
-pub fn missing(gaps: &[Gap], awaited: u64) -> Vec<Waits> {
+pub fn missing(gaps: &[Gap], awaited: u64, words: Words) -> Vec<Waits> {
     let mut rows: Vec<Waits> = gaps
         .iter()
         .map(|gap| {
-            let n = gap.to - gap.from + 1;
+            let (n, from, to) = (gap.to - gap.from + 1, gap.from.to_string(), gap.to.to_string());
+            let places: [(&str, &dyn dooryard_core::words::Argument); 4] =
+                [("who", &gap.label), ("from", &from), ("to", &to), ("log", &gap.log)];
             Waits {
                 count: n,
-                what: if n == 1 { "change" } else { "changes" }.into(),
-                why: format!("Of {}, saves {} to {} of log {}.", gap.label, gap.from, gap.to, gap.log),
-                to_do: if gap.lost {
-                    "The phone can no longer read them and says so. Only an older bundle or a backup of it may have them.".into()
-                } else {
-                    "They are still on the phone. It offers them again by itself at the next hand-over.".into()
-                },
+                what: words.with("take-in-unit-changes", [("n", &n)]),
+                why: words.with("take-in-gap", places),
+                to_do: words.say(if gap.lost { "take-in-gap-lost" } else { "take-in-still-on-phone" }),
             }
         })
         .collect();
     if awaited > 0 {
-        rows.push(pictures(awaited));
+        rows.push(pictures(awaited, words));
     }
     rows
 }
@@ -129,7 +153,7 @@ mod tests {
     #[test]
     fn what_a_phone_reports_lost_is_told_apart_from_what_is_still_to_come() {
         let gap = |lost| Gap { log: "a1b2c3d4.0f0f".into(), label: "Scout 1".into(), from: 2, to: 3, lost };
-        let rows = missing(&[gap(false), gap(true)], 0);
+        let rows = missing(&[gap(false), gap(true)], 0, Words::default());
         assert_eq!(rows.len(), 2);
         assert!(rows[0].to_do.contains("offers them again"), "{}", rows[0].to_do);
         assert!(rows[1].to_do.contains("can no longer read them"), "{}", rows[1].to_do);

@@ -1,22 +1,28 @@
-//! The office page: plain HTML made here, no script, on this machine only, for people with an account.
+//! The office page: plain HTML made here, which needs no script, on this machine only, for people with an account.
 //!
 //! Comes in: an office and a pack. Goes out: pages of inquiries, of bundles taken in and of phones, in the project's own
 //! look. What is sealed never shows; an address, a point and a contact only when somebody asks for them.
 
 mod accounts;
 mod answers;
+mod arriving;
 #[cfg(test)]
 mod asks;
 mod audit;
+mod brought;
 mod bundles;
 mod choices;
 mod clash;
+mod code;
 mod downloads;
+mod enrol;
+mod file_out;
 mod filter;
 mod four;
 mod frame;
 mod gather;
 mod guard;
+mod health;
 mod history;
 mod inquiries;
 mod inquiry;
@@ -26,23 +32,29 @@ mod language;
 mod lines;
 mod names;
 mod own;
+mod paced;
 mod person;
 mod phones;
 mod picture;
 mod place;
 mod reading;
 mod reasons;
+mod replies;
 mod routes;
 #[cfg(test)]
 pub(crate) mod sample;
 #[cfg(test)]
 mod sample_county;
 mod serve;
+mod set_aside;
 mod shots;
 mod sign_in;
 mod stops;
+mod take_in;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_enrol;
 #[cfg(test)]
 mod tests_hostile;
 #[cfg(test)]
@@ -52,14 +64,22 @@ mod tests_language;
 #[cfg(test)]
 mod tests_list;
 #[cfg(test)]
+mod tests_office;
+#[cfg(test)]
 mod tests_people;
 #[cfg(test)]
 mod tests_security;
 #[cfg(test)]
+mod tests_take_in;
+#[cfg(test)]
+mod tests_uploads;
+#[cfg(test)]
 mod tests_words;
 mod trouble;
+mod uploads;
 mod views;
 mod words;
+mod work;
 
 pub use bundles::{Bundle, Waits, bundle};
 pub use clash::{Clash, cause_words, clash, value_words};

@@ -1,32 +1,50 @@
-//! Which phone has handed over what.
+//! Which phone has handed over what, what it was told, and what is still to come; and phones that ask to come in.
 
-use dooryard_core::{Result, ids::LogId, log::Run, record::Role};
+use askama::Template;
+use axum::{Extension, extract::State, response::Response};
+use dooryard_core::{Result, ids::LogId, log::Run, record::Role, words::Words};
 
-use super::words::{When, count, list};
-use crate::desk::{Asked, Office, Outcome};
+use super::{
+    code, enrol,
+    frame::{Frame, Here},
+    routes::{Shared, answer, html},
+    words::When,
+};
+use crate::{
+    desk::{Asked, DeviceRow, Office, Outcome, Taken, Told},
+    people::{Role as PageRole, Visitor},
+};
 
 /// One phone.
 pub struct Phone {
+    /// Its id, in hex.
+    pub id: String,
     /// Its label, such as `Scout 3`.
     pub label: String,
     /// The role of whoever carries it.
     pub role: String,
-    /// Changes of it that are here.
-    pub changes: u64,
-    /// Which saves of its logs are here: `1 to 50`.
-    pub held: String,
+    /// It was cut off.
+    pub closed: bool,
+    /// What of it is here: changes, pictures, which saves.
+    pub held: Vec<String>,
+    /// What it was told last; empty when no reply was made yet.
+    pub told: Vec<String>,
+    /// What is here and no reply has said yet.
+    pub untold: u64,
+    /// What is still to come, or waits.
+    pub open: Vec<String>,
     /// Its last bundle.
     pub last: String,
-    /// What is open: gaps, forks, changes that wait.
-    pub open: String,
 }
 
 /// A phone that came with an invitation and waits for a person.
 pub struct Asking {
+    /// Its id, in hex.
+    pub id: String,
     /// The label of its invitation.
     pub label: String,
     /// The role of its invitation.
-    pub role: &'static str,
+    pub role: String,
     /// The six words, in both languages.
     pub words: [String; 2],
     /// Its sealed bundles.
@@ -35,20 +53,26 @@ pub struct Asking {
     pub frozen: bool,
 }
 
+/// The word for a role of a phone.
+pub fn role_word(role: Role, words: Words) -> String {
+    words.say(&format!("take-in-role-{}", role.name()))
+}
+
 /// Phones that wait to be admitted.
 ///
 /// # Errors
 /// Of the file system.
-pub fn asking(office: &Office) -> Result<Vec<Asking>> {
+pub fn asking(office: &Office, words: Words) -> Result<Vec<Asking>> {
     let files = office.waiting()?;
     let phone = |asked: Asked| {
         let device = asked.device().to_string();
         let bundles = files.iter().filter(|file| file.device == device).count() as u64;
         Asking {
+            id: device,
             label: asked.label,
-            role: asked.role.name(),
+            role: role_word(asked.role, words),
             words: [asked.words.english(), asked.words.spanish()],
-            bundles: count(bundles, "sealed bundle", "sealed bundles"),
+            bundles: words.with("take-in-sealed-bundles", [("n", &bundles)]),
             frozen: asked.frozen,
         }
     };
@@ -59,62 +83,122 @@ pub fn asking(office: &Office) -> Result<Vec<Asking>> {
 ///
 /// # Errors
 /// Of the stores.
-pub fn phones(office: &Office, when: &When) -> Result<(String, Vec<Phone>)> {
-    let notebook = office.notebook();
-    let (log, gaps) = (office.intake_log()?, notebook.gaps()?);
-    let mut phones = Vec::new();
-    let mut heard = 0;
-    for device in office.devices()? {
-        let own = log.iter().filter(|(_, row)| row.outcome == Outcome::TakenIn && row.report.from == device.label);
-        let last = own.map(|(at, _)| *at).max();
-        if device.role == Role::Office.name() {
-            continue;
-        }
+pub fn phones(office: &Office, when: &When, words: Words) -> Result<(String, Vec<Phone>)> {
+    let (log, told) = (office.intake_log()?, office.told()?);
+    let (mut phones, mut heard) = (Vec::new(), 0_u64);
+    for device in office.devices()?.into_iter().filter(|device| device.role != Role::Office.name()) {
+        let last = log.iter().find(|(_, row)| is_of(row, &device)).map(|(at, _)| *at);
+        let newest = told.iter().find(|(_, told)| told.device == device.device);
         heard += u64::from(last.is_some());
-        let mut open = Vec::new();
-        let absent = |lost: bool| -> u64 {
-            let own = gaps.iter().filter(|g| g.label == device.label && g.lost == lost);
-            own.map(|g| g.to - g.from + 1).sum()
-        };
-        if absent(false) > 0 {
-            open.push(format!("{} not come", count(absent(false), "change has", "changes have")));
-        }
-        if absent(true) > 0 {
-            open.push(format!("{} lost on the phone", count(absent(true), "change", "changes")));
-        }
-        if device.waiting > 0 {
-            open.push(format!("{} set aside", count(device.waiting, "change", "changes")));
-        }
-        if device.logs > 1 {
-            open.push(format!("{} logs, for it was restored from a backup", device.logs));
-        }
-        if device.revoked {
-            open.push("closed: what it writes now waits for the educator".into());
-        }
-        phones.push(Phone {
-            label: device.label,
-            role: device.role,
-            changes: device.changes,
-            held: held(&notebook.runs_of(&device.device.parse()?)?),
-            last: last.map_or_else(|| "none yet".into(), |at| when.full_ms(at)),
-            open: if open.is_empty() { "nothing".into() } else { list(&open) },
-        });
+        phones.push(phone(office, device, (last, newest), when, words)?);
     }
-    let line = format!("{heard} of {} handed over so far.", count(phones.len() as u64, "phone has", "phones have"));
-    Ok((line, phones))
+    Ok((words.with("take-in-phones-heard", [("heard", &heard), ("n", &phones.len())]), phones))
+}
+
+/// Reports of before the device was written down name it by its label alone.
+fn is_of(row: &Taken, device: &DeviceRow) -> bool {
+    let from = &row.report;
+    let same = if from.device.is_empty() { from.from == device.label } else { from.device == device.device };
+    same && row.outcome == Outcome::TakenIn
+}
+
+fn phone(
+    office: &Office,
+    device: DeviceRow,
+    (last, newest): (Option<i64>, Option<&(i64, Told)>),
+    when: &When,
+    words: Words,
+) -> Result<Phone> {
+    let notebook = office.notebook();
+    let id = device.device.parse()?;
+    let (here, named) = notebook.photos_of(&id)?;
+    let mut held = vec![words.with("take-in-changes", [("n", &device.changes)])];
+    held.push(words.with("take-in-pictures-of", [("n", &here), ("named", &named)]));
+    held.push(words.with("take-in-saves", [("saves", &saves(&notebook.runs_of(&id)?, words))]));
+    let told = newest.map_or_else(Vec::new, |(at, told)| {
+        let sum = [("n", &told.changes as _), ("photos", &told.photos as _)];
+        let mut lines = vec![
+            words.with("take-in-told-when", [("number", &told.number), ("when", &when.day_ms(*at))]),
+            words.with("take-in-told-sum", sum),
+        ];
+        lines.push(words.say(if told.safe { "take-in-told-safe" } else { "take-in-told-stored" }));
+        lines
+    });
+    let said = newest.map_or(0, |(_, told)| told.changes);
+    let label = &device.label;
+    let gaps = notebook.gaps()?;
+    let absent = |lost: bool| -> u64 {
+        gaps.iter().filter(|g| g.label == *label && g.lost == lost).map(|g| g.to - g.from + 1).sum()
+    };
+    let mut open = Vec::new();
+    for (name, n) in [
+        ("take-in-open-come", absent(false)),
+        ("take-in-open-pictures", named.saturating_sub(here)),
+        ("take-in-open-lost", absent(true)),
+        ("take-in-open-aside", device.waiting),
+        ("take-in-open-logs", if device.logs > 1 { device.logs } else { 0 }),
+    ] {
+        if n > 0 {
+            open.push(words.with(name, [("n", &n)]));
+        }
+    }
+    if device.revoked {
+        open.push(words.say("take-in-open-closed"));
+    }
+    if open.is_empty() {
+        open.push(words.say("take-in-open-nothing"));
+    }
+    Ok(Phone {
+        role: device.role.parse().map_or(device.role, |role| role_word(role, words)),
+        id: device.device,
+        closed: device.revoked,
+        untold: device.changes.saturating_sub(said),
+        held,
+        told,
+        open,
+        last: last.map_or_else(|| words.say("take-in-last-none"), |at| when.full_ms(at)),
+        label: device.label,
+    })
 }
 
 /// Unbroken runs of saves, log by log. Two runs over the same places of one log are two stories: both are kept.
-fn held(runs: &[(LogId, Run)]) -> String {
+fn saves(runs: &[(LogId, Run)], words: Words) -> String {
     let logs: Vec<String> = runs
         .chunk_by(|a, b| a.0 == b.0)
-        .map(|runs| list(&runs.iter().map(|(_, run)| span(run.from, run.to)).collect::<Vec<_>>()))
+        .map(|runs| runs.iter().map(|(_, run)| span(run.from, run.to, words)).collect::<Vec<_>>().join(", "))
         .collect();
-    if logs.is_empty() { "none".into() } else { logs.join("; then, in a new log, ") }
+    if logs.is_empty() { words.say("take-in-saves-none") } else { logs.join(&words.say("take-in-saves-new-log")) }
 }
 
-fn span(from: u64, to: u64) -> String {
-    if from == to { from.to_string() } else { format!("{from} to {to}") }
+fn span(from: u64, to: u64, words: Words) -> String {
+    if from == to { from.to_string() } else { words.with("take-in-saves-span", [("from", &from), ("to", &to)]) }
+}
+
+#[derive(Template)]
+#[template(path = "phones.html")]
+struct PhonesPage {
+    frame: Frame,
+    line: String,
+    asking: Vec<Asking>,
+    phones: Vec<Phone>,
+    roles: Vec<(&'static str, String)>,
+    most_days: u64,
+    days: u64,
+    most_of_a_code: u64,
+    /// Whoever looks may make replies; may invite, admit and close.
+    may: (bool, bool),
+}
+
+pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>) -> Response {
+    let may = (who.role >= PageRole::ScoutLead, who.role >= PageRole::Admin);
+    answer(desk, Some(who), Here::Phones, move |desk, frame| {
+        let (line, phones) = phones(&desk.office, &frame.when(), frame.words)?;
+        let asking = asking(&desk.office, frame.words)?;
+        let roles = enrol::ROLES.map(|role| (role.name(), role_word(role, frame.words))).to_vec();
+        let (most_days, days, most_of_a_code) = (enrol::MOST_DAYS, enrol::DAYS, code::MOST);
+        Ok(html(&PhonesPage { line, asking, phones, roles, most_days, days, most_of_a_code, may, frame }))
+    })
+    .await
 }
 
 #[cfg(test)]
@@ -127,10 +211,11 @@ mod tests {
     fn what_is_held_is_said_run_by_run_and_log_by_log() {
         let log = |incarnation| LogId { device: DeviceId([1; 16]), incarnation };
         let run = |from, to| Run { from, to, tip: Hash32([0; 32]) };
+        let held = |runs: &[_]| saves(runs, Words::default());
         assert_eq!(held(&[]), "none");
         assert_eq!(
             held(&[(log(1), run(1, 24)), (log(1), run(38, 50)), (log(2), run(1, 1))]),
-            "1 to 24 and 38 to 50; then, in a new log, 1"
+            "1 to 24, 38 to 50; then, in a new log, 1"
         );
     }
 }

@@ -19,9 +19,10 @@ use super::{
     guard::{Rights, Row, SLOWEST, guard},
     inquiries, keeping, language,
     names::Names,
-    own, person, reading, sign_in,
+    own, person, reading, sign_in, take_in,
     trouble::Trouble,
     views,
+    work::Work,
 };
 use crate::{
     desk::Office,
@@ -42,6 +43,7 @@ const PAGE_CSS: &str = concat!(
     include_str!("../../web/season.css"),
     include_str!("../../web/take-in.css"),
 );
+const TAKE_IN_JS: &str = include_str!("../../web/take-in.js");
 const ICON: &str = include_str!("../../web/icon.svg");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
@@ -58,6 +60,7 @@ pub(super) struct Desk {
     pub(super) pack: Arc<Pack>,
     pub(super) names: Names,
     pub(super) slowest: Duration,
+    pub(super) work: Work,
     index: Held,
     rights: Vec<Rights>,
 }
@@ -67,7 +70,7 @@ pub(super) type Shared = State<Arc<Desk>>;
 /// Every way to ask for something, with the least role that may.
 pub(super) fn table() -> Vec<Row> {
     let (anyone, reader, admin) = (None, Some(Role::Reader), Some(Role::Admin));
-    vec![
+    let mut table = vec![
         Row::see("/", reader, || async { Redirect::to("/inquiries") }),
         Row::see("/inquiries", reader, inquiries::page),
         Row::see("/inquiries/download", reader, downloads::download).noting(Act::Exported),
@@ -77,9 +80,6 @@ pub(super) fn table() -> Vec<Row> {
         Row::send("/views/{id}/delete", reader, views::delete).up_to(CHOICE),
         Row::see("/inquiries/{id}", reader, reading::inquiry).noting(Act::SawInquiry),
         Row::see("/photos/{id}/{size}", reader, reading::photo).noting(Act::SawPhoto),
-        Row::see("/take-in", reader, reading::take_in),
-        Row::see("/take-in/{number}", reader, reading::bundle),
-        Row::see("/phones", reader, reading::phones_page),
         Row::send("/language", anyone, language::choose).up_to(CHOICE),
         // One's own account.
         Row::see("/sign-in", anyone, sign_in::page),
@@ -119,7 +119,10 @@ pub(super) fn table() -> Vec<Row> {
         Row::see("/look/source-sans-3-LICENSE.txt", anyone, || async {
             look("text/plain; charset=utf-8", FONT_LICENCE)
         }),
-    ]
+        Row::see("/look/take-in.js", anyone, || async { look("text/javascript; charset=utf-8", TAKE_IN_JS) }),
+    ];
+    table.extend(take_in::rows());
+    table
 }
 
 fn look(kind: &'static str, bytes: impl IntoResponse) -> Response {
@@ -142,7 +145,7 @@ pub(super) fn laid_out(
     let (names, table) = (Names::of(&pack), table());
     let rights = table.iter().map(Rights::from).collect();
     let index = Held::new(office.folder().to_owned(), names.clone());
-    let desk = Arc::new(Desk { office, people, pack, names, slowest, index, rights });
+    let desk = Arc::new(Desk { office, people, pack, names, slowest, work: Work::default(), index, rights });
     (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
 }
 
@@ -178,6 +181,11 @@ impl Desk {
 
     pub(super) fn notebook(&self) -> &Notebook {
         self.office.notebook()
+    }
+
+    /// Now by the office's clock, milliseconds since 1970.
+    pub(super) fn now_ms(&self) -> i64 {
+        i64::try_from(self.notebook().env().now_ms()).unwrap_or(i64::MAX)
     }
 
     /// The index of inquiries, up to the notebook as it stands. It is opened once and follows what is written since.

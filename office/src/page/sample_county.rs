@@ -50,6 +50,16 @@ impl County {
         self.sessions.iter().find(|s| s.visitor.role == role).unwrap()
     }
 
+    /// What stands in one of the files that were handed in: `s3.yard`, `s3b.yard`, `s5.yard`, `letter.yard`.
+    pub fn file(&self, name: &str) -> Vec<u8> {
+        std::fs::read(self._folder.path().join(name)).unwrap()
+    }
+
+    /// A notebook that is no phone of the office's yet.
+    pub fn notebook(&self, name: &str, seed: u64) -> Notebook {
+        Notebook::create(&self._folder.path().join(name), Env::seeded(seed, &self.clock)).unwrap()
+    }
+
     /// Its routes before the guard, with how slowly a form may arrive.
     pub fn laid_out(&self, slowest: Duration) -> (Arc<routes::Desk>, Router<Arc<routes::Desk>>) {
         routes::laid_out(self.office.clone(), self.people.clone(), Arc::new(crate::pack::starter().unwrap()), slowest)

@@ -100,7 +100,8 @@ fn a_script_in_every_text_field_stays_text() {
     }
     let mut shown = 0;
     for (uri, answer) in pages {
-        let text = answer.text();
+        // Our own scripts are files of ours and nothing else.
+        let text = answer.text().replace("<script type=\"module\" src=\"/look/", "");
         assert!(!text.contains("<script") && !text.contains("<img src=x"), "{uri}:\n{text}");
         assert!(!text.contains(r#""'>"#), "a value ends its attribute in {uri}");
         shown += usize::from(text.contains("&#60;script&#62;"));

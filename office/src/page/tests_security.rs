@@ -6,7 +6,7 @@ use axum::{
 };
 
 use super::{
-    asks::{Answer, Ask, get, post},
+    asks::{Answer, Ask, get, post, send_files},
     guard::SLOWEST,
     routes::{guarded, table},
     sample_county::{County, county},
@@ -28,21 +28,28 @@ fn every_way(county: &County) -> Vec<(Option<Role>, Method, String, Ask)> {
         let id = if row.path.starts_with("/photos") { photo.clone() } else { county.tomato.to_string() };
         let uri = row.path.replace("{id}", &id).replace("{size}", "large").replace("{number}", "1");
         let uri = uri.replace("{token}", &"0".repeat(64));
-        let ask = if row.method == Method::GET { get(&uri) } else { post(&uri, &[]) };
+        let uri = uri.replace("{file}", &"0".repeat(64)).replace("{phone}", &"0".repeat(32));
+        let ask = match (&row.method, row.files) {
+            (&Method::GET, _) => get(&uri),
+            (_, Some(_)) => send_files(&uri, &[("s9.yard", b"no bundle")]),
+            (_, None) => post(&uri, &[]),
+        };
         (row.least, row.method, uri, ask)
     });
     ways.collect()
 }
 
-/// Every form, with the most bytes that it takes.
+/// Every form without files, with the most bytes that it takes.
 pub(super) fn posts_with_most(county: &County) -> Vec<(usize, Option<Role>, String, Ask)> {
-    let most = table().into_iter().map(|row| row.most);
-    let ways = most.zip(every_way(county)).filter(|(_, (_, method, ..))| *method == Method::POST);
-    ways.map(|(most, (least, _, uri, ask))| (most, least, uri, ask)).collect()
+    let most = table().into_iter().map(|row| (row.most, row.files));
+    let ways =
+        most.zip(every_way(county)).filter(|((_, files), (_, method, ..))| files.is_none() && *method == Method::POST);
+    ways.map(|((most, _), (least, _, uri, ask))| (most, least, uri, ask)).collect()
 }
 
 fn posts(county: &County) -> Vec<(Option<Role>, String, Ask)> {
-    let posts: Vec<_> = posts_with_most(county).into_iter().map(|(_, least, uri, ask)| (least, uri, ask)).collect();
+    let ways = every_way(county).into_iter().filter(|(_, method, ..)| *method == Method::POST);
+    let posts: Vec<_> = ways.map(|(least, _, uri, ask)| (least, uri, ask)).collect();
     assert!(posts.len() >= 10, "there is something to send");
     posts
 }

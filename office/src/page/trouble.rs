@@ -4,11 +4,14 @@ use axum::{
     http::StatusCode,
     response::{Html, IntoResponse, Response},
 };
-use dooryard_core::{Error, words::Words};
+use dooryard_core::{Code, Error, words::Words};
 
 use super::{
+    arriving::MOST_FILES,
+    bundles::sentence,
     frame::{Frame, render},
-    words::sentence_case,
+    uploads,
+    words::{sentence_case, size},
 };
 use crate::people;
 
@@ -44,6 +47,18 @@ pub enum Trouble {
     TooLarge,
     /// It took too long to arrive.
     TooSlow,
+    /// More bytes of files were sent than are taken at once.
+    FilesTooLarge,
+    /// More files were sent than are taken at once.
+    TooManyFiles,
+    /// No file was sent.
+    NoFile,
+    /// The other side went away before all of it had come.
+    CutShort,
+    /// The disk has no room for it.
+    NoRoom,
+    /// The office refused it, with a code.
+    Refused(Code),
     /// It is not the form of a page.
     BadForm,
     /// It cannot be done, and why.
@@ -112,6 +127,12 @@ impl Trouble {
             Self::Forged => (StatusCode::FORBIDDEN, "trouble-forged"),
             Self::TooLarge => (StatusCode::PAYLOAD_TOO_LARGE, "trouble-large"),
             Self::TooSlow => (StatusCode::REQUEST_TIMEOUT, "trouble-slow"),
+            Self::FilesTooLarge => (StatusCode::PAYLOAD_TOO_LARGE, "trouble-files-large"),
+            Self::TooManyFiles => (StatusCode::PAYLOAD_TOO_LARGE, "trouble-files-many"),
+            Self::NoFile => (StatusCode::BAD_REQUEST, "trouble-no-file"),
+            Self::CutShort => (StatusCode::BAD_REQUEST, "trouble-cut-short"),
+            Self::NoRoom => (StatusCode::INSUFFICIENT_STORAGE, "trouble-no-room"),
+            Self::Refused(_) => (StatusCode::CONFLICT, "trouble-refused"),
             Self::BadForm => (StatusCode::BAD_REQUEST, "trouble-form"),
             Self::NotDone(_) => (StatusCode::CONFLICT, "trouble-not-done"),
             Self::Account(_) => (StatusCode::CONFLICT, "trouble-not-done"),
@@ -119,16 +140,29 @@ impl Trouble {
         }
     }
 
-    /// The page that says so.
-    pub fn page(&self, frame: Frame) -> Response {
+    /// A refusal of the office as something to say; other errors stay what they are.
+    pub(super) fn of_refusal(e: Error) -> Self {
+        e.code().map_or_else(|| Self::from(e), Self::Refused)
+    }
+
+    /// Status, what, why, what to do.
+    pub(super) fn words(&self, frame: &Frame) -> (StatusCode, String, String, String) {
         let (status, name) = self.kind();
         let why = match self {
             Self::BadAddress(why) | Self::NotDone(why) | Self::Inside(why) => why.clone(),
             Self::Account(e) => said(e, frame.words),
+            Self::FilesTooLarge => frame.with("trouble-files-large-why", [("most", &size(uploads::MOST, frame.words))]),
+            Self::TooManyFiles => frame.with("trouble-files-many-why", [("most", &MOST_FILES)]),
+            Self::Refused(code) => sentence(code.name(), frame.words),
             Self::HalfWay => frame.say("page-half-way"),
             _ => frame.say(&format!("{name}-why")),
         };
-        let (what, to_do) = (frame.say(name), frame.say(&format!("{name}-do")));
+        (status, frame.say(name), why, frame.say(&format!("{name}-do")))
+    }
+
+    /// The page that says so.
+    pub fn page(&self, frame: Frame) -> Response {
+        let (status, what, why, to_do) = self.words(&frame);
         (status, Html(render(&TroublePage { frame, what, why, to_do }))).into_response()
     }
 }

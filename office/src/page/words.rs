@@ -143,6 +143,17 @@ pub fn number(n: u64) -> String {
     out
 }
 
+/// `800 bytes`, `12 kB`, `61 MB`, `4 GB`.
+pub(super) fn size(bytes: u64, words: Words) -> String {
+    let (name, n) = match bytes {
+        0..1_000 => ("take-in-bytes", bytes),
+        1_000..1_000_000 => ("take-in-kilobytes", bytes / 1_000),
+        1_000_000..1_000_000_000 => ("take-in-megabytes", bytes / 1_000_000),
+        _ => ("take-in-gigabytes", bytes / 1_000_000_000),
+    };
+    words.with(name, [("n", &n)])
+}
+
 /// `a`, `a and b`, `a, b and c`.
 pub fn list(items: &[String]) -> String {
     match items {

@@ -37,6 +37,18 @@ acts! {
     ClosedAccount = "closed_account", "closed an account";
     MadeLink = "made_link", "made a one-time link for an account";
     SetPassword = "set_password", "chose a password";
+    TookIn = "took_in", "took a file in";
+    TriedAgain = "tried_again", "tried a file again that was set aside";
+    ThrewAway = "threw_away", "threw a file away that was set aside";
+    LetCount = "let_count", "let a change count";
+    RefusedChange = "refused_change", "refused a change";
+    ErasedDamaged = "erased_damaged", "erased a damaged file of the notebook";
+    InvitedPhone = "invited_phone", "invited a phone";
+    HeardPhone = "heard_phone", "read a phone's code";
+    AdmittedPhone = "admitted_phone", "admitted a phone";
+    TurnedPhoneAway = "turned_phone_away", "turned a phone away";
+    ClosedPhone = "closed_phone", "closed a phone";
+    MadeReply = "made_reply", "made the reply for a phone";
     MadeCodes = "made_codes", "made new recovery codes";
     UsedCode = "used_code", "used a recovery code";
     NotAllowed = "not_allowed", "asked for what the role does not allow";
@@ -80,7 +92,7 @@ pub(super) fn add(conn: &Connection, now_ms: i64, who: Option<i64>, act: Act, ab
 }
 
 impl People {
-    /// Notes what somebody did. `about` is the number of a record or an account, never anyone's words.
+    /// Notes what somebody did. `about` is the number of a record, an account, a phone or a file, never anyone's words.
     ///
     /// # Errors
     /// Of SQLite.

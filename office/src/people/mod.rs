@@ -119,6 +119,14 @@ impl People {
         Ok(Self { conn: Mutex::new(store::open(&office.join("people.db"))?), env, passwords })
     }
 
+    /// The version of its tables.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn schema(&self) -> Result<i64> {
+        Ok(self.lock().query_row("PRAGMA user_version", [], |row| row.get(0))?)
+    }
+
     fn now_ms(&self) -> i64 {
         i64::try_from(self.env.now_ms()).unwrap_or(i64::MAX)
     }
