@@ -82,6 +82,16 @@ export function list(stage) {
       assert.equal((await found(page)).shown, stage.inquiries.length);
     }));
 
+  test("days choose by when an inquiry was opened", () =>
+    looking(stage, {}, async (page) => {
+      const day = (i) => i.fields.opened.slice(0, 10);
+      const days = stage.inquiries.map(day).sort();
+      const [since, until] = [days[Math.floor(days.length / 3)], days[Math.floor((days.length * 2) / 3)]];
+      const expected = stage.inquiries.filter((i) => day(i) >= since && day(i) <= until).map((i) => i.id);
+      assert.deepEqual((await everyId(page, `/inquiries?since=${since}&until=${until}`)).sort(), expected.sort());
+      assert.equal(await page.getByLabel("Opened on or after").inputValue(), since);
+    }));
+
   test("inquiries with a stop, and those in which phones disagree, can be chosen", () =>
     looking(stage, {}, async (page) => {
       const stopped = stage.inquiries.filter((i) => (i.fields.stops ?? []).length > 0).map((i) => i.id);

@@ -18,13 +18,15 @@ pub fn demo(args: &[OsString]) -> Result<()> {
     run(command(built("dooryard-demo")).args(args))
 }
 
-/// Runs a benchmark of the core; it exits 1 itself when a goal does not hold.
+/// Runs a benchmark of the core, or of the office where it has one of this name; it exits 1 itself when a goal does not hold.
 ///
 /// # Errors
 /// When it does not build, or a goal does not hold.
 pub fn bench(name: &str, json: bool) -> Result<()> {
     let mut bench = cargo();
-    bench.args(["bench", "--package", "dooryard-core", "--bench", name]);
+    let of_office = ["index", "office"].contains(&name);
+    let package = if of_office { "dooryard-office" } else { "dooryard-core" };
+    bench.args(["bench", "--package", package, "--bench", name]);
     if json {
         bench.args(["--", "--json"]);
     }

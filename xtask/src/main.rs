@@ -41,7 +41,7 @@ enum Chore {
         #[arg(trailing_var_arg = true, allow_hyphen_values = true)]
         args: Vec<OsString>,
     },
-    /// Runs one benchmark of core/benches, built for release
+    /// Runs one benchmark of core/benches or office/benches, built for release
     Bench {
         /// Its name, such as merge
         name: String,
