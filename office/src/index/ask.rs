@@ -46,7 +46,7 @@ pub struct Ask {
 }
 
 /// So few are taken together and put in order; of more, the newest are looked through.
-const FEW: i64 = 2_000;
+const FEW: i64 = 200;
 
 /// What is wanted of those that match.
 #[derive(Clone, Copy, PartialEq, Eq)]

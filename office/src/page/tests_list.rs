@@ -32,7 +32,7 @@ fn days_and_how_far_confirmed_choose_and_say_out_of_how_many() {
         let inquiry = save(&county, Kind::Inquiry, &json!({"opened": opened, "summary": summary}));
         let plant = save(&county, Kind::Plant, &json!({"inquiry": inquiry, "host": "maple"}));
         if summary == "end of May" {
-            let causes = json!([{"cause": "girdling_roots", "percent": 70}]);
+            let causes = json!([{"cause": "girdling_roots", "role": "primary", "word": "likely", "percent": 70}]);
             let told = json!({"inquiry": inquiry, "plant": plant, "status": "laboratory", "causes": causes});
             save(&county, Kind::Diagnosis, &told);
         }
