@@ -48,6 +48,8 @@ mod tests_hostile;
 #[cfg(test)]
 mod tests_keeping;
 #[cfg(test)]
+mod tests_language;
+#[cfg(test)]
 mod tests_list;
 #[cfg(test)]
 mod tests_people;
