@@ -22,15 +22,13 @@ pub fn demo(args: &[OsString]) -> Result<()> {
 ///
 /// # Errors
 /// When it does not build, or a goal does not hold.
-pub fn bench(name: &str, json: bool) -> Result<()> {
+pub fn bench(name: &str, json: bool, args: &[OsString]) -> Result<()> {
     let mut bench = cargo();
     let of_office = ["index", "office"].contains(&name);
     let package = if of_office { "dooryard-office" } else { "dooryard-core" };
     bench.args(["bench", "--package", package, "--bench", name]);
-    if json {
-        bench.args(["--", "--json"]);
-    }
-    run(&mut bench)
+    bench.arg("--").args(json.then_some("--json"));
+    run(bench.args(args))
 }
 
 /// Plays random histories; the program exits 1 at the first that breaks a rule, and names its seed.

@@ -49,6 +49,9 @@ enum Chore {
         /// One JSON object a line instead of a table
         #[arg(long)]
         json: bool,
+        /// Passed on to the benchmark, such as -- --quick
+        #[arg(last = true)]
+        args: Vec<OsString>,
     },
     /// Plays random histories of an office, its phones and a careless carrier, built for release
     Torture {
@@ -82,7 +85,7 @@ fn main() -> ExitCode {
         Chore::Check => rust::check(),
         Chore::Test => test::run(),
         Chore::Demo { args } => chores::demo(&args),
-        Chore::Bench { name, json } => chores::bench(&name, json),
+        Chore::Bench { name, json, args } => chores::bench(&name, json, &args),
         Chore::Torture { seeds, first_seed } => chores::torture(seeds, first_seed),
         Chore::Fuzz { seconds } => fuzz::fuzz(seconds),
         Chore::Bindings { check: true } => bindings::check(),

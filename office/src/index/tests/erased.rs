@@ -105,7 +105,7 @@ fn of_what_is_sealed_only_the_number_is_told_and_no_word_is_held() {
     let at = folder(&yard, "index");
     let inquiry =
         save(notebook, Kind::Inquiry, json!({"question": "cobaltine spots?", "taken_by": "Scout 1"})).unwrap();
-    save(notebook, Kind::Plant, json!({"inquiry": inquiry.to_string(), "host": "boxwood"})).unwrap();
+    let plant = save(notebook, Kind::Plant, json!({"inquiry": inquiry.to_string(), "host": "boxwood"})).unwrap();
     let index = followed(&at, notebook);
     assert_eq!((index.inquiries().unwrap(), index.sealed_records().unwrap()), (1, 0));
     let alert = save(notebook, Kind::Alert, json!({"inquiry": inquiry.to_string(), "suspect": "teal"})).unwrap();
@@ -113,6 +113,7 @@ fn of_what_is_sealed_only_the_number_is_told_and_no_word_is_held() {
     index.follow(notebook).unwrap();
     assert_eq!((index.inquiries().unwrap(), index.sealed_records().unwrap()), (0, 2));
     assert!(index.is_sealed(inquiry).unwrap());
+    assert!(index.is_under_seal(plant).unwrap() && index.inquiries_of(plant).unwrap().is_empty());
     for table in ["found", "host", "cause", "held", "review"] {
         let n: i64 = index.lock().query_row(&format!("SELECT count(*) FROM {table}"), [], |row| row.get(0)).unwrap();
         assert_eq!(n, 0, "{table}");
@@ -129,6 +130,8 @@ fn of_what_is_sealed_only_the_number_is_told_and_no_word_is_held() {
     edit(notebook, Kind::Alert, alert, json!({"released": "2026-05-02"})).unwrap();
     index.follow(notebook).unwrap();
     assert_eq!((index.inquiries().unwrap(), index.sealed_records().unwrap()), (1, 1));
+    assert!(!index.is_under_seal(plant).unwrap());
+    assert_eq!(index.inquiries_of(plant).unwrap(), [inquiry]);
     agree(&index, notebook, &names(), "released");
     edit(notebook, Kind::Alert, alone, json!({"released": "2026-05-02"})).unwrap();
     index.follow(notebook).unwrap();
