@@ -114,6 +114,8 @@ pub fn chosen(filter: &Filter, names: &Names, frame: &Frame) -> Vec<(String, Str
         "list-stop" | "list-conflict" => words.say("list-yes"),
         _ => value,
     };
-    let told = told.into_iter().filter(|(_, value)| !value.is_empty());
+    let wrong = filter.wrong_days();
+    let chooses = |name: &str| !wrong.iter().any(|day| name.strip_prefix("list-") == Some(*day));
+    let told = told.into_iter().filter(|(name, value)| !value.is_empty() && chooses(name));
     told.map(|(name, value)| (words.say(name), said(name, value))).collect()
 }

@@ -60,6 +60,7 @@ fn a_day_that_is_none_is_said_beside_its_field_and_chooses_nothing() {
     let county = county();
     let page = see(&county, "/inquiries?since=soon");
     assert!(page.contains("1 of 1 inquiry;"), "{page}");
+    assert!(!page.contains("Opened on or after: soon"), "{page}");
     assert!(page.contains(r#"aria-describedby="w-since""#) && page.contains("“soon” is no day"), "{page}");
 }
 
