@@ -6,7 +6,7 @@ import { looking } from "./browser.mjs";
 
 /** `1 of 59 inquiries; …` as numbers. */
 async function found(page) {
-  const line = await page.locator("main .head p").innerText();
+  const line = await page.locator("main .head p.soft").innerText();
   const numbers = line.match(/^(\d+) of (\d+) inquir/);
   assert.ok(numbers, `the line says how many out of how many: ${line}`);
   return { shown: Number(numbers[1]), all: Number(numbers[2]) };

@@ -2,7 +2,7 @@
 
 use dooryard_core::{
     ids::{Hash32, LogId, OfficeId, RecordId},
-    log::{Body, Change, FieldHead, Head, Segment, Slot},
+    log::{Change, FieldHead, Head, Segment, Slot},
     notebook::{DeviceKeys, Notebook, OwnerOnlyFile},
     record::{Kind, Role, parse_fields},
     sign::Signing,
@@ -113,7 +113,7 @@ impl Writer {
         let pick = |list: &[&'static str], by: usize| list[(n / by + n) % list.len()];
         let (host, cause, sign, part) = (pick(&HOSTS, 7), pick(&CAUSES, 3), pick(&SIGNS, 11), pick(&PARTS, 5));
         let day = format!("{}-{:02}-{:02}", 2024 + n % 3, 1 + n / 3 % 12, 1 + n / 36 % 28);
-        let at = format!("{day}T09:{:02}:00-05:00[America/Chicago]", n % 60);
+        let at = format!("{day}T15:{:02}:00+00:00[UTC]", n % 60);
         let site = json!({"township": format!("Township {}", n % 16), "county": "Larkspur", "cell": format!("r{}c{}", 580 + n % 10, 940 + n / 10 % 10)});
         let site = self.put(Kind::Site, site).to_string();
         let contact = self.put(Kind::Contact, json!({"note": format!("ring after noon, house {n}")})).to_string();
@@ -121,7 +121,7 @@ impl Writer {
         let inquiry = self.put(
             Kind::Inquiry,
             json!({"opened": at, "question": question, "channel": "phone", "taken_by": format!("Scout {}", n % 40),
-                "site": site, "contact": contact, "consent": {"count": true, "photo": n % 2 == 0}}),
+                "site": site, "contact": contact, "consent": {"visit": true, "cut": true, "photo": n % 2 == 0, "count": true, "contact_back": true}}),
         );
         let inquiry = inquiry.to_string();
         let visit = json!({"inquiry": inquiry, "start": at, "observer": format!("Scout {}", n % 40), "minutes": 20});
