@@ -1,7 +1,7 @@
 //! A county as phones hand it over: inquiries with twenty records each, four of them photos, in signed segments of one phone.
 
 use dooryard_core::{
-    ids::{Hash32, LogId, OfficeId, RecordId},
+    ids::{BlobId, Hash32, LogId, OfficeId, RecordId},
     log::{Change, FieldHead, Head, Segment, Slot},
     notebook::{DeviceKeys, Notebook, OwnerOnlyFile},
     record::{Kind, Role, parse_fields},
@@ -138,7 +138,7 @@ impl Writer {
             self.put(Kind::Finding, finding);
         }
         for at in 0..PHOTOS {
-            let image = blake3::hash(format!("{n} {at}").as_bytes()).to_hex().to_string();
+            let image = BlobId::of(format!("{n} {at}").as_bytes()).to_hex();
             let photo = json!({"inquiry": inquiry, "plant": plant_of, "visit": visit, "image": image, "caption": format!("{part} {at}")});
             self.put(Kind::Photo, photo);
         }

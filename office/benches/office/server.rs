@@ -2,9 +2,9 @@
 
 use std::{
     fs,
-    io::{BufRead, BufReader},
+    io::{BufRead, BufReader, Lines},
     path::Path,
-    process::{Child, Command, Stdio},
+    process::{Child, ChildStdout, Command, Stdio},
 };
 
 use dooryard_core::clock::Env;
@@ -13,6 +13,8 @@ use dooryard_office::people::{Passwords, People, Role};
 /// A server, which ends when this is dropped.
 pub struct Server {
     child: Child,
+    /// What it says; it has to be there for it to go on saying.
+    _said: Lines<BufReader<ChildStdout>>,
     /// Such as `127.0.0.1:40000`.
     pub at: String,
     /// The cookie of somebody who may see everything.
@@ -33,15 +35,15 @@ impl Server {
             .stdout(Stdio::piped())
             .spawn()
             .expect("the program");
-        let lines = BufReader::new(child.stdout.take().expect("what it says")).lines();
-        let at = lines.map_while(Result::ok).find_map(|line| {
+        let mut lines = BufReader::new(child.stdout.take().expect("what it says")).lines();
+        let at = lines.by_ref().map_while(Result::ok).find_map(|line| {
             line.strip_prefix("The office page: http://").map(|at| at.trim_end_matches('/').to_owned())
         });
         let at = at.expect("an address");
         let card = dooryard_office::desk::Office::open(folder, Env::system());
         let office = card.expect("the office").card().office().to_string();
         let cookie = format!("dooryard-{}={}", &office[..8], session.token);
-        Self { child, at, cookie }
+        Self { child, _said: lines, at, cookie }
     }
 
     /// The most memory that it held at one time, megabytes.

@@ -82,7 +82,8 @@ pub fn days(filter: &Filter, words: Words) -> [Day; 2] {
     let day = |name, label: &str, value: &String| Day {
         name,
         label: words.say(label),
-        value: value.clone(),
+        // A browser takes nothing else into such a field; the sentence says what was typed.
+        value: if wrong.contains(&name) { String::new() } else { value.clone() },
         wrong: if wrong.contains(&name) { words.with("list-day-wrong", [("day", value)]) } else { String::new() },
     };
     [day("since", "list-since", &filter.since), day("until", "list-until", &filter.until)]
