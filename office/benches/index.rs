@@ -49,6 +49,7 @@ fn main() {
     let inquiries = std::env::var("DOORYARD_INQUIRIES").ok().and_then(|n| n.parse().ok()).unwrap_or(1_000);
     let yard = Yard::new(1, 1).unwrap();
     county::fill(&yard, inquiries);
+    println!("{} records, {} of them photos", inquiries * county::RECORDS, inquiries * county::PHOTOS);
     let notebook = yard.office.notebook();
     let names = Names::of(&dooryard_office::pack::starter().unwrap());
     memory();

@@ -121,7 +121,7 @@ impl Writer {
         let inquiry = self.put(
             Kind::Inquiry,
             json!({"opened": at, "question": question, "channel": "phone", "taken_by": format!("Scout {}", n % 40),
-                "site": site, "contact": contact, "consent": {"visit": true, "cut": true, "photo": n % 2 == 0, "count": true, "contact_back": true}}),
+                "site": site, "contact": contact, "consent": {"visit": true, "cut": true, "photo": n.is_multiple_of(2), "count": true, "contact_back": true}}),
         );
         let inquiry = inquiry.to_string();
         let visit = json!({"inquiry": inquiry, "start": at, "observer": format!("Scout {}", n % 40), "minutes": 20});
