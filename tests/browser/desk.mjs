@@ -1,7 +1,9 @@
 // The demo county and its office page, as the tests and the pictures need them.
 
 import { execFile, spawn } from "node:child_process";
+import { mkdtemp, readFile, rm } from "node:fs/promises";
 import { createInterface } from "node:readline";
+import { tmpdir } from "node:os";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
 import { promisify } from "node:util";
@@ -37,7 +39,8 @@ export async function openDesk() {
   };
   try {
     const base = await addressOf(page);
-    return { base, dooryard: said, records: (...which) => records(office, which), link: (role) => link(office, role), close };
+    return { base, dooryard: said, records: (...which) => records(office, which), link: (role) => link(office, role),
+      exported: (form, given) => exported(office, form, given), close };
   } catch (e) {
     await close();
     throw e;
@@ -76,6 +79,18 @@ async function link(office, role) {
 async function said(...args) {
   const { stdout } = await run(path.join(built, "dooryard"), ["--json", ...args]);
   return Object.assign({}, ...stdout.split("\n").filter(Boolean).map((line) => JSON.parse(line)));
+}
+
+/** The bytes that `dooryard export` writes. */
+async function exported(office, form, given) {
+  const folder = await mkdtemp(path.join(tmpdir(), "dooryard-export-"));
+  try {
+    const out = path.join(folder, "out.csv");
+    await run(path.join(built, "dooryard"), ["export", form, office, "--out", out, ...given]);
+    return await readFile(out);
+  } finally {
+    await rm(folder, { recursive: true });
+  }
 }
 
 /** What `dooryard notebook list` says of the office's own notebook; `which` narrows it, such as `--kind photo`. */

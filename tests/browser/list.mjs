@@ -6,7 +6,7 @@ import { looking } from "./browser.mjs";
 
 /** `1 of 59 inquiries; …` as numbers. */
 async function found(page) {
-  const line = await page.locator("main .head p").innerText();
+  const line = await page.locator("main .head p.soft").innerText();
   const numbers = line.match(/^(\d+) of (\d+) inquir/);
   assert.ok(numbers, `the line says how many out of how many: ${line}`);
   return { shown: Number(numbers[1]), all: Number(numbers[2]) };
@@ -80,6 +80,16 @@ export function list(stage) {
       assert.deepEqual((await ids(page)).sort(), expected.map((i) => i.id).sort());
       await page.getByRole("link", { name: "Show all" }).click();
       assert.equal((await found(page)).shown, stage.inquiries.length);
+    }));
+
+  test("days choose by when an inquiry was opened", () =>
+    looking(stage, {}, async (page) => {
+      const day = (i) => i.fields.opened.slice(0, 10);
+      const days = stage.inquiries.map(day).sort();
+      const [since, until] = [days[Math.floor(days.length / 3)], days[Math.floor((days.length * 2) / 3)]];
+      const expected = stage.inquiries.filter((i) => day(i) >= since && day(i) <= until).map((i) => i.id);
+      assert.deepEqual((await everyId(page, `/inquiries?since=${since}&until=${until}`)).sort(), expected.sort());
+      assert.equal(await page.getByLabel("Opened on or after").inputValue(), since);
     }));
 
   test("inquiries with a stop, and those in which phones disagree, can be chosen", () =>

@@ -4,6 +4,7 @@ import { after, before, describe } from "node:test";
 import { openBrowser } from "./browser.mjs";
 import { openDesk } from "./desk.mjs";
 import { list } from "./list.mjs";
+import { listViews } from "./list_views.mjs";
 import { oneInquiry } from "./one_inquiry.mjs";
 import { reach } from "./reach.mjs";
 import { seal } from "./seal.mjs";
@@ -28,6 +29,7 @@ describe("the office page", () => {
   });
 
   describe("the list of inquiries", () => list(stage));
+  describe("a choice of inquiries", () => listViews(stage));
   describe("one inquiry", () => oneInquiry(stage));
   describe("what was taken in", () => takenIn(stage));
   describe("what is under seal", () => seal(stage));

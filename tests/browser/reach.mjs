@@ -13,6 +13,8 @@ const RULES = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"];
 const pages = (stage) => [
   ["the list", "/inquiries"],
   ["a list that is narrowed", "/inquiries?township=Tern+Hollow&stop=yes"],
+  ["a list with a day that is none", "/inquiries?since=soon"],
+  ["the saved views", "/views"],
   ["an inquiry with stops", `/inquiries/${stage.limb.id}`],
   ["an inquiry with two plants", `/inquiries/${stage.beans.id}`],
   ["an inquiry with a sample", `/inquiries/${stage.sampled.id}`],

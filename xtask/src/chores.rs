@@ -18,17 +18,17 @@ pub fn demo(args: &[OsString]) -> Result<()> {
     run(command(built("dooryard-demo")).args(args))
 }
 
-/// Runs a benchmark of the core; it exits 1 itself when a goal does not hold.
+/// Runs a benchmark of the core, or of the office where it has one of this name; it exits 1 itself when a goal does not hold.
 ///
 /// # Errors
 /// When it does not build, or a goal does not hold.
-pub fn bench(name: &str, json: bool) -> Result<()> {
+pub fn bench(name: &str, json: bool, args: &[OsString]) -> Result<()> {
     let mut bench = cargo();
-    bench.args(["bench", "--package", "dooryard-core", "--bench", name]);
-    if json {
-        bench.args(["--", "--json"]);
-    }
-    run(&mut bench)
+    let of_office = ["index", "office"].contains(&name);
+    let package = if of_office { "dooryard-office" } else { "dooryard-core" };
+    bench.args(["bench", "--package", package, "--bench", name]);
+    bench.arg("--").args(json.then_some("--json"));
+    run(bench.args(args))
 }
 
 /// Plays random histories; the program exits 1 at the first that breaks a rule, and names its seed.

@@ -42,13 +42,16 @@ enum Chore {
         #[arg(trailing_var_arg = true, allow_hyphen_values = true)]
         args: Vec<OsString>,
     },
-    /// Runs one benchmark of core/benches, built for release
+    /// Runs one benchmark of core/benches or office/benches, built for release
     Bench {
         /// Its name, such as merge
         name: String,
         /// One JSON object a line instead of a table
         #[arg(long)]
         json: bool,
+        /// Passed on to the benchmark, such as -- --quick
+        #[arg(last = true)]
+        args: Vec<OsString>,
     },
     /// Plays random histories of an office, its phones and a careless carrier, built for release
     Torture {
@@ -82,7 +85,7 @@ fn main() -> ExitCode {
         Chore::Check => rust::check(),
         Chore::Test => test::run(),
         Chore::Demo { args } => chores::demo(&args),
-        Chore::Bench { name, json } => chores::bench(&name, json),
+        Chore::Bench { name, json, args } => chores::bench(&name, json, &args),
         Chore::Torture { seeds, first_seed } => chores::torture(seeds, first_seed),
         Chore::Fuzz { seconds } => fuzz::fuzz(seconds),
         Chore::Bindings { check: true } => bindings::check(),

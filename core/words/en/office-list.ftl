@@ -82,7 +82,7 @@ list-download-count = { $n } { $n ->
     [one] inquiry
    *[other] inquiries
 } chosen
-list-download-about = Exactly what is chosen, on all pages of the list. Sealed inquiries are in no file, nor what a resident did not agree to. Each file says what it was chosen by and out of how many.
+list-download-about = Exactly what is chosen, on all pages of the list. Sealed inquiries are in no file, nor what a resident did not agree to. Spreadsheets, ZIP and JSON files also say what they were chosen by and out of how many.
 list-download-form = Form
 list-form-xlsx = Spreadsheet, all tables (XLSX)
 list-form-csv = All tables (CSV in a ZIP)

@@ -82,7 +82,7 @@ list-download-count = { $n } { $n ->
     [one] consulta elegida
    *[other] consultas elegidas
 }
-list-download-about = Exactamente lo elegido, de todas las páginas de la lista. Las consultas selladas no están en ningún archivo, ni lo que un residente no aceptó. Cada archivo dice cómo se eligió y de cuántas.
+list-download-about = Exactamente lo elegido, de todas las páginas de la lista. Las consultas selladas no están en ningún archivo, ni lo que un residente no aceptó. Las hojas de cálculo y los archivos ZIP y JSON también dicen cómo se eligió y de cuántas.
 list-download-form = Formato
 list-form-xlsx = Hoja de cálculo, todas las tablas (XLSX)
 list-form-csv = Todas las tablas (CSV en un ZIP)

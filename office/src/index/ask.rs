@@ -2,14 +2,14 @@
 
 use dooryard_core::Result;
 use jiff::civil::Date;
-use rusqlite::{Connection, types::Value as Sql};
+use rusqlite::{Connection, params, types::Value as Sql};
 
-use super::write::BITS;
+use crate::page::day_begins_ms;
 
 /// Which inquiries. The default is all of them. Empty text asks nothing.
 #[derive(Clone, Default, PartialEq, Eq, Debug)]
 pub struct Ask {
-    /// Words that stand in one record of it, all of them, as beginnings of words; or in the names of its hosts and causes.
+    /// Words that stand in its records or in the names of its hosts and causes, all of them, as beginnings of words.
     pub words: String,
     /// The words are looked for in the names alone: who must not see what is private learns nothing of it by asking.
     pub names_only: bool,
@@ -45,8 +45,22 @@ pub struct Ask {
     pub due: Option<Date>,
 }
 
-/// Conditions on the table `inquiry` as `i`, with their values in order.
+/// So few are taken together and put in order; of more, the newest are looked through.
+const FEW: i64 = 200;
+
+/// What is wanted of those that match.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Wanted {
+    /// Some of the newest.
+    Newest,
+    /// Every one.
+    All,
+}
+
+/// Where to look, and conditions on the table `inquiry` as `i`, with their values in order.
 pub(super) struct Where {
+    /// What stands behind `FROM`: the table, or first what narrows most.
+    pub(super) source: String,
     pub(super) sql: String,
     pub(super) values: Vec<Sql>,
 }
@@ -59,6 +73,9 @@ impl Where {
     }
 }
 
+/// Inquiries in which the words stand: so many, in a table of the connection that is in memory alone.
+pub(super) struct Hits(Option<i64>);
+
 impl Ask {
     /// Whether it asks for nothing but where an inquiry stands.
     pub(super) fn only_status(&self) -> bool {
@@ -70,9 +87,24 @@ impl Ask {
         Self { from: self.from, to: self.to, names_only: self.names_only, ..Self::default() }
     }
 
-    /// The conditions. Words are looked up once, into a table of this connection that is in memory alone.
-    pub(super) fn conditions(&self, conn: &Connection) -> Result<Where> {
-        let mut found = Where { sql: "i.listed = 1".into(), values: Vec::new() };
+    /// Looks the words up, once for all that is asked of them.
+    pub(super) fn look_up(&self, conn: &Connection) -> Result<Hits> {
+        let words = match_expression(&self.words);
+        if words.is_empty() {
+            return Ok(Hits(None));
+        }
+        let words = if self.names_only { format!("names : ({words})") } else { words };
+        conn.execute_batch("CREATE TEMP TABLE IF NOT EXISTS hit(no INTEGER PRIMARY KEY); DELETE FROM temp.hit")?;
+        let found = conn
+            .prepare_cached("INSERT INTO temp.hit(no) SELECT rowid FROM found WHERE found MATCH ?1")?
+            .execute([words])?;
+        Ok(Hits(Some(i64::try_from(found).unwrap_or(i64::MAX))))
+    }
+
+    /// The conditions, with the words as they were looked up.
+    pub(super) fn conditions(&self, conn: &Connection, hits: &Hits, wanted: Wanted) -> Result<Where> {
+        let mut found = Where { source: "inquiry i".into(), sql: "i.listed = 1".into(), values: Vec::new() };
+        let first = self.narrowest(conn, hits, wanted)?;
         for (text, condition) in [
             (&self.status, "i.status = ?"),
             (&self.outcome, "i.outcome = ?"),
@@ -81,18 +113,34 @@ impl Ask {
             (&self.township, "i.township = ?"),
             (&self.cell, "i.cell = ?"),
             (&self.scout, "i.scout = ?"),
-            (&self.host, "EXISTS(SELECT 1 FROM host p WHERE p.host = ? AND p.inquiry = i.no)"),
-            (&self.cause, "EXISTS(SELECT 1 FROM cause p WHERE p.cause = ? AND p.inquiry = i.no)"),
-            (&self.review, "EXISTS(SELECT 1 FROM review p WHERE p.reason = ? AND p.inquiry = i.no)"),
         ] {
             if !text.is_empty() {
                 found.add(condition, text.clone());
             }
         }
-        for (day, condition) in [(self.from, "i.day >= ?"), (self.to, "i.day <= ?"), (self.due, "i.due <= ?")] {
-            if let Some(day) = day {
-                found.add(condition, day.to_string());
+        for (table, column, text) in self.parts() {
+            if first == Some(table) {
+                found.source = format!("{table} n CROSS JOIN inquiry i ON i.no = n.inquiry");
+                found.add(&format!("n.{column} = ?"), text.to_owned());
+            } else {
+                let there = format!("EXISTS(SELECT 1 FROM {table} p WHERE p.{column} = ? AND p.inquiry = i.no)");
+                found.add(&there, text.to_owned());
             }
+        }
+        if first == Some("hit") {
+            found.source = "temp.hit n CROSS JOIN inquiry i ON i.no = n.no".into();
+        } else if hits.0.is_some() {
+            found.sql.push_str(" AND EXISTS(SELECT 1 FROM temp.hit h WHERE h.no = i.no)");
+        }
+        let next = |day: Date| day.tomorrow().ok();
+        if let Some(from) = self.from.and_then(day_begins_ms) {
+            found.add("i.opened_ms >= ?", from);
+        }
+        if let Some(to) = self.to.and_then(next).and_then(day_begins_ms) {
+            found.add("i.opened_ms < ?", to);
+        }
+        if let Some(day) = self.due {
+            found.add("i.due <= ?", day.to_string());
         }
         if self.stop {
             found.sql.push_str(" AND i.stop = 1");
@@ -100,21 +148,30 @@ impl Ask {
         if self.conflict {
             found.sql.push_str(" AND i.conflicts > 0");
         }
-        let words = match_expression(&self.words);
-        if !words.is_empty() {
-            let words = if self.names_only { format!("names : ({words})") } else { words };
-            look_up(conn, &words)?;
-            found.sql.push_str(" AND EXISTS(SELECT 1 FROM temp.hit h WHERE h.no = i.no)");
-        }
         Ok(found)
     }
-}
 
-fn look_up(conn: &Connection, words: &str) -> Result<()> {
-    conn.execute_batch("CREATE TEMP TABLE IF NOT EXISTS hit(no INTEGER PRIMARY KEY); DELETE FROM temp.hit")?;
-    let sql = format!("INSERT INTO temp.hit(no) SELECT DISTINCT rowid >> {BITS} FROM found WHERE found MATCH ?1");
-    conn.prepare_cached(&sql)?.execute([words])?;
-    Ok(())
+    /// What is asked of the tables beside that of inquiries: (table, column, value).
+    fn parts(&self) -> impl Iterator<Item = (&'static str, &'static str, &str)> {
+        let all = [("host", "host", &self.host), ("cause", "cause", &self.cause), ("review", "reason", &self.review)];
+        all.into_iter()
+            .filter(|(.., text)| !text.is_empty())
+            .map(|(table, column, text)| (table, column, text.as_str()))
+    }
+
+    /// The table to begin with, where one narrows enough for what is wanted.
+    fn narrowest(&self, conn: &Connection, hits: &Hits, wanted: Wanted) -> Result<Option<&'static str>> {
+        let enough = |n: i64| wanted == Wanted::All || n <= FEW;
+        let mut best = hits.0.filter(|n| enough(*n)).map(|n| (n, "hit"));
+        for (table, column, text) in self.parts() {
+            let sql = format!("SELECT count(*) FROM (SELECT 1 FROM {table} WHERE {column} = ?1 LIMIT ?2)");
+            let n: i64 = conn.prepare_cached(&sql)?.query_row(params![text, FEW + 1], |row| row.get(0))?;
+            if enough(n) && best.is_none_or(|(least, _)| n < least) {
+                best = Some((n, table));
+            }
+        }
+        Ok(best.map(|(_, table)| table))
+    }
 }
 
 /// Every word quoted, so that nothing a person types is an operator of the text index.

@@ -7,7 +7,7 @@ use rusqlite::{Connection, Row, params_from_iter};
 
 use super::{
     Index,
-    ask::{Ask, Where},
+    ask::{Ask, Wanted, Where},
 };
 use crate::counts::{Counts, HostCount};
 
@@ -45,7 +45,7 @@ impl Index {
     }
 
     fn counts_in(&self, conn: &Connection, ask: &Ask) -> Result<Counts> {
-        let found = ask.conditions(conn)?;
+        let found = ask.conditions(conn, &ask.look_up(conn)?, Wanted::All)?;
         let all = each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum::<u64>();
         let found = counted(found);
         let inquiries = each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum();
@@ -112,7 +112,10 @@ impl Index {
         let columns = format!("coalesce({a}, '') AS a, coalesce({b}, '') AS b, count(*)");
         let read = |row: &Row<'_>| Ok(((row.get(0)?, row.get(1)?), whole(row, 2)?));
         self.read(|conn| {
-            let of = |ask: &Ask| each(conn, ("", &counted(ask.conditions(conn)?)), &columns, "GROUP BY a, b", read);
+            let of = |ask: &Ask| {
+                let found = ask.conditions(conn, &ask.look_up(conn)?, Wanted::All)?;
+                each(conn, ("", &counted(found)), &columns, "GROUP BY a, b", read)
+            };
             let mut groups: BTreeMap<(String, String), (u64, u64)> = BTreeMap::new();
             for (key, of) in of(&ask.days())? {
                 groups.insert(key, (if *ask == ask.days() { of } else { 0 }, of));
@@ -161,7 +164,7 @@ fn each<T>(
     group: &str,
     read: impl FnMut(&Row<'_>) -> rusqlite::Result<T>,
 ) -> Result<Vec<T>> {
-    let sql = format!("SELECT {columns} FROM inquiry i {join} WHERE {} {group}", found.sql);
+    let sql = format!("SELECT {columns} FROM {} {join} WHERE {} {group}", found.source, found.sql);
     let mut query = conn.prepare_cached(&sql)?;
     Ok(query.query_map(params_from_iter(&found.values), read)?.collect::<rusqlite::Result<_>>()?)
 }

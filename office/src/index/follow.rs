@@ -16,7 +16,7 @@ use super::{
     gather::{Touched, rows_around, touched},
     names_of, names_text,
     store::{FILE, clear, mark, open, scrub, set_mark, wipe},
-    write::{BITS, write},
+    write::write,
 };
 use crate::{ledger::seals_alone, page::Names};
 
@@ -190,7 +190,7 @@ fn step(
 
 /// The inquiries to which the index knows a record to belong.
 fn owners(tx: &Connection, record: &RecordId) -> Result<Vec<RecordId>> {
-    let sql = format!("SELECT DISTINCT i.id FROM member m JOIN inquiry i ON i.no = m.id >> {BITS} WHERE m.rec = ?1");
-    let mut query = tx.prepare_cached(&sql)?;
+    let mut query =
+        tx.prepare_cached("SELECT i.id FROM member m JOIN inquiry i ON i.no = m.inquiry WHERE m.rec = ?1")?;
     Ok(query.query_map([record.0], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<_>>()?)
 }

@@ -75,6 +75,20 @@ pub fn rows_around(notebook: &Notebook, inquiries: &[RecordId]) -> Result<Vec<Su
     Ok(rows.0.into_values().collect())
 }
 
+/// The rows that a list shows of these inquiries, which the index says it may: themselves, their sites, plants and diagnoses.
+/// About seals they say nothing.
+///
+/// # Errors
+/// Of the notebook.
+pub fn rows_listed(notebook: &Notebook, inquiries: &[RecordId]) -> Result<Vec<Summary>> {
+    let mut rows = notebook.rows_of(inquiries)?;
+    let sites: BTreeSet<RecordId> = rows.iter().filter_map(|row| reference(row, "site")).collect();
+    rows.extend(notebook.rows_of(&Vec::from_iter(sites))?);
+    let shown = |row: &Summary| matches!(row.kind, Kind::Plant | Kind::Diagnosis);
+    rows.extend(notebook.rows_referring(inquiries)?.into_iter().filter(shown));
+    Ok(rows)
+}
+
 /// A record that changed, with what it may have carried along.
 pub(super) struct Touched {
     /// Inquiries that something belongs to now.

@@ -31,7 +31,7 @@ use std::{
 pub use ask::Ask;
 pub use count::{Share, Spot};
 use dooryard_core::Result;
-pub use gather::rows_around;
+pub use gather::{rows_around, rows_listed};
 pub use held::Held;
 pub use page::{From, Key, Listed, Row};
 use pool::Pool;

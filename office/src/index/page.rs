@@ -8,7 +8,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 
 use super::{
     Index,
-    ask::{Ask, Where},
+    ask::{Ask, Wanted, Where},
 };
 
 /// Where an inquiry stands in the order of lists: by when it was opened, and by its id.
@@ -92,17 +92,26 @@ impl Index {
     /// Of SQLite.
     pub fn page(&self, ask: &Ask, from: From, limit: usize) -> Result<Listed> {
         self.read(|conn| {
-            let conditions = ask.conditions(conn)?;
-            let rows = select(conn, &conditions, from, limit)?;
+            let hits = ask.look_up(conn)?;
+            let newest = ask.conditions(conn, &hits, Wanted::Newest)?;
+            // One more than the page tells whether there are others behind it.
+            let mut rows = select(conn, &newest, from, limit + 1)?;
+            let more = rows.len() > limit;
+            let there = |from: From| Ok::<_, dooryard_core::Error>(!select(conn, &newest, from, 1)?.is_empty());
+            let (is_newer, is_older) = if let From::Before(_) = from {
+                rows.drain(..rows.len().saturating_sub(limit));
+                (more, rows.last().map_or(Ok(false), |row| there(From::After(row.key)))?)
+            } else {
+                rows.truncate(limit);
+                let first = rows.first().filter(|_| from != From::Newest);
+                (first.map_or(Ok(false), |row| there(From::Before(row.key)))?, more)
+            };
             let (total, open) = match ask.only_status() {
                 true => tallied(conn, &ask.status)?,
-                false => counted(conn, &conditions)?,
+                false => counted(conn, &ask.conditions(conn, &hits, Wanted::All)?)?,
             };
-            let there = |from: From| -> Result<Option<From>> {
-                Ok(if select(conn, &conditions, from, 1)?.is_empty() { None } else { Some(from) })
-            };
-            let newer = rows.first().map_or(Ok(None), |row| there(From::Before(row.key)))?;
-            let older = rows.last().map_or(Ok(None), |row| there(From::After(row.key)))?;
+            let newer = rows.first().filter(|_| is_newer).map(|row| From::Before(row.key));
+            let older = rows.last().filter(|_| is_older).map(|row| From::After(row.key));
             Ok(Listed { total, open, rows, newer, older })
         })
     }
@@ -113,11 +122,11 @@ impl Index {
     /// Of SQLite.
     pub fn ids(&self, ask: &Ask) -> Result<Vec<RecordId>> {
         self.read(|conn| {
-            let conditions = ask.conditions(conn)?;
-            let sql =
-                format!("SELECT i.id FROM inquiry i WHERE {} ORDER BY i.opened_ms DESC, i.id DESC", conditions.sql);
+            let found = ask.conditions(conn, &ask.look_up(conn)?, Wanted::All)?;
+            let order = "ORDER BY i.opened_ms DESC, i.id DESC";
+            let sql = format!("SELECT i.id FROM {} WHERE {} {order}", found.source, found.sql);
             let mut query = conn.prepare_cached(&sql)?;
-            let ids = query.query_map(params_from_iter(conditions.values), |row| row.get(0).map(RecordId))?;
+            let ids = query.query_map(params_from_iter(found.values), |row| row.get(0).map(RecordId))?;
             Ok(ids.collect::<rusqlite::Result<_>>()?)
         })
     }
@@ -175,16 +184,19 @@ pub(super) fn statement(conditions: &Where, from: From, limit: usize) -> (String
         }
     };
     let sql = format!(
-        "SELECT i.opened_ms, i.id, i.status, i.changed_ms, i.conflicts, i.due, i.diagnosis FROM inquiry i
+        "SELECT i.opened_ms, i.id, i.status, i.changed_ms, i.conflicts, i.due, i.diagnosis FROM {}
          WHERE {}{bound} ORDER BY i.opened_ms {order}, i.id {order} LIMIT {limit}",
-        conditions.sql
+        conditions.source, conditions.sql
     );
     (sql, values)
 }
 
 /// How many match, and how many of these are not closed: counted.
 fn counted(conn: &Connection, conditions: &Where) -> Result<(u64, u64)> {
-    let sql = format!("SELECT count(*), count(nullif(i.status, 'closed')) FROM inquiry i WHERE {}", conditions.sql);
+    let sql = format!(
+        "SELECT count(*), count(nullif(i.status, 'closed')) FROM {} WHERE {}",
+        conditions.source, conditions.sql
+    );
     Ok(conn.prepare_cached(&sql)?.query_row(params_from_iter(&conditions.values), both)?)
 }
 

@@ -7,8 +7,7 @@ CREATE TABLE inquiry(
   sealed INTEGER NOT NULL,
   listed INTEGER NOT NULL,                  -- may stand in a list: there, not hidden, not sealed
   opened_ms INTEGER,
-  day TEXT,                                 -- in the county's time, 2026-07-20
-  week TEXT,                                -- of ISO 8601, 2026-W30
+  week TEXT,                                -- of ISO 8601, in the county's time, 2026-W30
   channel TEXT,
   township TEXT,
   cell TEXT,
@@ -25,9 +24,11 @@ CREATE TABLE inquiry(
 CREATE INDEX inquiry_newest ON inquiry(opened_ms, id) WHERE listed = 1;
 CREATE INDEX inquiry_status ON inquiry(status, opened_ms, id) WHERE listed = 1;
 CREATE INDEX inquiry_township ON inquiry(township, opened_ms, id, status) WHERE listed = 1;
-CREATE INDEX inquiry_place ON inquiry(township, cell, counted, day) WHERE listed = 1;
+CREATE INDEX inquiry_place ON inquiry(township, cell, counted, opened_ms) WHERE listed = 1;
 CREATE INDEX inquiry_scout ON inquiry(scout, opened_ms, id, status) WHERE listed = 1;
-CREATE INDEX inquiry_week ON inquiry(week, counted) WHERE listed = 1;
+CREATE INDEX inquiry_week ON inquiry(week, counted, opened_ms) WHERE listed = 1;
+CREATE INDEX inquiry_stop ON inquiry(opened_ms, id, status) WHERE listed = 1 AND stop = 1;
+CREATE INDEX inquiry_conflict ON inquiry(opened_ms, id, status) WHERE listed = 1 AND conflicts > 0;
 CREATE INDEX inquiry_sealed ON inquiry(sealed) WHERE sealed = 1;
 
 -- How many inquiries stand in lists, by where they stand.
@@ -81,13 +82,13 @@ CREATE TABLE review(
 ) WITHOUT ROWID;
 CREATE INDEX review_inquiry ON review(inquiry);
 
--- Records of an inquiry. The upper bits of the id are the inquiry's number, so that a hit of the text index names it.
-CREATE TABLE member(id INTEGER PRIMARY KEY, rec BLOB NOT NULL);
-CREATE INDEX member_rec ON member(rec);
+-- Records of an inquiry.
+CREATE TABLE member(rec BLOB NOT NULL, inquiry INTEGER NOT NULL, PRIMARY KEY(rec, inquiry)) WITHOUT ROWID;
+CREATE INDEX member_inquiry ON member(inquiry);
 
 -- Alerts under seal that belong to no inquiry.
 CREATE TABLE lone(rec BLOB PRIMARY KEY) WITHOUT ROWID;
 
--- The words of a record, or the names of the pack by which an inquiry is found.
+-- One row an inquiry, of its number: the words of its records, and the names of the pack by which it is found.
 CREATE VIRTUAL TABLE found USING fts5(text, names, tokenize = 'unicode61 remove_diacritics 2', prefix = '2 3');
 INSERT INTO found(found, rank) VALUES('secure-delete', 1);

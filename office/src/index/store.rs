@@ -13,7 +13,7 @@ use rusqlite::{Connection, OptionalExtension, ToSql, params, types::FromSql};
 pub(super) const FILE: &str = "index.db";
 const SCHEMA: &str = include_str!("schema.sql");
 /// Another number than the file's: it is made anew.
-const VERSION: i64 = 2;
+const VERSION: i64 = 3;
 
 /// Opens the file, or makes it.
 pub(super) fn open(folder: &Path) -> Result<Connection> {

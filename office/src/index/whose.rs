@@ -2,7 +2,7 @@
 
 use dooryard_core::{Result, ids::RecordId};
 
-use super::{Index, write::BITS};
+use super::Index;
 
 impl Index {
     /// Whether an inquiry is under seal.
@@ -22,9 +22,9 @@ impl Index {
     /// Of SQLite.
     pub fn is_under_seal(&self, record: RecordId) -> Result<bool> {
         self.read(|conn| {
-            let mut query = conn.prepare_cached(&format!(
-                "SELECT 1 FROM member m JOIN inquiry i ON i.no = m.id >> {BITS} WHERE m.rec = ?1 AND i.sealed = 1"
-            ))?;
+            let mut query = conn.prepare_cached(
+                "SELECT 1 FROM member m JOIN inquiry i ON i.no = m.inquiry WHERE m.rec = ?1 AND i.sealed = 1",
+            )?;
             Ok(query.exists([record.0])?)
         })
     }
@@ -35,10 +35,10 @@ impl Index {
     /// Of SQLite.
     pub fn inquiries_of(&self, record: RecordId) -> Result<Vec<RecordId>> {
         self.read(|conn| {
-            let mut query = conn.prepare_cached(&format!(
-                "SELECT DISTINCT i.id FROM member m JOIN inquiry i ON i.no = m.id >> {BITS}
-                 WHERE m.rec = ?1 AND i.listed = 1 ORDER BY i.id"
-            ))?;
+            let mut query = conn.prepare_cached(
+                "SELECT i.id FROM member m JOIN inquiry i ON i.no = m.inquiry WHERE m.rec = ?1 AND i.listed = 1
+                 ORDER BY i.id",
+            )?;
             Ok(query.query_map([record.0], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<_>>()?)
         })
     }

@@ -1,19 +1,12 @@
 //! Writing one inquiry into the index.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use dooryard_core::{Result, ids::RecordId, notebook::Notebook};
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::case::{Case, Told, week_of};
 use crate::page::When;
-
-/// Bits of a member's id below the number of its inquiry.
-pub(super) const BITS: u32 = 20;
-const MASK: i64 = (1 << BITS) - 1;
-
-/// The record that no notebook has: the names of the pack.
-const OF_PACK: RecordId = RecordId([0; 16]);
 
 /// The rows that hold an inquiry beside its own.
 const PARTS: [&str; 4] = ["host", "cause", "held", "review"];
@@ -30,21 +23,18 @@ pub(super) fn write(tx: &Connection, notebook: &Notebook, case: &Case) -> Result
     if case.told.is_none() && !case.sealed {
         if let Some(no) = no {
             write_members(tx, no, &[])?;
+            write_words(tx, no, None)?;
             tx.prepare_cached("DELETE FROM inquiry WHERE no = ?1")?.execute([no])?;
         }
         return Ok(());
     }
     let no = write_row(tx, case)?;
-    let mut members: Vec<(RecordId, String)> = case.members.iter().map(|id| (*id, String::new())).collect();
-    if let Some(told) = &case.told {
-        for (id, words) in &mut members {
-            *words = notebook.words_of(*id)?;
-        }
-        // Names of the pack are found like the words of one record more, which no notebook has.
-        members.push((OF_PACK, told.names.clone()));
-        write_parts(tx, no, told)?;
-    }
-    write_members(tx, no, &members)
+    write_members(tx, no, &case.members)?;
+    let Some(told) = &case.told else { return write_words(tx, no, None) };
+    let words: Vec<String> = case.members.iter().map(|id| notebook.words_of(*id)).collect::<Result<_>>()?;
+    let words: Vec<&str> = words.iter().map(String::as_str).filter(|words| !words.is_empty()).collect();
+    write_parts(tx, no, told)?;
+    write_words(tx, no, Some((&words.join("\n"), &told.names)))
 }
 
 fn write_row(tx: &Connection, case: &Case) -> Result<i64> {
@@ -56,7 +46,6 @@ fn write_row(tx: &Connection, case: &Case) -> Result<i64> {
         case.sealed,
         told.is_some(),
         told.map(|t| t.opened_ms),
-        day.map(|d| d.to_string()),
         day.map(week_of),
         text(|t| &t.channel),
         text(|t| &t.township),
@@ -73,12 +62,12 @@ fn write_row(tx: &Connection, case: &Case) -> Result<i64> {
     ];
     let no = tx
         .prepare_cached(
-            "INSERT INTO inquiry(id, sealed, listed, opened_ms, day, week, channel, township, cell, status, outcome, due,
+            "INSERT INTO inquiry(id, sealed, listed, opened_ms, week, channel, township, cell, status, outcome, due,
                stop, conflicts, diagnosis, scout, changed_ms, counted)
-             VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18)
-             ON CONFLICT(id) DO UPDATE SET sealed = ?2, listed = ?3, opened_ms = ?4, day = ?5, week = ?6, channel = ?7,
-               township = ?8, cell = ?9, status = ?10, outcome = ?11, due = ?12, stop = ?13, conflicts = ?14,
-               diagnosis = ?15, scout = ?16, changed_ms = ?17, counted = ?18
+             VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17)
+             ON CONFLICT(id) DO UPDATE SET sealed = ?2, listed = ?3, opened_ms = ?4, week = ?5, channel = ?6,
+               township = ?7, cell = ?8, status = ?9, outcome = ?10, due = ?11, stop = ?12, conflicts = ?13,
+               diagnosis = ?14, scout = ?15, changed_ms = ?16, counted = ?17
              RETURNING no",
         )?
         .query_row(row, |row| row.get(0))?;
@@ -109,48 +98,33 @@ fn write_parts(tx: &Connection, no: i64, told: &Told) -> Result<()> {
     Ok(())
 }
 
-/// Writes the records of an inquiry and their words; what stands there already is left alone.
-fn write_members(tx: &Connection, no: i64, members: &[(RecordId, String)]) -> Result<()> {
-    let (first, last) = (no << BITS, no << BITS | MASK);
-    let mut query = tx.prepare_cached(
-        "SELECT m.id, m.rec, coalesce(f.text, f.names, '') FROM member m LEFT JOIN found f ON f.rowid = m.id
-         WHERE m.id BETWEEN ?1 AND ?2",
-    )?;
-    let mut old: BTreeMap<(RecordId, String), i64> = BTreeMap::new();
-    let mut next = first;
-    for row in query.query_map([first, last], |row| Ok((row.get(0)?, RecordId(row.get(1)?), row.get(2)?)))? {
-        let (id, rec, words): (i64, RecordId, String) = row?;
-        next = next.max(id + 1);
-        old.insert((rec, words), id);
+/// Writes which records belong to an inquiry; what stands there already is left alone.
+fn write_members(tx: &Connection, no: i64, members: &[RecordId]) -> Result<()> {
+    let mut query = tx.prepare_cached("SELECT rec FROM member WHERE inquiry = ?1")?;
+    let old = query.query_map([no], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<BTreeSet<_>>>()?;
+    let new: BTreeSet<RecordId> = members.iter().copied().collect();
+    for id in old.difference(&new) {
+        tx.prepare_cached("DELETE FROM member WHERE rec = ?1 AND inquiry = ?2")?.execute(params![id.0, no])?;
     }
-    let new: Vec<&(RecordId, String)> = members.iter().filter(|member| old.remove(*member).is_none()).collect();
-    for ((_, words), id) in &old {
-        if !words.is_empty() {
-            tx.prepare_cached("DELETE FROM found WHERE rowid = ?1")?.execute([id])?;
-        }
-        tx.prepare_cached("DELETE FROM member WHERE id = ?1")?.execute([id])?;
+    for id in new.difference(&old) {
+        tx.prepare_cached("INSERT INTO member(rec, inquiry) VALUES(?1, ?2)")?.execute(params![id.0, no])?;
     }
-    // Numbers of one inquiry are spent by edits: once they come to an end, they are dealt out anew.
-    if next + i64::try_from(new.len()).unwrap_or(i64::MAX) > last {
-        tx.prepare_cached("DELETE FROM found WHERE rowid BETWEEN ?1 AND ?2")?.execute([first, last])?;
-        tx.prepare_cached("DELETE FROM member WHERE id BETWEEN ?1 AND ?2")?.execute([first, last])?;
-        return insert_members(tx, first, members);
-    }
-    insert_members(tx, next, new)
+    Ok(())
 }
 
-fn insert_members<'a>(
-    tx: &Connection,
-    from: i64,
-    members: impl IntoIterator<Item = &'a (RecordId, String)>,
-) -> Result<()> {
-    for (id, (rec, words)) in (from..).zip(members) {
-        tx.prepare_cached("INSERT INTO member(id, rec) VALUES(?1, ?2)")?.execute(params![id, rec.0])?;
-        if !words.is_empty() {
-            let column = if *rec == OF_PACK { "names" } else { "text" };
-            tx.prepare_cached(&format!("INSERT INTO found(rowid, {column}) VALUES(?1, ?2)"))?
-                .execute(params![id, words])?;
-        }
+/// Writes the words and the names by which an inquiry is found; what stands there already is left alone.
+fn write_words(tx: &Connection, no: i64, new: Option<(&str, &str)>) -> Result<()> {
+    let mut query = tx.prepare_cached("SELECT text, names FROM found WHERE rowid = ?1")?;
+    let old: Option<(String, String)> = query.query_row([no], |row| Ok((row.get(0)?, row.get(1)?))).optional()?;
+    if old.as_ref().map(|(text, names)| (text.as_str(), names.as_str())) == new {
+        return Ok(());
+    }
+    if old.is_some() {
+        tx.prepare_cached("DELETE FROM found WHERE rowid = ?1")?.execute([no])?;
+    }
+    if let Some((text, names)) = new {
+        let sql = "INSERT INTO found(rowid, text, names) VALUES(?1, ?2, ?3)";
+        tx.prepare_cached(sql)?.execute(params![no, text, names])?;
     }
     Ok(())
 }

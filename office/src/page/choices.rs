@@ -82,7 +82,8 @@ pub fn days(filter: &Filter, words: Words) -> [Day; 2] {
     let day = |name, label: &str, value: &String| Day {
         name,
         label: words.say(label),
-        value: value.clone(),
+        // A browser takes nothing else into such a field; the sentence says what was typed.
+        value: if wrong.contains(&name) { String::new() } else { value.clone() },
         wrong: if wrong.contains(&name) { words.with("list-day-wrong", [("day", value)]) } else { String::new() },
     };
     [day("since", "list-since", &filter.since), day("until", "list-until", &filter.until)]
@@ -114,6 +115,8 @@ pub fn chosen(filter: &Filter, names: &Names, frame: &Frame) -> Vec<(String, Str
         "list-stop" | "list-conflict" => words.say("list-yes"),
         _ => value,
     };
-    let told = told.into_iter().filter(|(_, value)| !value.is_empty());
+    let wrong = filter.wrong_days();
+    let chooses = |name: &str| !wrong.iter().any(|day| name.strip_prefix("list-") == Some(*day));
+    let told = told.into_iter().filter(|(name, value)| !value.is_empty() && chooses(name));
     told.map(|(name, value)| (words.say(name), said(name, value))).collect()
 }

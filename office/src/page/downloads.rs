@@ -37,6 +37,13 @@ pub struct Download {
     kind: &'static str,
 }
 
+impl Download {
+    /// The file that the export writes beside its own is meant.
+    fn is_beside(&self) -> bool {
+        self.value == "state-report-json"
+    }
+}
+
 const XLSX: &str = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
 const CSV: &str = "text/csv; charset=utf-8";
 const ZIP: &str = "application/zip";
@@ -119,8 +126,7 @@ fn file(
     let folder = tempfile::tempdir().map_err(Error::io("writing an export"))?;
     let out = folder.path().join(format!("out.{}", what.ending));
     form.write(&scope, &desk.pack, &out)?;
-    let is_beside = what.value == "state-report-json";
-    let (out, ending) = if is_beside { (beside_report(&out), "json") } else { (out, what.ending) };
+    let (out, ending) = if what.is_beside() { (beside_report(&out), "json") } else { (out, what.ending) };
     let file = File::open(out).map_err(Error::io("reading an export"))?;
     let bytes = file.metadata().map_err(Error::io("reading an export"))?.len();
     // The name goes now, the bytes when all of them are sent.
@@ -167,7 +173,7 @@ mod tests {
                     assert_eq!(scope.out_of.matching, matching, "{uri}");
                     let out = dir.path().join("there.csv");
                     form.write(&scope, &pack, &out).unwrap();
-                    let out = if what.value.ends_with("-json") { beside_report(&out) } else { out };
+                    let out = if what.is_beside() { beside_report(&out) } else { out };
                     assert!(answer.bytes == std::fs::read(out).unwrap(), "{uri}");
                     assert_eq!(answer.header("content-length"), answer.bytes.len().to_string(), "{uri}");
                     assert!(answer.header("content-disposition").starts_with("attachment; filename=\""), "{uri}");

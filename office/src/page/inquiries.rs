@@ -28,7 +28,7 @@ use super::{
     words::{When, sentence_case, word},
 };
 use crate::{
-    index::{Ask, From, Index, rows_around},
+    index::{Ask, From, Index, rows_listed},
     ledger::{Ledger, opened_ms, status, stops},
     people::{View, Visitor},
 };
@@ -111,7 +111,7 @@ pub(super) async fn page(
     .await
 }
 
-/// Makes the list: the page that the index finds, and all records around its rows.
+/// Makes the list: the page that the index finds, and what its rows show.
 fn list_page(
     index: &Index,
     notebook: &Notebook,
@@ -124,7 +124,7 @@ fn list_page(
     // Words are looked for in all fields, private ones too: others find by the names of plants and causes alone.
     let found = index.page(&Ask { names_only: !sees_private, ..filter.ask() }, filter.from(), ROWS)?;
     let ids: Vec<RecordId> = found.rows.iter().map(|row| row.key.id).collect();
-    let ledger = Ledger::of_rows(rows_around(notebook, &ids)?, &names.suspect);
+    let ledger = Ledger::of_rows(rows_listed(notebook, &ids)?, &[]);
     let conflicts: BTreeMap<RecordId, u64> = found.rows.iter().map(|row| (row.key.id, row.conflicts)).collect();
     let page = filter.page.max(1);
     let (from, all) = ((page - 1) * ROWS, index.inquiries()?);

@@ -94,4 +94,5 @@ pub use names::Names;
 pub use reasons::{Reasons, observations, percent, reasons};
 pub use routes::router;
 pub use serve::serve;
+pub(crate) use words::day_begins_ms;
 pub use words::{When, count, instant_ms, number, sentence_case};

@@ -32,7 +32,7 @@ fn days_and_how_far_confirmed_choose_and_say_out_of_how_many() {
         let inquiry = save(&county, Kind::Inquiry, &json!({"opened": opened, "summary": summary}));
         let plant = save(&county, Kind::Plant, &json!({"inquiry": inquiry, "host": "maple"}));
         if summary == "end of May" {
-            let causes = json!([{"cause": "girdling_roots", "percent": 70}]);
+            let causes = json!([{"cause": "girdling_roots", "role": "primary", "word": "likely", "percent": 70}]);
             let told = json!({"inquiry": inquiry, "plant": plant, "status": "laboratory", "causes": causes});
             save(&county, Kind::Diagnosis, &told);
         }
@@ -60,6 +60,7 @@ fn a_day_that_is_none_is_said_beside_its_field_and_chooses_nothing() {
     let county = county();
     let page = see(&county, "/inquiries?since=soon");
     assert!(page.contains("1 of 1 inquiry;"), "{page}");
+    assert!(!page.contains("Opened on or after: soon"), "{page}");
     assert!(page.contains(r#"aria-describedby="w-since""#) && page.contains("“soon” is no day"), "{page}");
 }
 

@@ -117,6 +117,11 @@ pub fn day_of_ms(ms: i64) -> Option<Date> {
     local(ms).map(|at| at.date())
 }
 
+/// When a day begins in the county, milliseconds since 1970.
+pub fn day_begins_ms(day: Date) -> Option<i64> {
+    day.to_zoned_datetime(zone()).ok().map(|at| at.timestamp().as_millisecond())
+}
+
 fn zone() -> TimeZone {
     TimeZone::get(COUNTY).unwrap_or(TimeZone::UTC)
 }

@@ -132,14 +132,19 @@ pub fn agree(index: &Index, notebook: &Notebook, names: &Names, when: &str) {
     let in_days = |i: &Summary| day(i) >= first && day(i) <= last;
     same(days.clone(), &in_days);
     for words in ["heron", "her", "crane spots", "teal gate", "leaf", "scout 2", "none such", "oak", "quercus \"* OR"] {
-        let hits = walk.hits(notebook, words);
-        let begins = |i: &Summary| {
+        // A word without a letter asks nothing.
+        let words_of = || words.split_whitespace().filter(|w| w.contains(char::is_alphanumeric));
+        let hits: Vec<BTreeSet<RecordId>> = words_of().map(|word| walk.hits(notebook, word)).collect();
+        let named = |i: &Summary, word: &str| {
             let known = l.hosts_of(i.id).into_iter().map(|h| names.host(h));
             let known: Vec<String> = known.chain(l.causes_of(i.id).iter().map(|(id, _)| names.cause(id))).collect();
-            let known = known.join(" ").to_lowercase();
-            words.split_whitespace().all(|w| known.split(|c: char| !c.is_alphanumeric()).any(|k| k.starts_with(w)))
+            let (known, word) = (known.join(" ").to_lowercase(), word.to_lowercase());
+            known.split(|c: char| !c.is_alphanumeric()).any(|k| k.starts_with(&word))
         };
-        same(Ask { words: words.into(), ..Ask::default() }, &|i| hits.contains(&i.id) || begins(i));
+        let everywhere = |i: &Summary| words_of().zip(&hits).all(|(w, hits)| hits.contains(&i.id) || named(i, w));
+        same(Ask { words: words.into(), ..Ask::default() }, &everywhere);
+        let names_only = Ask { words: words.into(), names_only: true, ..Ask::default() };
+        same(names_only, &|i| words_of().all(|word| named(i, word)));
     }
     assert_eq!(index.counts(&Ask::default()).unwrap(), Counts::of(l, names), "{when}: counts");
     let groups = |key: &dyn Fn(&Summary) -> (String, String)| {
@@ -180,7 +185,7 @@ pub fn dump(index: &Index) -> BTreeSet<String> {
     let mut all = BTreeSet::new();
     let of = "JOIN inquiry i ON i.no =";
     for sql in [
-        "SELECT id, sealed, listed, opened_ms, day, week, channel, township, cell, status, outcome, due, stop, conflicts,
+        "SELECT id, sealed, listed, opened_ms, week, channel, township, cell, status, outcome, due, stop, conflicts,
            diagnosis, scout, changed_ms, counted FROM inquiry"
             .to_owned(),
         "SELECT 'tally', status, n FROM tally WHERE n > 0".into(),
@@ -188,7 +193,8 @@ pub fn dump(index: &Index) -> BTreeSet<String> {
         format!("SELECT 'cause', cause, i.id, percent FROM cause p {of} p.inquiry"),
         format!("SELECT 'held', host, cause, i.id, n FROM held p {of} p.inquiry"),
         format!("SELECT 'review', reason, i.id FROM review p {of} p.inquiry"),
-        format!("SELECT 'member', rec, i.id, f.text FROM member m {of} m.id >> 20 LEFT JOIN found f ON f.rowid = m.id"),
+        format!("SELECT 'member', rec, i.id FROM member m {of} m.inquiry"),
+        format!("SELECT 'found', i.id, f.text, f.names FROM found f {of} f.rowid"),
         "SELECT 'lone', rec FROM lone".into(),
         "SELECT 'found', count(*) FROM found".into(),
         "SELECT 'member', count(*) FROM member".into(),
