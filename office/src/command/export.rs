@@ -154,7 +154,7 @@ impl What {
             cause: self.cause.clone(),
             stop: yes(self.stop),
             conflict: yes(self.conflict),
-            page: 0,
+            ..Filter::default()
         }
     }
 

@@ -157,7 +157,7 @@ impl<'a> Scope<'a> {
 
     /// The filter in force. Words and who took an inquiry are the office's own: the public hears only that it was narrowed.
     fn filter_told(&self) -> Json {
-        let filter = Filter { page: 0, ..self.filter.clone() };
+        let filter = Filter { page: 0, after: None, before: None, ..self.filter.clone() };
         let mut told = serde_json::to_value(filter).unwrap_or_default();
         if self.audience == Audience::Public {
             for name in ["q", "scout"] {

@@ -16,7 +16,10 @@ use super::{
     stops::plain_ids,
     words::{When, count, word},
 };
-use crate::ledger::{Ledger, every, opened_ms, stops};
+use crate::{
+    index::{Ask, From, Index, rows_around},
+    ledger::{Ledger, every, opened_ms, status, stops},
+};
 
 /// Rows of a page.
 const ROWS: usize = 40;
@@ -77,7 +80,75 @@ pub struct Row {
     pub who: String,
 }
 
-/// What a list needs beside the ledger.
+/// Makes the list: the page that the index finds, and all records around its rows.
+///
+/// # Errors
+/// Of the index or the notebook.
+pub fn list_page(
+    (index, notebook): (&Index, &Notebook),
+    filter: &Filter,
+    sees_private: bool,
+    names: &Names,
+    when: &When,
+) -> Result<List> {
+    index.follow(notebook)?;
+    let ask = Ask { names_only: !sees_private && !filter.q.is_empty(), ..filter.ask() };
+    let found = index.page(&ask, filter.from(), ROWS)?;
+    let ids: Vec<RecordId> = found.rows.iter().map(|row| row.key.id).collect();
+    let ledger = Ledger::of_rows(rows_around(notebook, &ids)?, &names.suspect);
+    let conflicts: BTreeMap<RecordId, u64> = found.rows.iter().map(|row| (row.key.id, row.conflicts)).collect();
+    let page = filter.page.max(1);
+    let from = (page - 1) * ROWS;
+    let all = index.inquiries()?;
+    let narrowed = filter.narrows();
+    let mut rows: Vec<Row> = ledger
+        .inquiries
+        .iter()
+        .map(|i| row(&ledger, conflicts.get(&i.id).copied().unwrap_or(0), i, names, when))
+        .collect();
+    for row in rows.iter_mut().filter(|row| row.own_words && !sees_private) {
+        (row.words, row.own_words) = (String::new(), false);
+    }
+    Ok(List {
+        narrowed,
+        found: format!(
+            "{} of {}; {} of {} not closed.",
+            found.total,
+            count(all, "inquiry", "inquiries"),
+            found.open,
+            found.total
+        ),
+        head: if narrowed { "Chosen".into() } else { "All".into() },
+        sealed: sealed_words(usize::try_from(index.sealed_records()?).unwrap_or(usize::MAX)),
+        choices: choices(index.offered()?, filter, names),
+        none: if all == 0 {
+            "No inquiry has come yet. What to do: take in a bundle from a phone, then open this page again.".into()
+        } else {
+            format!(
+                "None of {} is like this. What to do: take away a filter, or write fewer words.",
+                count(all, "inquiry", "inquiries")
+            )
+        },
+        earlier: found
+            .newer
+            .map(|from| if page <= 2 { filter.href(1, From::Newest) } else { filter.href(page - 1, from) }),
+        later: found.older.map(|from| filter.href(page + 1, from)),
+        span: format!("Rows {} to {} of {}", from + 1, from + rows.len(), found.total),
+        rows,
+        filter: filter.clone(),
+    })
+}
+
+/// That something is under seal, without saying what.
+pub fn sealed_words(records: usize) -> String {
+    match records {
+        0 => String::new(),
+        1 => "One sealed record exists. It is open to the educator only, and in no list or count here.".into(),
+        n => format!("{n} sealed records exist. They are open to the educator only, and in no list or count here."),
+    }
+}
+
+/// What a walk over a ledger needs beside it.
 pub struct Marks {
     /// Inquiries in which the words of the filter stand; `None` without words.
     pub with_words: Option<BTreeSet<RecordId>>,
@@ -107,58 +178,6 @@ impl Marks {
     }
 }
 
-/// Makes the list.
-pub fn list_page(ledger: &Ledger, marks: &Marks, filter: &Filter, names: &Names, when: &When) -> List {
-    let matching: Vec<&Summary> =
-        ledger.inquiries.iter().filter(|i| matches(ledger, marks, filter, names, i)).collect();
-    let pages = matching.len().div_ceil(ROWS).max(1);
-    let page = filter.page.clamp(1, pages);
-    let from = (page - 1) * ROWS;
-    let shown = &matching[from..matching.len().min(from + ROWS)];
-    let all = ledger.inquiries.len() as u64;
-    let open = matching.iter().filter(|i| status(i) != "closed").count() as u64;
-    let narrowed = filter.narrows();
-    List {
-        narrowed,
-        found: format!(
-            "{} of {}; {open} of {} not closed.",
-            matching.len(),
-            count(all, "inquiry", "inquiries"),
-            matching.len()
-        ),
-        head: if narrowed { "Chosen".into() } else { "All".into() },
-        sealed: sealed_words(ledger.sealed_records),
-        choices: choices(ledger, filter, names),
-        rows: shown.iter().map(|i| row(ledger, marks, i, names, when)).collect(),
-        none: if all == 0 {
-            "No inquiry has come yet. What to do: take in a bundle from a phone, then open this page again.".into()
-        } else {
-            format!(
-                "None of {} is like this. What to do: take away a filter, or write fewer words.",
-                count(all, "inquiry", "inquiries")
-            )
-        },
-        earlier: (page > 1).then(|| filter.href(page - 1)),
-        later: (page < pages).then(|| filter.href(page + 1)),
-        span: format!("Rows {} to {} of {}", from + 1, from + shown.len(), matching.len()),
-        filter: filter.clone(),
-    }
-}
-
-/// That something is under seal, without saying what.
-pub fn sealed_words(records: usize) -> String {
-    match records {
-        0 => String::new(),
-        1 => "One sealed record exists. It is open to the educator only, and in no list or count here.".into(),
-        n => format!("{n} sealed records exist. They are open to the educator only, and in no list or count here."),
-    }
-}
-
-/// Where an inquiry stands; with no word from the office, it is open.
-pub fn status(inquiry: &Summary) -> &str {
-    inquiry.text("status").unwrap_or("open")
-}
-
 pub(crate) fn matches(ledger: &Ledger, marks: &Marks, f: &Filter, names: &Names, i: &Summary) -> bool {
     let is = |wanted: &str, found: Option<&str>| wanted.is_empty() || found == Some(wanted);
     marks.with_words.as_ref().is_none_or(|ids| ids.contains(&i.id) || names_match(ledger, names, i, &f.q))
@@ -181,20 +200,11 @@ fn names_match(ledger: &Ledger, names: &Names, i: &Summary, q: &str) -> bool {
     !q.trim().is_empty() && q.to_lowercase().split_whitespace().all(begins)
 }
 
-fn choices(ledger: &Ledger, filter: &Filter, names: &Names) -> Vec<Choice> {
-    let mut hosts: BTreeMap<String, String> = BTreeMap::new();
-    let mut causes: BTreeMap<String, String> = BTreeMap::new();
-    let (mut townships, mut scouts) = (BTreeSet::new(), BTreeSet::new());
-    for i in &ledger.inquiries {
-        hosts.extend(ledger.hosts_of(i.id).into_iter().map(|h| (h.to_owned(), names.host(h))));
-        let open = ledger.causes_of(i.id).into_iter().filter(|(id, _)| !names.regulated.contains(id));
-        causes.extend(open.map(|(id, _)| (names.cause(&id), id)).map(|(name, id)| (id, name)));
-        townships.extend(ledger.site_of(i).and_then(|s| s.text("township")).map(str::to_owned));
-        scouts.extend(i.text("taken_by").map(str::to_owned));
-    }
-    let same = |set: BTreeSet<String>| set.into_iter().map(|v| (v.clone(), v)).collect::<Vec<_>>();
-    let by_name = |map: BTreeMap<String, String>| {
-        let mut rows: Vec<(String, String)> = map.into_iter().collect();
+fn choices([townships, scouts, hosts, causes]: [Vec<String>; 4], filter: &Filter, names: &Names) -> Vec<Choice> {
+    let hosts = hosts.into_iter().map(|id| (names.host(&id), id)).map(|(name, id)| (id, name)).collect();
+    let causes = causes.into_iter().map(|id| (names.cause(&id), id)).map(|(name, id)| (id, name)).collect();
+    let same = |all: Vec<String>| all.into_iter().map(|v| (v.clone(), v)).collect::<Vec<_>>();
+    let by_name = |mut rows: Vec<(String, String)>| {
         rows.sort_by(|a, b| a.1.cmp(&b.1));
         rows
     };
@@ -217,7 +227,7 @@ fn choices(ledger: &Ledger, filter: &Filter, names: &Names) -> Vec<Choice> {
     ]
 }
 
-fn row(ledger: &Ledger, marks: &Marks, i: &Summary, names: &Names, when: &When) -> Row {
+fn row(ledger: &Ledger, conflicts: u64, i: &Summary, names: &Names, when: &When) -> Row {
     let hosts: Vec<String> = ledger.hosts_of(i.id).into_iter().map(|h| names.host(h)).collect();
     let what = if hosts.is_empty() { "No plant yet".to_owned() } else { hosts.join("; ") };
     let township = ledger.site_of(i).and_then(|s| s.text("township")).map(place::township);
@@ -228,8 +238,9 @@ fn row(ledger: &Ledger, marks: &Marks, i: &Summary, names: &Names, when: &When) 
     for stop in plain_ids(stops(i.fields.get("stops"))) {
         reasons.push((format!("{}.", names.stop_head(stop)), String::new()));
     }
-    if let Some(n) = marks.conflicts.get(&i.id) {
-        reasons.push(("Two phones disagree".into(), format!("on {}; all are kept.", count(*n, "value", "values"))));
+    if conflicts > 0 {
+        let values = count(conflicts, "value", "values");
+        reasons.push(("Two phones disagree".into(), format!("on {values}; all are kept.")));
     }
     let causes = ledger.causes_of(i.id);
     if !causes.is_empty() {

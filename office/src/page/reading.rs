@@ -1,7 +1,5 @@
 //! The pages of what the office holds: inquiries, photos, bundles, phones.
 
-use std::collections::BTreeSet;
-
 use askama::Template;
 use axum::{
     Extension,
@@ -18,7 +16,7 @@ use super::{
     frame::{Frame, Here},
     gather::{Whole, day_of},
     guard::Noted,
-    inquiries::{List, Marks, list_page},
+    inquiries::{List, list_page},
     inquiry::{Unveil, View, view},
     intake,
     phones::{self, Asking, Phone},
@@ -29,6 +27,7 @@ use super::{
     words::When,
 };
 use crate::{
+    index::Index,
     ledger::row_of,
     people::{Act, Visitor},
 };
@@ -50,17 +49,8 @@ pub(super) async fn inquiries(
     let sees_private = who.role.sees_private();
     answer(desk, Some(who), Here::Inquiries, move |desk, frame| {
         let Query(filter) = filter.map_err(|_| Trouble::BadAddress("A filter in it is not of its form.".into()))?;
-        let ledger = desk.ledger()?;
-        // Words are looked for in all fields, private ones too: others find by the names of plants and causes alone.
-        let words = if sees_private { filter.q.as_str() } else { "" };
-        let mut marks = Marks::read(desk.notebook(), &ledger, words)?;
-        if !sees_private && !filter.q.trim().is_empty() {
-            marks.with_words = Some(BTreeSet::new());
-        }
-        let mut page = list_page(&ledger, &marks, &filter, &desk.names, &When::now());
-        for row in page.rows.iter_mut().filter(|row| row.own_words && !sees_private) {
-            (row.words, row.own_words) = (String::new(), false);
-        }
+        let index = Index::open(desk.office.folder(), &desk.names)?;
+        let page = list_page((&index, desk.notebook()), &filter, sees_private, &desk.names, &When::now())?;
         Ok(html(&InquiriesPage { frame, page }))
     })
     .await
