@@ -8,9 +8,9 @@ const ARGS = [
   "--disable-component-update", "--disable-sync",
 ];
 
-/** Starts the browser. */
-export function openBrowser() {
-  return chromium.launch({ executablePath: process.env.DOORYARD_CHROMIUM ?? "/usr/bin/chromium", args: ARGS });
+/** Starts the browser, with more arguments than every test needs. */
+export function openBrowser(more = []) {
+  return chromium.launch({ executablePath: process.env.DOORYARD_CHROMIUM ?? "/usr/bin/chromium", args: [...ARGS, ...more] });
 }
 
 /** How a page is looked at when a test says nothing else. */

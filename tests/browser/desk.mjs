@@ -37,7 +37,7 @@ export async function openDesk() {
   };
   try {
     const base = await addressOf(page);
-    return { base, records: (...which) => records(office, which), link: (role) => link(office, role), close };
+    return { base, office, records: (...which) => records(office, which), link: (role) => link(office, role), close };
   } catch (e) {
     await close();
     throw e;

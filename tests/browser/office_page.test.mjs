@@ -4,9 +4,11 @@ import { after, before, describe } from "node:test";
 import { openBrowser } from "./browser.mjs";
 import { openDesk } from "./desk.mjs";
 import { list } from "./list.mjs";
+import { map } from "./map.mjs";
 import { oneInquiry } from "./one_inquiry.mjs";
 import { reach } from "./reach.mjs";
 import { seal } from "./seal.mjs";
+import { season } from "./season.mjs";
 import { readStage } from "./stage.mjs";
 import { takenIn } from "./taken_in.mjs";
 
@@ -28,6 +30,8 @@ describe("the office page", () => {
 
   describe("the list of inquiries", () => list(stage));
   describe("one inquiry", () => oneInquiry(stage));
+  describe("the map", () => map(stage));
+  describe("the season", () => season(stage));
   describe("what was taken in", () => takenIn(stage));
   describe("what is under seal", () => seal(stage));
   describe("within everybody's reach", () => reach(stage));

@@ -6,6 +6,7 @@ export async function readStage(stage, desk) {
   const everyInquiry = await of("inquiry");
   const held = new Set((await of("alert")).filter((a) => a.fields.hold).map((a) => a.fields.inquiry));
   stage.base = desk.base;
+  stage.office = desk.office;
   stage.session = await signIn(stage.browser, desk);
   stage.inquiries = everyInquiry.filter((i) => !held.has(i.id));
   stage.sealed = everyInquiry.filter((i) => held.has(i.id));

@@ -14,6 +14,7 @@ mod count;
 mod follow;
 mod gather;
 mod page;
+mod season;
 mod store;
 #[cfg(test)]
 mod tests;
@@ -30,6 +31,7 @@ pub use count::{Share, Spot};
 use dooryard_core::Result;
 pub use gather::rows_around;
 pub use page::{From, Key, Listed, Row};
+pub use season::{Weekly, What};
 use rusqlite::Connection;
 pub use store::wipe;
 

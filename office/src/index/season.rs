@@ -120,6 +120,11 @@ pub enum What {
 }
 
 impl What {
+    /// Its word.
+    pub fn name(self) -> &'static str {
+        self.column().strip_prefix("i.").unwrap_or_default()
+    }
+
     fn column(self) -> &'static str {
         match self {
             Self::Channel => "i.channel",

@@ -22,6 +22,7 @@ mod intake;
 mod keeping;
 mod language;
 mod lines;
+mod map;
 mod names;
 mod own;
 mod person;
@@ -36,6 +37,7 @@ pub(crate) mod sample;
 #[cfg(test)]
 mod sample_county;
 mod serve;
+mod season;
 mod shots;
 mod sign_in;
 mod stops;

@@ -58,8 +58,8 @@ pub(super) struct Scale {
     pub(super) to: f64,
     /// At this height.
     pub(super) at: f64,
-    /// Miles, `2` or `0.5`.
-    pub(super) miles: String,
+    /// Miles.
+    pub(super) miles: f64,
 }
 
 /// Where degrees lie on the drawing: as on a globe seen from above the middle of the county.
@@ -181,7 +181,7 @@ fn piece(sheet: &Sheet, drawn: &Drawn<'_>) -> Piece {
 fn scale(per_mile: f64, width: f64, at: f64) -> Scale {
     let steps = [0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
     let miles = steps.into_iter().rev().find(|m| m * per_mile <= width / 3.0).unwrap_or(0.1);
-    Scale { from: EDGE, to: round(EDGE + miles * per_mile), at: round(at), miles: miles.to_string() }
+    Scale { from: EDGE, to: round(EDGE + miles * per_mile), at: round(at), miles }
 }
 
 fn round(x: f64) -> f64 {
@@ -231,7 +231,7 @@ mod tests {
             ys.iter().copied().fold(f64::MIN, f64::max) - ys.iter().copied().fold(f64::MAX, f64::min)
         };
         let miles = (map.scale.to - map.scale.from) / (down / (0.4 * 69.05));
-        assert!((miles - map.scale.miles.parse::<f64>().unwrap()).abs() < 0.05, "{miles} {:?}", map.scale);
+        assert!((miles - map.scale.miles).abs() < 0.05, "{miles} {:?}", map.scale);
     }
 
     #[test]

@@ -29,24 +29,34 @@ use serde::Deserialize;
 use self::{
     areas::{By, Places, Shade, places},
     basemap::Basemap,
-    county::{Bad, County, OUTLINE},
+    county::{Bad, County},
     draw::{Drawing, Drawn},
     told::{Told, tell_one},
 };
 use super::{
     filter::Filter,
     frame::{Frame, Here},
-    inquiries::{Choice, filters, sealed_words},
-    place,
     routes::{Desk, Shared, answer, html},
     trouble::Trouble,
-    words::spaced,
 };
 use crate::{
-    export::Area,
     index::{Ask, Index},
     people::{Role, Visitor},
 };
+
+/// The index as it stands now.
+pub(in crate::page) fn index(desk: &Desk) -> Result<Index, Trouble> {
+    let index = Index::open(desk.office.folder(), &desk.names)?;
+    index.follow(desk.notebook())?;
+    Ok(index)
+}
+
+/// A filter with its options: (value, words, chosen).
+pub(in crate::page) struct Choice {
+    pub(in crate::page) name: &'static str,
+    pub(in crate::page) label: String,
+    pub(in crate::page) options: Vec<(String, String, bool)>,
+}
 
 /// What the address asks beside the filters.
 #[derive(Default, Deserialize)]
@@ -80,6 +90,8 @@ struct MapPage {
     shaded: bool,
     left_out: String,
     sealed: String,
+    /// Small counts are not told to whoever looks.
+    mind_few: bool,
     bad: Vec<(String, String, String)>,
     drawing: Option<Drawing>,
     rows: Vec<Row>,
@@ -116,7 +128,7 @@ pub(super) async fn page(
 ) -> Response {
     let role = who.role;
     answer(desk, Some(who), Here::Map, move |desk, frame| {
-        let index = desk.index()?;
+        let index = index(desk)?;
         let (filter, by) = given((filter, asked), role, &frame)?;
         let counted = count(desk, &index, &frame, (&filter, by), role)?;
         Ok(html(&made(desk, &index, frame, filter, counted, role)?))
@@ -133,7 +145,7 @@ pub(super) async fn areas(
 ) -> Response {
     let role = who.role;
     answer(desk, Some(who), Here::Map, move |desk, frame| {
-        let index = desk.index()?;
+        let index = index(desk)?;
         let (filter, by) = given((filter, asked), role, &frame)?;
         let counted = count(desk, &index, &frame, (&filter, by), role)?;
         Ok(data::areas(&counted.places, &counted.words))
@@ -178,7 +190,7 @@ fn count(
     let places = places(index, &question(filter, role), by, &county, role.sees_private())?;
     let name = |key: &str| match by {
         _ if key.is_empty() => frame.say("map-no-place"),
-        By::Township => place::township(key),
+        By::Township => township(frame, key),
         By::Cell => key.to_owned(),
     };
     let words = places.rows.iter().map(|row| (name(&row.key), row.told.words(frame))).collect();
@@ -225,12 +237,17 @@ fn made(
         })
         .collect();
     let outline = county.outline.as_ref();
-    let (what, of_what) = (said(desk, &frame, &ask), said(desk, &frame, &of));
+    let (what, of_what) = (said(desk, &frame, &ask), out_of(desk, &frame, &ask));
     Ok(MapPage {
         narrowed: filter.narrows(),
-        choices: filters(index, &filter, &desk.names)?,
+        choices: choices(desk, index, &frame, &filter)?,
         ways: ways(by, role, &frame),
-        line: frame.with("map-line", [("count", &told.words(&frame)), ("what", &what), ("of", &of_what)]),
+        line: match told {
+            Told::Whole(n, _) if !shaded => frame.with("map-line-all", [("n", &n)]),
+            Told::Nobody => frame.with("map-line-all", [("n", &0u64)]),
+            Told::Few => frame.say("map-line-few"),
+            told => frame.with("map-line", [("count", &told.words(&frame)), ("what", &what), ("of", &of_what)]),
+        },
         about: if shaded {
             frame.with("map-shaded", [("what", &what), ("of", &of_what)])
         } else {
@@ -242,7 +259,8 @@ fn made(
         } else {
             frame.with("season-left-out", [("n", &places.left_out)])
         },
-        sealed: sealed_words(usize::try_from(index.sealed_records()?).unwrap_or(usize::MAX)),
+        sealed: sealed(index, &frame)?,
+        mind_few: !role.sees_private(),
         bad: county.bad.iter().map(|bad| said_bad(&frame, bad)).collect(),
         drawing: Drawing::of(outline, &cells),
         legend: data::SHADES.iter().map(|s| (*s, frame.say(&format!("map-shade-{}", s.name())))).collect(),
@@ -273,19 +291,75 @@ fn ways(by: By, role: Role, frame: &Frame) -> Vec<(&'static str, String, bool)> 
 
 /// What is counted, in words: the plant and the cause, or what else was chosen.
 fn said(desk: &Desk, frame: &Frame, ask: &Ask) -> String {
-    let host = || desk.names.host(&ask.host);
+    let (plant, cause) = (desk.names.host(&ask.host), desk.names.cause(&ask.cause));
     match (ask.host.is_empty(), ask.cause.is_empty()) {
-        (false, false) => frame.with("map-what-both", [("plant", &host()), ("cause", &desk.names.cause(&ask.cause))]),
-        (false, true) => frame.with("map-what-plant", [("plant", &host())]),
-        (true, false) => frame.with("map-what-cause", [("cause", &desk.names.cause(&ask.cause))]),
+        (false, false) => frame.with("map-what-both", [("plant", &plant), ("cause", &cause)]),
+        (false, true) => frame.with("map-what-plant", [("plant", &plant)]),
+        (true, false) => frame.with("map-what-cause", [("cause", &cause)]),
         (true, true) if *ask == areas::out_of(ask) => frame.say("map-what-all"),
         (true, true) => frame.say("map-what-chosen"),
     }
 }
 
+/// What its share is out of, in words.
+fn out_of(desk: &Desk, frame: &Frame, ask: &Ask) -> String {
+    let of = areas::out_of(ask);
+    if of == areas::out_of(&of) {
+        frame.say("map-of-out")
+    } else if of.host.is_empty() {
+        frame.say("map-of-chosen")
+    } else {
+        frame.with("map-of-plant", [("plant", &desk.names.host(&of.host))])
+    }
+}
+
+/// `Sedge township`; where nobody wrote it down, so.
+pub(in crate::page) fn township(frame: &Frame, name: &str) -> String {
+    match name {
+        "" => frame.say("map-no-place"),
+        name if name.to_lowercase().contains("township") => name.to_owned(),
+        name => frame.with("map-township-of", [("name", &name)]),
+    }
+}
+
+/// That something is under seal, without saying what; empty where nothing is.
+pub(in crate::page) fn sealed(index: &Index, frame: &Frame) -> Result<String, Trouble> {
+    let n = index.sealed_records()?;
+    Ok(if n == 0 { String::new() } else { frame.with("season-sealed", [("n", &n)]) })
+}
+
+/// The filters of the list that the map offers.
+fn choices(desk: &Desk, index: &Index, frame: &Frame, filter: &Filter) -> Result<Vec<Choice>, Trouble> {
+    let [townships, scouts, hosts, causes] = index.offered()?;
+    let named = |ids: Vec<String>, name: &dyn Fn(&str) -> String| {
+        let mut all: Vec<(String, String)> = ids.into_iter().map(|id| (name(&id), id)).map(|(n, id)| (id, n)).collect();
+        all.sort_by(|a, b| a.1.cmp(&b.1));
+        all
+    };
+    let statuses = ["open", "waiting", "answered", "closed"].map(str::to_owned).to_vec();
+    let status = |id: &str| frame.say(&format!("season-status-{id}"));
+    let same = |id: &str| id.to_owned();
+    let all = [
+        ("host", "map-filter-host", &filter.host, named(hosts, &|id| desk.names.host(id))),
+        ("cause", "map-filter-cause", &filter.cause, named(causes, &|id| desk.names.cause(id))),
+        ("status", "map-filter-status", &filter.status, statuses.into_iter().map(|id| (id.clone(), status(&id))).collect()),
+        ("township", "map-filter-township", &filter.township, named(townships, &same)),
+        ("scout", "map-filter-scout", &filter.scout, named(scouts, &same)),
+    ];
+    Ok(all
+        .into_iter()
+        .map(|(name, label, chosen, rows)| Choice {
+            name,
+            label: frame.say(label),
+            options: rows.into_iter().map(|(id, words)| (id == *chosen, id, words)).map(|(on, id, w)| (id, w, on)).collect(),
+        })
+        .collect())
+}
+
 fn said_bad(frame: &Frame, bad: &Bad) -> (String, String, String) {
     let (why, to_do) = (bad.why.id(), format!("{}-do", bad.why.id()));
-    (bad.file.to_owned(), frame.with(why, [("detail", &bad.detail)]), frame.say(&to_do))
+    let detail = if bad.detail.is_empty() { frame.say("map-file-the-outline") } else { bad.detail.clone() };
+    (bad.file.to_owned(), frame.with(why, [("detail", &detail)]), frame.say(&to_do))
 }
 
 /// The address of the same filters on another page.

@@ -8,7 +8,7 @@ use crate::index::Ask;
 /// As it stands in the address. Empty text asks nothing.
 #[derive(Clone, Default, PartialEq, Eq, Debug, Deserialize, Serialize)]
 #[serde(default)]
-pub(super) struct Asked {
+pub(in crate::page) struct Asked {
     /// Year of the weeks, as ISO 8601 counts them; empty for the newest.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub(super) year: String,

@@ -15,7 +15,6 @@ use crate::{
         frame::Frame,
         map::told::{Told, tell, tell_one},
         names::Names,
-        place,
         trouble::Trouble,
         words::When,
     },
@@ -63,10 +62,12 @@ pub(super) struct Panel {
     /// What the drawing shows, in a sentence.
     pub(super) label: String,
     pub(super) bars: Bars,
-    /// The map of it.
+    /// The map of it: address, and what the link is called.
     pub(super) map: String,
-    /// The inquiries themselves.
+    pub(super) map_label: String,
+    /// The inquiries themselves: address, and what the link is called.
     pub(super) list: String,
+    pub(super) list_label: String,
 }
 
 /// Some weeks as a table.
@@ -240,7 +241,9 @@ impl Making<'_> {
             share,
             bars: Bars::of(&self.weeks(weeks, late), most, WIDTH),
             map: address("/map", ask, true),
+            map_label: self.frame.with("season-map-of", [("plant", &plant), ("cause", &cause)]),
             list: address("/inquiries", ask, true),
+            list_label: self.frame.with("season-list-of", [("plant", &plant), ("cause", &cause)]),
         }
     }
 
@@ -358,11 +361,6 @@ impl Making<'_> {
         // All of them stand here: a number under five would be their whole less the others.
         let told = tell(&rows.iter().map(|(_, n)| (*n, of)).collect::<Vec<_>>(), self.exact);
         rows.into_iter().zip(told).map(|((word, _), told)| (word, told.full(self.frame))).collect()
-    }
-
-    /// A township's name; where nobody wrote it down, so.
-    pub(super) fn township(&self, name: &str) -> String {
-        if name.is_empty() { self.frame.say("map-no-place") } else { place::township(name) }
     }
 }
 

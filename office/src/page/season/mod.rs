@@ -26,19 +26,11 @@ use self::{
 };
 use super::{
     frame::{Frame, Here},
-    inquiries::sealed_words,
+    map::{Choice, index, sealed},
     routes::{Desk, Shared, answer, html},
     trouble::Trouble,
-    words::When,
 };
 use crate::{index::Index, people::Visitor};
-
-/// A filter with its options: (value, words, chosen).
-struct Choice {
-    name: &'static str,
-    label: String,
-    options: Vec<(String, String, bool)>,
-}
 
 #[derive(Template)]
 #[template(path = "season.html")]
@@ -59,7 +51,7 @@ pub(super) async fn page(
     let exact = who.role.sees_private();
     answer(desk, Some(who), Here::Season, move |desk, frame| {
         let Query(asked) = asked.map_err(|_| Trouble::BadAddress(frame.say("season-bad-address")))?;
-        let (index, when) = (desk.index()?, When::now());
+        let (index, when) = (index(desk)?, frame.when());
         let days = days(&index)?;
         let weeks = asked.weeks(days, when.today());
         let weeks = weeks.map_err(|_| Trouble::BadAddress(frame.say("season-bad-address")))?;
@@ -70,7 +62,7 @@ pub(super) async fn page(
             choices: choices(desk, &index, &frame, &asked, &weeks, days)?,
             narrowed: asked.narrows(),
             report: weeks.sunday().min(days.map_or(when.today(), |d| d.1)).strftime("%Y-%m").to_string(),
-            sealed: sealed(&index)?,
+            sealed: sealed(&index, &frame)?,
             frame,
         };
         Ok(html(&page))
@@ -99,21 +91,17 @@ pub(super) async fn report(
     let exact = who.role.sees_private();
     answer(desk, Some(who), Here::Season, move |desk, frame| {
         let Query(wanted) = wanted.map_err(|_| Trouble::BadAddress(frame.say("season-bad-month")))?;
-        let (index, when) = (desk.index()?, When::now());
+        let (index, when) = (index(desk)?, frame.when());
         let newest = days(&index)?.map_or(when.today(), |d| d.1);
         let month = match wanted.month.as_str() {
             "" => Month::with(newest),
             text => Month::of(text).ok_or_else(|| Trouble::BadAddress(frame.say("season-bad-month")))?,
         };
         let making = Making { index: &index, names: &desk.names, frame: &frame, when: &when, exact };
-        let r = making.report(month, sealed(&index)?)?;
+        let r = making.report(month, sealed(&index, &frame)?)?;
         Ok(html(&ReportPage { r, frame }))
     })
     .await
-}
-
-fn sealed(index: &Index) -> Result<String, Trouble> {
-    Ok(sealed_words(usize::try_from(index.sealed_records()?).unwrap_or(usize::MAX)))
 }
 
 /// The first and the last day of what was reported.

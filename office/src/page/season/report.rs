@@ -9,7 +9,14 @@ use super::{
 };
 use crate::{
     index::{Ask, What},
-    page::{map::told::{Told, tell, tell_one}, trouble::Trouble, words::word},
+    page::{
+        map::{
+            told::{Told, tell, tell_one},
+            township,
+        },
+        trouble::Trouble,
+        words::word,
+    },
 };
 
 /// A month.
@@ -111,10 +118,13 @@ impl Making<'_> {
             (What::Outcome, "season-by-outcome"),
         ] {
             let said = |text: &str| match (what, text) {
-                (What::Township, name) => self.township(name),
+                (What::Township, name) => township(frame, name),
                 (What::Diagnosis, "") => frame.say("season-no-answer"),
                 (_, "") => frame.say("season-no-word"),
-                (_, text) => word(text),
+                (_, text) => {
+                    let name = format!("season-{}-{text}", what.name());
+                    if frame.words.has(&name) { frame.say(&name) } else { word(text) }
+                }
             };
             let rows = self.shares(self.index.by(&ask, what)?, said);
             if !rows.is_empty() {
@@ -154,7 +164,7 @@ impl Making<'_> {
     }
 
     fn month(&self, first: Date) -> String {
-        let (name, year) = (format!("season-month-{}", first.month()), first.year().to_string());
+        let (name, year) = (format!("time-month-{}", first.month()), first.year().to_string());
         self.frame.with("season-month", [("month", &self.frame.say(&name)), ("year", &year)])
     }
 }
