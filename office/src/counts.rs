@@ -27,6 +27,27 @@ pub struct Counts {
     pub hosts: Vec<HostCount>,
 }
 
+/// Hosts as they are counted, one inquiry after the other.
+#[derive(Default)]
+pub(crate) struct Tally(BTreeMap<String, HostCount>);
+
+impl Tally {
+    /// Adds one inquiry of a ledger.
+    pub(crate) fn add(&mut self, ledger: &Ledger, inquiry: RecordId, names: &Names) {
+        for one in HostCount::of_inquiry(ledger, inquiry, names) {
+            match self.0.entry(one.id.clone()) {
+                Entry::Vacant(place) => drop(place.insert(one)),
+                Entry::Occupied(mut row) => row.get_mut().add(one),
+            }
+        }
+    }
+
+    /// The counts, out of so many inquiries.
+    pub(crate) fn counts(self, inquiries: u64, not_counted: u64) -> Counts {
+        Counts::in_order(inquiries, not_counted, self.0.into_values().collect())
+    }
+}
+
 /// Counts of one host.
 #[derive(Clone, PartialEq, Debug)]
 pub struct HostCount {
@@ -48,22 +69,11 @@ impl Counts {
     /// Counts what is not sealed and may be counted.
     pub fn of(ledger: &Ledger, names: &Names) -> Self {
         let counted: Vec<&Summary> = ledger.inquiries.iter().filter(|i| may_count(i)).collect();
-        let not_counted = (ledger.inquiries.len() - counted.len()) as u64;
-        Self { not_counted, ..Self::of_these(ledger, &counted, names) }
-    }
-
-    /// Counts these inquiries of a ledger.
-    pub fn of_these(ledger: &Ledger, counted: &[&Summary], names: &Names) -> Self {
-        let mut by_host: BTreeMap<String, HostCount> = BTreeMap::new();
-        for inquiry in counted {
-            for one in HostCount::of_inquiry(ledger, inquiry.id, names) {
-                match by_host.entry(one.id.clone()) {
-                    Entry::Vacant(place) => drop(place.insert(one)),
-                    Entry::Occupied(mut row) => row.get_mut().add(one),
-                }
-            }
+        let mut tally = Tally::default();
+        for inquiry in &counted {
+            tally.add(ledger, inquiry.id, names);
         }
-        Self::in_order(counted.len() as u64, 0, by_host.into_values().collect())
+        tally.counts(counted.len() as u64, (ledger.inquiries.len() - counted.len()) as u64)
     }
 
     /// The counts with hosts and causes in the order in which they are shown.

@@ -118,7 +118,7 @@ function rows(map, areas) {
 
 /** Says something under the map, with a way to its inquiries. */
 function say(words, list) {
-  const line = live.querySelector(".chosen");
+  const line = live.querySelector(".told");
   line.textContent = words;
   if (!list) return;
   const link = document.createElement("a");

@@ -118,7 +118,7 @@ export function map(stage) {
       const show = page.getByRole("button", { name: /^Show on the map: Tern Hollow/ });
       await show.focus();
       await page.keyboard.press("Enter");
-      const said = page.locator(".chosen");
+      const said = page.locator(".told");
       assert.match(await said.innerText(), /Tern Hollow township: \d+ of \d+/);
       assert.equal(await said.getAttribute("aria-live"), "polite");
       assert.equal(await page.locator("tr.shown th a").innerText(), "Tern Hollow township");

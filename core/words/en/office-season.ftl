@@ -14,9 +14,6 @@ season-left-out = { $n } { $n ->
 } left out at the resident’s wish.
 season-to-report = Report of the month
 season-choose-label = Choose weeks, a place, a plant
-season-choose = Choose these
-season-show-all = Show all
-season-every = all
 season-year = Year
 season-from = From week
 season-to = To week
@@ -86,10 +83,6 @@ season-by-diagnosis = How far the answers are confirmed
 season-by-outcome = What became of the plant
 season-no-answer = no answer yet
 season-no-word = not written down
-season-sealed = { $n ->
-    [one] One sealed record exists. It is
-   *[other] { $n } sealed records exist. They are
-} open to the educator only, and in no list or count here.
 season-channel-phone = telephone
 season-channel-email = e-mail
 season-channel-clinic_table = clinic table

@@ -14,9 +14,6 @@ season-left-out = { $n ->
 } por deseo de quien preguntó.
 season-to-report = Informe del mes
 season-choose-label = Elegir semanas, un lugar, una planta
-season-choose = Elegir estas
-season-show-all = Mostrar todo
-season-every = todo
 season-year = Año
 season-from = Desde la semana
 season-to = Hasta la semana
@@ -86,10 +83,6 @@ season-by-diagnosis = Hasta dónde están confirmadas las respuestas
 season-by-outcome = Qué fue de la planta
 season-no-answer = todavía sin respuesta
 season-no-word = sin anotar
-season-sealed = { $n ->
-    [one] Hay un registro sellado. Está abierto
-   *[other] Hay { $n } registros sellados. Están abiertos
-} solo a la persona a cargo, y no en las listas ni cuentas de aquí.
 season-channel-phone = teléfono
 season-channel-email = correo electrónico
 season-channel-clinic_table = mesa de consulta

@@ -62,12 +62,12 @@ impl Where {
 impl Ask {
     /// Whether it asks for nothing but where an inquiry stands.
     pub(super) fn only_status(&self) -> bool {
-        *self == Self { status: self.status.clone(), ..Self::default() }
+        *self == Self { status: self.status.clone(), names_only: self.names_only, ..Self::default() }
     }
 
     /// Only its days: what a share is out of.
     pub(super) fn days(&self) -> Self {
-        Self { from: self.from, to: self.to, ..Self::default() }
+        Self { from: self.from, to: self.to, names_only: self.names_only, ..Self::default() }
     }
 
     /// The conditions. Words are looked up once, into a table of this connection that is in memory alone.

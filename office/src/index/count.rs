@@ -41,16 +41,19 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn counts(&self, ask: &Ask) -> Result<Counts> {
-        let conn = self.lock();
-        let found = ask.conditions(&conn)?;
-        let all = each(&conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum::<u64>();
+        self.read(|conn| self.counts_in(conn, ask))
+    }
+
+    fn counts_in(&self, conn: &Connection, ask: &Ask) -> Result<Counts> {
+        let found = ask.conditions(conn)?;
+        let all = each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum::<u64>();
         let found = counted(found);
-        let inquiries = each(&conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum();
+        let inquiries = each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum();
         // What narrows comes first; of everything, the parts are walked through in their own order.
         let join =
             |part: &str| format!("{} JOIN {part} p ON p.inquiry = i.no", if *ask == ask.days() { "" } else { "CROSS" });
         let columns = "p.host, count(*), sum(p.affected), sum(p.present), sum(p.answered)";
-        let hosts = each(&conn, (&join("host"), &found), columns, "GROUP BY p.host", |row| {
+        let hosts = each(conn, (&join("host"), &found), columns, "GROUP BY p.host", |row| {
             let id: String = row.get(0)?;
             Ok(HostCount {
                 name: self.names.host(&id),
@@ -63,7 +66,7 @@ impl Index {
         })?;
         let mut by_host: BTreeMap<String, HostCount> = hosts.into_iter().map(|row| (row.id.clone(), row)).collect();
         let held =
-            each(&conn, (&join("held"), &found), "p.host, p.cause, sum(p.n)", "GROUP BY p.host, p.cause", |row| {
+            each(conn, (&join("held"), &found), "p.host, p.cause, sum(p.n)", "GROUP BY p.host, p.cause", |row| {
                 Ok((row.get::<_, String>(0)?, row.get::<_, String>(1)?, whole(row, 2)?))
             })?;
         for (host, cause, n) in held {
@@ -106,20 +109,21 @@ impl Index {
 
     /// (matching, all of the days) by two columns.
     fn grouped(&self, ask: &Ask, a: &str, b: &str) -> Result<BTreeMap<(String, String), (u64, u64)>> {
-        let conn = self.lock();
-        let mut groups: BTreeMap<(String, String), (u64, u64)> = BTreeMap::new();
         let columns = format!("coalesce({a}, '') AS a, coalesce({b}, '') AS b, count(*)");
         let read = |row: &Row<'_>| Ok(((row.get(0)?, row.get(1)?), whole(row, 2)?));
-        let of = |ask: &Ask| each(&conn, ("", &counted(ask.conditions(&conn)?)), &columns, "GROUP BY a, b", read);
-        for (key, of) in of(&ask.days())? {
-            groups.insert(key, (if *ask == ask.days() { of } else { 0 }, of));
-        }
-        if *ask != ask.days() {
-            for (key, n) in of(ask)? {
-                groups.entry(key).or_default().0 = n;
+        self.read(|conn| {
+            let of = |ask: &Ask| each(conn, ("", &counted(ask.conditions(conn)?)), &columns, "GROUP BY a, b", read);
+            let mut groups: BTreeMap<(String, String), (u64, u64)> = BTreeMap::new();
+            for (key, of) in of(&ask.days())? {
+                groups.insert(key, (if *ask == ask.days() { of } else { 0 }, of));
             }
-        }
-        Ok(groups)
+            if *ask != ask.days() {
+                for (key, n) in of(ask)? {
+                    groups.entry(key).or_default().0 = n;
+                }
+            }
+            Ok(groups)
+        })
     }
 
     /// What filters can offer, in order: the townships, the scouts, the hosts and the causes of all inquiries that lists may
@@ -128,14 +132,15 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn offered(&self) -> Result<[Vec<String>; 4]> {
-        let conn = self.lock();
-        let distinct = |sql: &str| -> Result<Vec<String>> {
-            let mut query = conn.prepare_cached(sql)?;
-            Ok(query.query_map([], |row| row.get(0))?.collect::<rusqlite::Result<_>>()?)
-        };
-        let column = |column: &str| distinct(&steps(column, "inquiry", "listed = 1 AND"));
-        let part = |part: &str| distinct(&steps(part, part, ""));
-        Ok([column("township")?, column("scout")?, part("host")?, part("cause")?])
+        self.read(|conn| {
+            let distinct = |sql: &str| -> Result<Vec<String>> {
+                let mut query = conn.prepare_cached(sql)?;
+                Ok(query.query_map([], |row| row.get(0))?.collect::<rusqlite::Result<_>>()?)
+            };
+            let column = |column: &str| distinct(&steps(column, "inquiry", "listed = 1 AND"));
+            let part = |part: &str| distinct(&steps(part, part, ""));
+            Ok([column("township")?, column("scout")?, part("host")?, part("cause")?])
+        })
     }
 }
 

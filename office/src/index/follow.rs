@@ -116,7 +116,7 @@ impl Index {
             return Ok(());
         }
         let names = names_of(&at.names).filter(|_| is_same);
-        let followed = names.map(|names| Self { conn: conn.into(), names }.follow(notebook));
+        let followed = names.map(|names| Self::over(conn, folder, names).follow(notebook));
         if matches!(followed, Some(Ok(_))) { Ok(()) } else { wipe(folder) }
     }
 }

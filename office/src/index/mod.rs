@@ -13,11 +13,14 @@ mod case;
 mod count;
 mod follow;
 mod gather;
+mod held;
 mod page;
+mod pool;
 mod season;
 mod store;
 #[cfg(test)]
 mod tests;
+mod whose;
 mod write;
 
 use std::{
@@ -30,16 +33,20 @@ pub use ask::Ask;
 pub use count::{Share, Spot};
 use dooryard_core::Result;
 pub use gather::rows_around;
+pub use held::Held;
 pub use page::{From, Key, Listed, Row};
-pub use season::{Weekly, What};
+use pool::Pool;
 use rusqlite::Connection;
+pub use season::{Weekly, What};
 pub use store::wipe;
 
 use crate::page::Names;
 
 /// The index of one office.
 pub struct Index {
+    /// The connection that follows the notebook.
     conn: Mutex<Connection>,
+    readers: Pool,
     names: Names,
 }
 
@@ -50,7 +57,16 @@ impl Index {
     /// # Errors
     /// Of SQLite or the file system. A damaged file, or one of another version, is wiped and made anew.
     pub fn open(folder: &Path, names: &Names) -> Result<Self> {
-        Ok(Self { conn: Mutex::new(store::open(folder)?), names: names.clone() })
+        Ok(Self::over(store::open(folder)?, folder, names.clone()))
+    }
+
+    fn over(conn: Connection, folder: &Path, names: Names) -> Self {
+        Self { conn: Mutex::new(conn), readers: Pool::new(folder.to_owned()), names }
+    }
+
+    /// Lets `ask` read what stands in it.
+    fn read<T>(&self, ask: impl FnOnce(&Connection) -> Result<T>) -> Result<T> {
+        self.readers.read(ask)
     }
 
     fn lock(&self) -> MutexGuard<'_, Connection> {

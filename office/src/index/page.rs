@@ -91,19 +91,35 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn page(&self, ask: &Ask, from: From, limit: usize) -> Result<Listed> {
-        let conn = self.lock();
-        let conditions = ask.conditions(&conn)?;
-        let rows = select(&conn, &conditions, from, limit)?;
-        let (total, open) = match ask.only_status() {
-            true => tallied(&conn, &ask.status)?,
-            false => counted(&conn, &conditions)?,
-        };
-        let there = |from: From| -> Result<Option<From>> {
-            Ok(if select(&conn, &conditions, from, 1)?.is_empty() { None } else { Some(from) })
-        };
-        let newer = rows.first().map_or(Ok(None), |row| there(From::Before(row.key)))?;
-        let older = rows.last().map_or(Ok(None), |row| there(From::After(row.key)))?;
-        Ok(Listed { total, open, rows, newer, older })
+        self.read(|conn| {
+            let conditions = ask.conditions(conn)?;
+            let rows = select(conn, &conditions, from, limit)?;
+            let (total, open) = match ask.only_status() {
+                true => tallied(conn, &ask.status)?,
+                false => counted(conn, &conditions)?,
+            };
+            let there = |from: From| -> Result<Option<From>> {
+                Ok(if select(conn, &conditions, from, 1)?.is_empty() { None } else { Some(from) })
+            };
+            let newer = rows.first().map_or(Ok(None), |row| there(From::Before(row.key)))?;
+            let older = rows.last().map_or(Ok(None), |row| there(From::After(row.key)))?;
+            Ok(Listed { total, open, rows, newer, older })
+        })
+    }
+
+    /// The ids of all that match, newest first.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn ids(&self, ask: &Ask) -> Result<Vec<RecordId>> {
+        self.read(|conn| {
+            let conditions = ask.conditions(conn)?;
+            let sql =
+                format!("SELECT i.id FROM inquiry i WHERE {} ORDER BY i.opened_ms DESC, i.id DESC", conditions.sql);
+            let mut query = conn.prepare_cached(&sql)?;
+            let ids = query.query_map(params_from_iter(conditions.values), |row| row.get(0).map(RecordId))?;
+            Ok(ids.collect::<rusqlite::Result<_>>()?)
+        })
     }
 
     /// Inquiries that lists may show, in all.
@@ -111,7 +127,7 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn inquiries(&self) -> Result<u64> {
-        Ok(tallied(&self.lock(), "")?.0)
+        self.read(|conn| Ok(tallied(conn, "")?.0))
     }
 
     /// Sealed records in all, also those that belong to no inquiry.
@@ -120,17 +136,7 @@ impl Index {
     /// Of SQLite.
     pub fn sealed_records(&self) -> Result<u64> {
         let sql = "SELECT (SELECT count(*) FROM inquiry WHERE sealed = 1) + (SELECT count(*) FROM lone)";
-        Ok(self.lock().prepare_cached(sql)?.query_row([], |row| row.get::<_, i64>(0))?.unsigned_abs())
-    }
-
-    /// Whether an inquiry is under seal.
-    ///
-    /// # Errors
-    /// Of SQLite.
-    pub fn is_sealed(&self, inquiry: RecordId) -> Result<bool> {
-        let conn = self.lock();
-        let mut query = conn.prepare_cached("SELECT 1 FROM inquiry WHERE id = ?1 AND sealed = 1")?;
-        Ok(query.exists([inquiry.0])?)
+        self.read(|conn| Ok(conn.prepare_cached(sql)?.query_row([], |row| row.get::<_, i64>(0))?.unsigned_abs()))
     }
 }
 

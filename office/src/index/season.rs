@@ -29,15 +29,22 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn weekly(&self, ask: &Ask) -> Result<Vec<Weekly>> {
-        let conn = self.lock();
-        let found = counted(ask.conditions(&conn)?);
-        let read = |row: &rusqlite::Row<'_>| {
-            Ok(Weekly { host: row.get(0)?, cause: row.get(1)?, week: row.get(2)?, n: whole(row, 3)? })
-        };
-        let join = |part: &str| format!("CROSS JOIN {part} p ON p.inquiry = i.no");
-        let mut rows = each(&conn, (&join("host"), &found), "p.host, '', i.week, count(*)", "GROUP BY 1, 3", read)?;
-        rows.extend(each(&conn, (&join("held"), &found), "p.host, p.cause, i.week, sum(p.n)", "GROUP BY 1, 2, 3", read)?);
-        Ok(rows)
+        self.read(|conn| {
+            let found = counted(ask.conditions(conn)?);
+            let read = |row: &rusqlite::Row<'_>| {
+                Ok(Weekly { host: row.get(0)?, cause: row.get(1)?, week: row.get(2)?, n: whole(row, 3)? })
+            };
+            let join = |part: &str| format!("CROSS JOIN {part} p ON p.inquiry = i.no");
+            let mut rows = each(conn, (&join("host"), &found), "p.host, '', i.week, count(*)", "GROUP BY 1, 3", read)?;
+            rows.extend(each(
+                conn,
+                (&join("held"), &found),
+                "p.host, p.cause, i.week, sum(p.n)",
+                "GROUP BY 1, 2, 3",
+                read,
+            )?);
+            Ok(rows)
+        })
     }
 
     /// Inquiries per week, and how many of them have a diagnosis.
@@ -45,12 +52,13 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn answered_by_week(&self, ask: &Ask) -> Result<BTreeMap<String, (u64, u64)>> {
-        let conn = self.lock();
-        let found = counted(ask.conditions(&conn)?);
-        let rows = each(&conn, ("", &found), "i.week, count(*), count(i.diagnosis)", "GROUP BY i.week", |row| {
-            Ok((row.get(0)?, (whole(row, 1)?, whole(row, 2)?)))
-        })?;
-        Ok(rows.into_iter().collect())
+        self.read(|conn| {
+            let found = counted(ask.conditions(conn)?);
+            let rows = each(conn, ("", &found), "i.week, count(*), count(i.diagnosis)", "GROUP BY i.week", |row| {
+                Ok((row.get(0)?, (whole(row, 1)?, whole(row, 2)?)))
+            })?;
+            Ok(rows.into_iter().collect())
+        })
     }
 
     /// Inquiries by the words of one column: how they came, where they stand, how far the newest diagnosis is confirmed, what
@@ -59,11 +67,12 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn by(&self, ask: &Ask, what: What) -> Result<BTreeMap<String, u64>> {
-        let conn = self.lock();
-        let found = counted(ask.conditions(&conn)?);
-        let columns = format!("coalesce({}, '') AS word, count(*)", what.column());
-        let rows = each(&conn, ("", &found), &columns, "GROUP BY word", |row| Ok((row.get(0)?, whole(row, 1)?)))?;
-        Ok(rows.into_iter().collect())
+        self.read(|conn| {
+            let found = counted(ask.conditions(conn)?);
+            let columns = format!("coalesce({}, '') AS word, count(*)", what.column());
+            let rows = each(conn, ("", &found), &columns, "GROUP BY word", |row| Ok((row.get(0)?, whole(row, 1)?)))?;
+            Ok(rows.into_iter().collect())
+        })
     }
 
     /// Inquiries per township and cell: (township, cell, how many).
@@ -71,10 +80,11 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn places(&self, ask: &Ask) -> Result<Vec<(String, String, u64)>> {
-        let conn = self.lock();
-        let found = counted(ask.conditions(&conn)?);
-        let columns = "coalesce(i.township, '') AS a, coalesce(i.cell, '') AS b, count(*)";
-        each(&conn, ("", &found), columns, "GROUP BY a, b", |row| Ok((row.get(0)?, row.get(1)?, whole(row, 2)?)))
+        self.read(|conn| {
+            let found = counted(ask.conditions(conn)?);
+            let columns = "coalesce(i.township, '') AS a, coalesce(i.cell, '') AS b, count(*)";
+            each(conn, ("", &found), columns, "GROUP BY a, b", |row| Ok((row.get(0)?, row.get(1)?, whole(row, 2)?)))
+        })
     }
 
     /// How many inquiries match and may not be counted.
@@ -82,10 +92,11 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn left_out(&self, ask: &Ask) -> Result<u64> {
-        let conn = self.lock();
-        let mut found = ask.conditions(&conn)?;
-        found.sql.push_str(" AND i.counted = 0");
-        Ok(each(&conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum())
+        self.read(|conn| {
+            let mut found = ask.conditions(conn)?;
+            found.sql.push_str(" AND i.counted = 0");
+            Ok(each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum())
+        })
     }
 
     /// The first and the last day on which an inquiry was opened; nothing where there is none.
@@ -93,13 +104,14 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn days(&self) -> Result<Option<(String, String)>> {
-        let conn = self.lock();
-        let sql = "SELECT (SELECT day FROM inquiry WHERE listed = 1 ORDER BY opened_ms LIMIT 1),
+        self.read(|conn| {
+            let sql = "SELECT (SELECT day FROM inquiry WHERE listed = 1 ORDER BY opened_ms LIMIT 1),
                      (SELECT day FROM inquiry WHERE listed = 1 ORDER BY opened_ms DESC LIMIT 1)";
-        let both = conn.prepare_cached(sql)?.query_row([], |row| Ok((row.get(0)?, row.get(1)?)))?;
-        Ok(match both {
-            (Some(first), Some(last)) => Some((first, last)),
-            _ => None,
+            let both = conn.prepare_cached(sql)?.query_row([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            Ok(match both {
+                (Some(first), Some(last)) => Some((first, last)),
+                _ => None,
+            })
         })
     }
 }

@@ -54,6 +54,15 @@ fn try_open(folder: &Path) -> Result<Option<Connection>> {
     Ok((version == VERSION).then_some(conn))
 }
 
+/// One more connection to a file that is there, to read it.
+pub(super) fn open_reader(folder: &Path) -> Result<Connection> {
+    let conn = Connection::open(folder.join(FILE))?;
+    conn.busy_timeout(Duration::from_secs(10))?;
+    conn.set_prepared_statement_cache_capacity(64);
+    conn.execute_batch("PRAGMA temp_store = 2; PRAGMA cache_size = -8192; PRAGMA cell_size_check = ON;")?;
+    Ok(conn)
+}
+
 /// Removes the file of the index in an office's folder, overwriting its bytes first. The next opening makes it anew.
 ///
 /// # Errors

@@ -1,5 +1,6 @@
 //! The filters of the list of inquiries, as they stand in the address.
 
+use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use crate::index::{Ask, From, Key};
@@ -20,12 +21,24 @@ pub struct Filter {
     /// Township.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub township: String,
+    /// Public cell.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub cell: String,
     /// Who took it.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub scout: String,
     /// A cause that the newest diagnosis names.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub cause: String,
+    /// How far the newest diagnosis is confirmed: `presumptive`, `reviewed`, `laboratory`, `authority`.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub answer: String,
+    /// Opened on this day or later, such as `2026-07-01`. What is no day asks nothing.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub since: String,
+    /// Opened on this day or earlier.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub until: String,
     /// `yes`: a stop was raised.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub stop: String,
@@ -51,8 +64,33 @@ fn is_first(page: &usize) -> bool {
 impl Filter {
     /// Whether anything is filtered.
     pub fn narrows(&self) -> bool {
-        let first = Self { page: 0, after: None, before: None, ..self.clone() };
-        first != Self::default()
+        self.first() != Self::default()
+    }
+
+    /// The same filters at their first page.
+    pub fn first(&self) -> Self {
+        Self { page: 0, after: None, before: None, ..self.clone() }
+    }
+
+    /// The filters as they stand in an address, without the page; empty where nothing is filtered.
+    pub fn query(&self) -> String {
+        serde_urlencoded::to_string(self.first()).unwrap_or_default()
+    }
+
+    /// Name and value of each filter in force, for a form that carries them along.
+    pub fn pairs(&self) -> Vec<(String, String)> {
+        serde_urlencoded::from_str(&self.query()).unwrap_or_default()
+    }
+
+    /// The filters out of an address; nothing when they are not of their form.
+    pub fn of_query(query: &str) -> Option<Self> {
+        serde_urlencoded::from_str::<Self>(query).ok().map(|filter| filter.first())
+    }
+
+    /// The names of the days that are none: `since`, `until`.
+    pub fn wrong_days(&self) -> Vec<&'static str> {
+        let wrong = |text: &str| !text.trim().is_empty() && day(text).is_none();
+        [("since", &self.since), ("until", &self.until)].into_iter().filter(|(_, t)| wrong(t)).map(|(n, _)| n).collect()
     }
 
     /// What it asks of the index.
@@ -62,8 +100,12 @@ impl Filter {
             status: self.status.clone(),
             host: self.host.clone(),
             township: self.township.clone(),
+            cell: self.cell.clone(),
             scout: self.scout.clone(),
             cause: self.cause.clone(),
+            diagnosis: self.answer.clone(),
+            from: day(&self.since),
+            to: day(&self.until),
             stop: !self.stop.is_empty(),
             conflict: !self.conflict.is_empty(),
             ..Ask::default()
@@ -88,6 +130,10 @@ impl Filter {
     }
 }
 
+fn day(text: &str) -> Option<Date> {
+    text.trim().parse().ok()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -105,6 +151,11 @@ mod tests {
         for wrong in ["after=1", "after=x.01010101-0101-0101-0101-010101010101", "before=1.pigeon"] {
             assert!(serde_urlencoded::from_str::<Filter>(wrong).is_err(), "{wrong}");
         }
+        let days = Filter { since: "2026-07-01".into(), until: "July".into(), ..Filter::default() };
+        assert_eq!(days.wrong_days(), ["until"]);
+        assert_eq!((days.ask().from, days.ask().to), (Some(Date::constant(2026, 7, 1)), None));
+        assert_eq!(Filter::of_query(&days.query()), Some(days));
+        assert_eq!(Filter::of_query("page=7&after=-5.01010101-0101-0101-0101-010101010101"), Some(Filter::default()));
         let back: Filter = serde_urlencoded::from_str("q=oak+%26+ash&scout=Scout+3&page=2").unwrap();
         assert_eq!(back, Filter { page: 2, ..filter });
         assert!(back.narrows() && !Filter { page: 3, ..Filter::default() }.narrows());

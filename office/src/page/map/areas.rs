@@ -115,15 +115,19 @@ pub(super) fn places(index: &Index, ask: &Ask, by: By, county: &County, exact: b
         names.into_iter().map(|(key, name)| (name, n(&found, &key), n(&asked, &key))).collect();
     let all = counts.iter().fold((0, 0), |sum, (_, n, of)| (sum.0 + n, sum.1 + of));
     let told = tell(&counts.iter().map(|(_, n, of)| (*n, *of)).collect::<Vec<_>>(), exact);
-    let mut rows: Vec<Place> = counts.into_iter().zip(told).map(|((key, ..), told)| Place {
-        shade: if of == *ask { Shade::Plain } else { shade(told) },
-        area: match by {
-            By::Township => county.township(&key).map(|t| t.area.clone()),
-            By::Cell => Area::of_cell(&key),
-        },
-        key,
-        told,
-    }).collect();
+    let mut rows: Vec<Place> = counts
+        .into_iter()
+        .zip(told)
+        .map(|((key, ..), told)| Place {
+            shade: if of == *ask { Shade::Plain } else { shade(told) },
+            area: match by {
+                By::Township => county.township(&key).map(|t| t.area.clone()),
+                By::Cell => Area::of_cell(&key),
+            },
+            key,
+            told,
+        })
+        .collect();
     rows.sort_by_key(|row| row.key.is_empty());
     rows.truncate(MOST);
     Ok(Places { rows, all, left_out: index.left_out(ask)? })

@@ -258,10 +258,7 @@ mod tests {
         assert!(read(Some(&polygon(SQUARE)), None).outline.is_some());
         let feature = format!(r#"{{"type":"Feature","properties":null,"geometry":{}}}"#, polygon(SQUARE));
         assert!(read(Some(&feature), None).outline.is_some());
-        let both = read(
-            Some(dooryard_fixtures::places::OUTLINE),
-            Some(&town("\"Sedge Township\"", &polygon(SQUARE))),
-        );
+        let both = read(Some(dooryard_fixtures::places::OUTLINE), Some(&town("\"Sedge Township\"", &polygon(SQUARE))));
         assert_eq!((both.outline.is_some(), both.townships.len()), (true, 1), "a file of townships takes their place");
         assert!(both.township("sedge").is_some() && both.bad.is_empty());
         let demo = read(Some(dooryard_fixtures::places::OUTLINE), None);
@@ -292,7 +289,9 @@ mod tests {
     }
 
     fn two_of_one_name() -> String {
-        let one = |name: &str| format!(r#"{{"type":"Feature","properties":{{"name":"{name}"}},"geometry":{}}}"#, polygon(SQUARE));
+        let one = |name: &str| {
+            format!(r#"{{"type":"Feature","properties":{{"name":"{name}"}},"geometry":{}}}"#, polygon(SQUARE))
+        };
         format!(r#"{{"type":"FeatureCollection","features":[{},{}]}}"#, one("Sedge"), one("sedge township"))
     }
 

@@ -170,10 +170,7 @@ fn piece(sheet: &Sheet, drawn: &Drawn<'_>) -> Piece {
     Piece {
         path: sheet.path(drawn.area),
         shade: drawn.shade,
-        label: Label {
-            ground: (round(x - widest / 2.0), round(top), round(widest), height),
-            lines: placed.collect(),
-        },
+        label: Label { ground: (round(x - widest / 2.0), round(top), round(widest), height), lines: placed.collect() },
     }
 }
 

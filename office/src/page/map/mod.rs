@@ -34,29 +34,16 @@ use self::{
     told::{Told, tell_one},
 };
 use super::{
+    choices::{Choice, Day, choices, days},
     filter::Filter,
     frame::{Frame, Here},
     routes::{Desk, Shared, answer, html},
     trouble::Trouble,
 };
 use crate::{
-    index::{Ask, Index},
+    index::{Ask, From, Index},
     people::{Role, Visitor},
 };
-
-/// The index as it stands now.
-pub(in crate::page) fn index(desk: &Desk) -> Result<Index, Trouble> {
-    let index = Index::open(desk.office.folder(), &desk.names)?;
-    index.follow(desk.notebook())?;
-    Ok(index)
-}
-
-/// A filter with its options: (value, words, chosen).
-pub(in crate::page) struct Choice {
-    pub(in crate::page) name: &'static str,
-    pub(in crate::page) label: String,
-    pub(in crate::page) options: Vec<(String, String, bool)>,
-}
 
 /// What the address asks beside the filters.
 #[derive(Default, Deserialize)]
@@ -79,8 +66,10 @@ struct Counted {
 struct MapPage {
     frame: Frame,
     filter: Filter,
-    narrowed: bool,
     choices: Vec<Choice>,
+    days: [Day; 2],
+    /// Whoever looks sees what is private, and small counts.
+    sees_private: bool,
     /// Ways to count: (value, words, chosen); one where the role knows no other.
     ways: Vec<(&'static str, String, bool)>,
     /// What is shown, out of what.
@@ -90,8 +79,6 @@ struct MapPage {
     shaded: bool,
     left_out: String,
     sealed: String,
-    /// Small counts are not told to whoever looks.
-    mind_few: bool,
     bad: Vec<(String, String, String)>,
     drawing: Option<Drawing>,
     rows: Vec<Row>,
@@ -118,6 +105,7 @@ struct Row {
     placed: bool,
 }
 
+/// Both as they came.
 type Given = (Result<Query<Filter>, QueryRejection>, Result<Query<Asked>, QueryRejection>);
 
 pub(super) async fn page(
@@ -128,7 +116,7 @@ pub(super) async fn page(
 ) -> Response {
     let role = who.role;
     answer(desk, Some(who), Here::Map, move |desk, frame| {
-        let index = index(desk)?;
+        let index = desk.index()?;
         let (filter, by) = given((filter, asked), role, &frame)?;
         let counted = count(desk, &index, &frame, (&filter, by), role)?;
         Ok(html(&made(desk, &index, frame, filter, counted, role)?))
@@ -145,7 +133,7 @@ pub(super) async fn areas(
 ) -> Response {
     let role = who.role;
     answer(desk, Some(who), Here::Map, move |desk, frame| {
-        let index = index(desk)?;
+        let index = desk.index()?;
         let (filter, by) = given((filter, asked), role, &frame)?;
         let counted = count(desk, &index, &frame, (&filter, by), role)?;
         Ok(data::areas(&counted.places, &counted.words))
@@ -215,12 +203,16 @@ fn made(
         .zip(&words)
         .enumerate()
         .map(|(at, (place, (name, count)))| {
-            let list = match by {
-                _ if place.key.is_empty() => String::new(),
-                By::Township => list_of(&Filter { township: place.key.clone(), ..filter.clone() }, None),
-                By::Cell => list_of(&filter, Some(&place.key)),
+            let there = match by {
+                By::Township => Filter { township: place.key.clone(), ..filter.first() },
+                By::Cell => Filter { cell: place.key.clone(), ..filter.first() },
             };
-            Row { list, placed: place.area.is_some(), ..row(&frame, at + 1, name.clone(), count.clone(), place.told, shaded) }
+            let list = if place.key.is_empty() { String::new() } else { there.href(1, From::Newest) };
+            Row {
+                list,
+                placed: place.area.is_some(),
+                ..row(&frame, at + 1, name.clone(), count.clone(), place.told, shaded)
+            }
         })
         .collect();
     let (n, all) = places.all;
@@ -239,8 +231,9 @@ fn made(
     let outline = county.outline.as_ref();
     let (what, of_what) = (said(desk, &frame, &ask), out_of(desk, &frame, &ask));
     Ok(MapPage {
-        narrowed: filter.narrows(),
-        choices: choices(desk, index, &frame, &filter)?,
+        choices: choices(index.offered()?, &filter, &desk.names, frame.words),
+        days: days(&filter, frame.words),
+        sees_private: role.sees_private(),
         ways: ways(by, role, &frame),
         line: match told {
             Told::Whole(n, _) if !shaded => frame.with("map-line-all", [("n", &n)]),
@@ -260,7 +253,6 @@ fn made(
             frame.with("season-left-out", [("n", &places.left_out)])
         },
         sealed: sealed(index, &frame)?,
-        mind_few: !role.sees_private(),
         bad: county.bad.iter().map(|bad| said_bad(&frame, bad)).collect(),
         drawing: Drawing::of(outline, &cells),
         legend: data::SHADES.iter().map(|s| (*s, frame.say(&format!("map-shade-{}", s.name())))).collect(),
@@ -325,35 +317,7 @@ pub(in crate::page) fn township(frame: &Frame, name: &str) -> String {
 /// That something is under seal, without saying what; empty where nothing is.
 pub(in crate::page) fn sealed(index: &Index, frame: &Frame) -> Result<String, Trouble> {
     let n = index.sealed_records()?;
-    Ok(if n == 0 { String::new() } else { frame.with("season-sealed", [("n", &n)]) })
-}
-
-/// The filters of the list that the map offers.
-fn choices(desk: &Desk, index: &Index, frame: &Frame, filter: &Filter) -> Result<Vec<Choice>, Trouble> {
-    let [townships, scouts, hosts, causes] = index.offered()?;
-    let named = |ids: Vec<String>, name: &dyn Fn(&str) -> String| {
-        let mut all: Vec<(String, String)> = ids.into_iter().map(|id| (name(&id), id)).map(|(n, id)| (id, n)).collect();
-        all.sort_by(|a, b| a.1.cmp(&b.1));
-        all
-    };
-    let statuses = ["open", "waiting", "answered", "closed"].map(str::to_owned).to_vec();
-    let status = |id: &str| frame.say(&format!("season-status-{id}"));
-    let same = |id: &str| id.to_owned();
-    let all = [
-        ("host", "map-filter-host", &filter.host, named(hosts, &|id| desk.names.host(id))),
-        ("cause", "map-filter-cause", &filter.cause, named(causes, &|id| desk.names.cause(id))),
-        ("status", "map-filter-status", &filter.status, statuses.into_iter().map(|id| (id.clone(), status(&id))).collect()),
-        ("township", "map-filter-township", &filter.township, named(townships, &same)),
-        ("scout", "map-filter-scout", &filter.scout, named(scouts, &same)),
-    ];
-    Ok(all
-        .into_iter()
-        .map(|(name, label, chosen, rows)| Choice {
-            name,
-            label: frame.say(label),
-            options: rows.into_iter().map(|(id, words)| (id == *chosen, id, words)).map(|(on, id, w)| (id, w, on)).collect(),
-        })
-        .collect())
+    Ok(if n == 0 { String::new() } else { frame.with("list-sealed", [("n", &n)]) })
 }
 
 fn said_bad(frame: &Frame, bad: &Bad) -> (String, String, String) {
@@ -364,20 +328,9 @@ fn said_bad(frame: &Frame, bad: &Bad) -> (String, String, String) {
 
 /// The address of the same filters on another page.
 fn address(page: &str, filter: &Filter, by: By) -> String {
-    let list = filter.href(1, crate::index::From::Newest);
-    let query = list.split_once('?').map_or("", |(_, query)| query);
     let by = if by == By::Cell { "by=cell" } else { "by=township" };
-    if query.is_empty() { format!("{page}?{by}") } else { format!("{page}?{query}&{by}") }
-}
-
-fn list_of(filter: &Filter, cell: Option<&str>) -> String {
-    let list = Filter { page: 0, after: None, before: None, ..filter.clone() }.href(1, crate::index::From::Newest);
-    match cell {
-        None => list,
-        Some(cell) => {
-            let query = serde_urlencoded::to_string([("cell", cell)]).unwrap_or_default();
-            let joint = if list.contains('?') { '&' } else { '?' };
-            format!("{list}{joint}{query}")
-        }
+    match filter.query() {
+        query if query.is_empty() => format!("{page}?{by}"),
+        query => format!("{page}?{query}&{by}"),
     }
 }

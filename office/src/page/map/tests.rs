@@ -45,7 +45,11 @@ fn ask(county: &County, township: &str, asked: usize, held: usize, may_count: bo
         save(county, Kind::Plant, &json!({"inquiry": about, "host": "tomato_family"}));
         if n < held {
             let causes = json!([{"cause": "early_blight_tomato", "role": "primary", "percent": 70}]);
-            save(county, Kind::Diagnosis, &json!({"inquiry": about, "causes": causes, "at": "2026-07-20T09:00:00-05:00[America/Chicago]"}));
+            save(
+                county,
+                Kind::Diagnosis,
+                &json!({"inquiry": about, "causes": causes, "at": "2026-07-20T09:00:00-05:00[America/Chicago]"}),
+            );
         }
     }
 }
@@ -79,7 +83,16 @@ fn areas(json: &Json) -> Vec<(String, String, String)> {
 fn areas_are_shaded_by_the_share_of_those_who_asked_and_the_table_says_the_same() {
     let county = drawn();
     let page = see(&county, Role::Reviewer, CAUSE).text();
-    for fact in ["Tern Hollow township", "6 of 8", "75 in 100", "1 of 6", "17 in 100", "none asked", "m-area most", "m-area less"] {
+    for fact in [
+        "Tern Hollow township",
+        "6 of 8",
+        "75 in 100",
+        "1 of 6",
+        "17 in 100",
+        "none asked",
+        "m-area most",
+        "m-area less",
+    ] {
         assert!(page.contains(fact), "{fact} is missing in:\n{page}");
     }
     let all = areas(&data(&county, Role::Reviewer, &CAUSE.replace("/map", "/map/areas.geojson")));
@@ -91,7 +104,9 @@ fn areas_are_shaded_by_the_share_of_those_who_asked_and_the_table_says_the_same(
     // The township of the sample has no outline: it is in the table alone.
     assert!(page.contains("Sedge township") && page.contains("not on the map") && of("Sedge township").is_none());
     let plain = see(&county, Role::Reviewer, "/map").text();
-    assert!(plain.contains("Nothing is shaded yet.") && plain.contains("m-area plain") && !plain.contains("m-area most"));
+    assert!(
+        plain.contains("Nothing is shaded yet.") && plain.contains("m-area plain") && !plain.contains("m-area most")
+    );
 }
 
 #[test]
@@ -108,9 +123,12 @@ fn a_row_leads_to_the_inquiries_that_it_counts() {
 #[test]
 fn no_answer_of_the_map_tells_a_point_an_address_or_what_is_sealed() {
     let county = drawn();
-    for uri in [CAUSE, "/map", "/map?by=cell", "/map/areas.geojson", "/map/areas.geojson?by=cell", "/map/lines.geojson"] {
+    for uri in [CAUSE, "/map", "/map?by=cell", "/map/areas.geojson", "/map/areas.geojson?by=cell", "/map/lines.geojson"]
+    {
         let text = see(&county, Role::Admin, uri).text();
-        for private in ["42.91234", "87.25432", "Secret", "Teal Lane", "Boxwood", "\"Point\"", &county.tomato.to_string()] {
+        for private in
+            ["42.91234", "87.25432", "Secret", "Teal Lane", "Boxwood", "\"Point\"", &county.tomato.to_string()]
+        {
             assert!(!text.contains(private), "{private} in {uri}");
         }
     }
@@ -164,7 +182,8 @@ fn files_of_the_county_that_cannot_be_read_are_said_with_what_to_do() {
 #[test]
 fn parts_of_the_base_map_are_given_as_asked_for_and_nothing_else_of_the_folder() {
     let county = county();
-    let ask = |range: &str| get("/map/basemap.pmtiles").header("range", range).signed_in(&county, Role::Reader).send(&county);
+    let ask =
+        |range: &str| get("/map/basemap.pmtiles").header("range", range).signed_in(&county, Role::Reader).send(&county);
     assert_eq!(ask("bytes=0-9").status, StatusCode::NOT_FOUND);
     let bytes: Vec<u8> = (0..=255).collect();
     fs::write(county.office.folder().join(basemap::FILE), &bytes).unwrap();

@@ -48,7 +48,9 @@ impl Told {
     pub(in crate::page) fn full(self, frame: &Frame) -> String {
         let words = self.words(frame);
         match self.share(frame) {
-            Some((share, between)) => frame.with("map-full", [("count", &words), ("share", &share), ("between", &between)]),
+            Some((share, between)) => {
+                frame.with("map-full", [("count", &words), ("share", &share), ("between", &between)])
+            }
             None => words,
         }
     }

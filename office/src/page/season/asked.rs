@@ -107,7 +107,13 @@ impl Weeks {
     /// From which week on phones may still bring more: last week and this one.
     pub(super) fn late_from(&self, today: Date) -> i8 {
         let now = today.iso_week_date();
-        if now.year() == self.year { now.week() - 1 } else if now.year() > self.year { i8::MAX } else { 1 }
+        if now.year() == self.year {
+            now.week() - 1
+        } else if now.year() > self.year {
+            i8::MAX
+        } else {
+            1
+        }
     }
 }
 

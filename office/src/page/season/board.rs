@@ -225,7 +225,13 @@ impl Making<'_> {
         weeks.iter().zip(told).map(week).collect()
     }
 
-    fn panel(&self, (plant, cause): (&str, &str), (weeks, late): (&[(i8, u64, u64)], i8), most: u64, ask: &Ask) -> Panel {
+    fn panel(
+        &self,
+        (plant, cause): (&str, &str),
+        (weeks, late): (&[(i8, u64, u64)], i8),
+        most: u64,
+        ask: &Ask,
+    ) -> Panel {
         let (n, of) = weeks.iter().fold((0, 0), |sum, w| (sum.0 + w.1, sum.1 + w.2));
         let told = tell_one(n, of, self.exact);
         let count = told.words(self.frame);
@@ -240,9 +246,9 @@ impl Making<'_> {
             count,
             share,
             bars: Bars::of(&self.weeks(weeks, late), most, WIDTH),
-            map: address("/map", ask, true),
+            map: address("/map", ask),
             map_label: self.frame.with("season-map-of", [("plant", &plant), ("cause", &cause)]),
-            list: address("/inquiries", ask, true),
+            list: address("/inquiries", ask),
             list_label: self.frame.with("season-list-of", [("plant", &plant), ("cause", &cause)]),
         }
     }
@@ -265,10 +271,8 @@ impl Making<'_> {
             let end = (begin + ACROSS).min(whole);
             let numbers: Vec<i8> =
                 rows.first().map_or(&[][..], |r| &r.2).iter().skip(begin).take(ACROSS).map(|w| w.0).collect();
-            let cell = |told: &Told| Cell {
-                words: told.words(self.frame),
-                soft: matches!(told, Told::Nobody | Told::Few),
-            };
+            let cell =
+                |told: &Told| Cell { words: told.words(self.frame), soft: matches!(told, Told::Nobody | Told::Few) };
             let row = |((plant, cause, _), (told, sum)): (&(String, String, _), (&Vec<Told>, &String))| {
                 let cells = told.iter().skip(begin).take(ACROSS).map(cell).collect();
                 (plant.clone(), cause.clone(), cells, sum.clone())
@@ -302,7 +306,7 @@ impl Making<'_> {
                 share: told.share(self.frame).map_or_else(String::new, |(share, between)| {
                     self.frame.with("season-share", [("share", &share), ("between", &between)])
                 }),
-                list: address("/inquiries", &Ask { cause: id.clone(), ..ask.clone() }, true),
+                list: address("/inquiries", &Ask { cause: id.clone(), ..ask.clone() }),
             }
         });
         let (n, of) = host.plants;
@@ -320,7 +324,7 @@ impl Making<'_> {
                 String::new()
             },
             causes: causes.collect(),
-            list: address("/inquiries", &ask, true),
+            list: address("/inquiries", &ask),
         }
     }
 
@@ -392,23 +396,19 @@ fn pairs(rows: Vec<Weekly>, weeks: &Weeks) -> Vec<Pair> {
         })
         .collect();
     let found = |pair: &Pair| pair.weeks.iter().map(|w| w.1).sum::<u64>();
-    pairs.sort_by(|a, b| {
-        found(b).cmp(&found(a)).then_with(|| (&a.host, &a.cause).cmp(&(&b.host, &b.cause)))
-    });
+    pairs.sort_by(|a, b| found(b).cmp(&found(a)).then_with(|| (&a.host, &a.cause).cmp(&(&b.host, &b.cause))));
     pairs
 }
 
 /// The address of the list or the map with the same question.
-fn address(page: &str, ask: &Ask, days: bool) -> String {
+fn address(page: &str, ask: &Ask) -> String {
     let mut query: Vec<(&str, String)> = vec![
         ("host", ask.host.clone()),
         ("cause", ask.cause.clone()),
         ("township", ask.township.clone()),
+        ("since", ask.from.map(|d| d.to_string()).unwrap_or_default()),
+        ("until", ask.to.map(|d| d.to_string()).unwrap_or_default()),
     ];
-    if days {
-        query.push(("from", ask.from.map(|d| d.to_string()).unwrap_or_default()));
-        query.push(("to", ask.to.map(|d| d.to_string()).unwrap_or_default()));
-    }
     query.retain(|(_, value)| !value.is_empty());
     let query = serde_urlencoded::to_string(query).unwrap_or_default();
     if query.is_empty() { page.to_owned() } else { format!("{page}?{query}") }

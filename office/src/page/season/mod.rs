@@ -25,8 +25,9 @@ use self::{
     report::{Month, Report},
 };
 use super::{
+    choices::Choice,
     frame::{Frame, Here},
-    map::{Choice, index, sealed},
+    map::sealed,
     routes::{Desk, Shared, answer, html},
     trouble::Trouble,
 };
@@ -51,7 +52,7 @@ pub(super) async fn page(
     let exact = who.role.sees_private();
     answer(desk, Some(who), Here::Season, move |desk, frame| {
         let Query(asked) = asked.map_err(|_| Trouble::BadAddress(frame.say("season-bad-address")))?;
-        let (index, when) = (index(desk)?, frame.when());
+        let (index, when) = (desk.index()?, frame.when());
         let days = days(&index)?;
         let weeks = asked.weeks(days, when.today());
         let weeks = weeks.map_err(|_| Trouble::BadAddress(frame.say("season-bad-address")))?;
@@ -91,7 +92,7 @@ pub(super) async fn report(
     let exact = who.role.sees_private();
     answer(desk, Some(who), Here::Season, move |desk, frame| {
         let Query(wanted) = wanted.map_err(|_| Trouble::BadAddress(frame.say("season-bad-month")))?;
-        let (index, when) = (index(desk)?, frame.when());
+        let (index, when) = (desk.index()?, frame.when());
         let newest = days(&index)?.map_or(when.today(), |d| d.1);
         let month = match wanted.month.as_str() {
             "" => Month::with(newest),
@@ -130,7 +131,7 @@ fn choices(
         hosts.into_iter().map(|id| (id.clone(), desk.names.host(&id), id == asked.host)).collect();
     plants.sort_by(|a, b| a.1.cmp(&b.1));
     let all = |mut options: Vec<(String, String, bool)>| {
-        options.insert(0, (String::new(), frame.say("season-every"), false));
+        options.insert(0, (String::new(), frame.say("list-all"), false));
         options
     };
     Ok(vec![
@@ -139,9 +140,17 @@ fn choices(
             label: frame.say("season-year"),
             options: same(years.rev().map(|y| y.to_string()).collect(), &weeks.year.to_string()),
         },
-        Choice { name: "from", label: frame.say("season-from"), options: same(numbers.clone(), &weeks.first.to_string()) },
+        Choice {
+            name: "from",
+            label: frame.say("season-from"),
+            options: same(numbers.clone(), &weeks.first.to_string()),
+        },
         Choice { name: "to", label: frame.say("season-to"), options: same(numbers, &weeks.last.to_string()) },
-        Choice { name: "township", label: frame.say("season-township"), options: all(same(townships, &asked.township)) },
+        Choice {
+            name: "township",
+            label: frame.say("season-township"),
+            options: all(same(townships, &asked.township)),
+        },
         Choice { name: "host", label: frame.say("season-plant"), options: all(plants) },
     ])
 }

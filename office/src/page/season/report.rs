@@ -93,18 +93,33 @@ impl Making<'_> {
         let (ask, frame) = (month.ask(), self.frame);
         let counts = self.index.counts(&ask)?;
         let by_week = self.index.answered_by_week(&ask)?;
-        let weeks: Vec<(String, u64, u64)> = weeks_of(month).into_iter().map(|(name, _)| {
-            let (of, n) = by_week.get(&name).copied().unwrap_or_default();
-            (name, n, of)
-        }).collect();
+        let weeks: Vec<(String, u64, u64)> = weeks_of(month)
+            .into_iter()
+            .map(|(name, _)| {
+                let (of, n) = by_week.get(&name).copied().unwrap_or_default();
+                (name, n, of)
+            })
+            .collect();
         let told = tell(&weeks.iter().map(|w| (w.1, w.2)).collect::<Vec<_>>(), self.exact);
-        let drawn: Vec<Week> = weeks_of(month).iter().zip(&told).map(|((_, week), told)| Week {
-            week: *week,
-            asked: match told { Told::Whole(_, of) | Told::FewOf(of) => Some(*of), Told::Nobody => Some(0), Told::Few => None },
-            found: match told { Told::Whole(n, _) => Some(*n), Told::Nobody => Some(0), _ => None },
-            before: None,
-            late: false,
-        }).collect();
+        let drawn: Vec<Week> = weeks_of(month)
+            .iter()
+            .zip(&told)
+            .map(|((_, week), told)| Week {
+                week: *week,
+                asked: match told {
+                    Told::Whole(_, of) | Told::FewOf(of) => Some(*of),
+                    Told::Nobody => Some(0),
+                    Told::Few => None,
+                },
+                found: match told {
+                    Told::Whole(n, _) => Some(*n),
+                    Told::Nobody => Some(0),
+                    _ => None,
+                },
+                before: None,
+                late: false,
+            })
+            .collect();
         let most = weeks.iter().map(|w| w.2).max().unwrap_or(0);
         let answered: u64 = by_week.values().map(|(_, n)| n).sum();
         let then = self.index.answered_by_week(&month.other(-12).ask())?;
@@ -151,14 +166,19 @@ impl Making<'_> {
             sealed,
             empty: counts.inquiries == 0,
             bars: Bars::of(&drawn, most, 340.0),
-            weeks: weeks.iter().zip(&told).zip(&drawn).map(|((_, told), week)| {
-                (frame.with("season-week", [("week", &i64::from(week.week))]), told.words(frame))
-            }).collect(),
+            weeks: weeks
+                .iter()
+                .zip(&told)
+                .zip(&drawn)
+                .map(|((_, told), week)| {
+                    (frame.with("season-week", [("week", &i64::from(week.week))]), told.words(frame))
+                })
+                .collect(),
             tables,
             plants: self.plants(&counts, &ask),
             earlier: month.other(-1).address(),
             later: month.other(1).address(),
-            list: format!("/inquiries?from={}&to={}", month.0, month.0.last_of_month()),
+            list: format!("/inquiries?since={}&until={}", month.0, month.0.last_of_month()),
             made: self.when.date(self.when.today()),
         })
     }

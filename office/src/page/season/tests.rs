@@ -58,7 +58,9 @@ fn each_week_is_counted_out_of_those_who_asked_about_the_plant() {
     assert!(page.contains("The season 2026, weeks 22 to 25"), "{page}");
     assert_eq!(row(&page, "Oak"), ["none asked", "7 of 9", "1 of 2", "none asked", "8 of 11"]);
     assert_eq!(row(&page, "All inquiries"), ["none asked", "7 of 9", "1 of 2", "none asked", "8 of 11"]);
-    for fact in ["8 of 11</b>, 73 in 100 (43 to 90)", "11 of 22 plants show it", "records reported, not cases", "role=\"img\""] {
+    for fact in
+        ["8 of 11</b>, 73 in 100 (43 to 90)", "11 of 22 plants show it", "records reported, not cases", "role=\"img\""]
+    {
         assert!(page.contains(fact), "{fact} is missing in:\n{page}");
     }
     for forbidden in [" style=", "<style", " onclick", "http://", "https://", "<script"] {
@@ -99,13 +101,17 @@ fn small_counts_are_told_to_those_who_see_the_records() {
 fn filters_stand_in_the_address_and_in_the_form() {
     let county = oaks();
     let page = see(&county, Role::Reviewer, "/season?township=Tern+Hollow&host=oak&year=2026&from=23&to=24").text();
-    for chosen in ["value=\"Tern Hollow\" selected", "value=\"oak\" selected", "value=\"2026\" selected", "value=\"23\" selected"] {
+    for chosen in
+        ["value=\"Tern Hollow\" selected", "value=\"oak\" selected", "value=\"2026\" selected", "value=\"23\" selected"]
+    {
         assert!(page.contains(chosen), "{chosen}");
     }
     assert_eq!(row(&page, "All inquiries"), ["7 of 9", "1 of 2", "8 of 11"]);
     let nobody = see(&county, Role::Reviewer, "/season?township=Nowhere&year=2026&from=23&to=24").text();
     assert!(nobody.contains("None reported is not none there."), "{nobody}");
-    for wrong in ["/season?year=pigeon", "/season?from=60", "/season/report?month=2026-13", "/season/report?month=pigeon"] {
+    for wrong in
+        ["/season?year=pigeon", "/season?from=60", "/season/report?month=2026-13", "/season/report?month=pigeon"]
+    {
         assert_eq!(see(&county, Role::Admin, wrong).status, StatusCode::BAD_REQUEST, "{wrong}");
     }
 }
@@ -140,7 +146,9 @@ fn the_report_of_a_month_says_what_came_and_what_became_of_it() {
 #[test]
 fn the_pages_speak_both_languages() {
     let county = oaks();
-    for (uri, words) in [("/season?year=2026", "La temporada 2026"), ("/season/report?month=2026-06", "Informe de junio de 2026")] {
+    for (uri, words) in
+        [("/season?year=2026", "La temporada 2026"), ("/season/report?month=2026-06", "Informe de junio de 2026")]
+    {
         let page = get(uri).header("accept-language", "es").signed_in(&county, Role::Admin).send(&county).text();
         assert!(page.contains(words), "{words} is missing in:\n{page}");
         assert!(!page.contains(">season-") && !page.contains(">map-"));
