@@ -100,7 +100,7 @@ function rows(map, areas) {
     const button = document.createElement("button");
     button.type = "button";
     button.className = "pick noprint";
-    button.textContent = live.dataset.show;
+    button.textContent = live.dataset.short;
     button.setAttribute("aria-label", `${live.dataset.show}: ${row.querySelector("th").innerText.trim()}`);
     button.addEventListener("click", () => {
       show(true);
@@ -181,7 +181,7 @@ function style(areas, lines, base) {
       {
         id: "words", type: "symbol", source: "middles",
         layout: {
-          "text-field": ["concat", ["get", "name"], "\n", ["get", "said"]], "text-font": ["Dooryard Sans"], "text-size": 15,
+          "text-field": ["concat", ["get", "label"], "\n", ["get", "said"]], "text-font": ["Dooryard Sans"], "text-size": 15,
           "text-max-width": 12, "text-padding": 4,
         },
         paint: { "text-color": ink, "text-halo-color": sheet, "text-halo-width": 3 },

@@ -88,6 +88,7 @@ map-whole-county = Whole county
 map-drawing = Show the drawing
 map-moving = Show the map that moves
 map-show = Show on the map
+map-show-short = Show
 map-to-list = Show the inquiries
 map-source = Base map:
 map-source-unknown = dropped in by the county; its file does not say by whom it was made

@@ -44,6 +44,7 @@ season-tables = The same as tables
 season-tables-about = found, of all who asked about that plant in that week; * week not complete
 season-weeks = Weeks { $first } to { $last }
 season-week = Week { $week }
+season-none = none
 season-sum = All
 season-plants-head = Plants and causes
 season-plants-about = each out of all inquiries; causes out of those who asked about the plant

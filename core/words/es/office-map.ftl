@@ -88,6 +88,7 @@ map-whole-county = Todo el condado
 map-drawing = Mostrar el dibujo
 map-moving = Mostrar el mapa que se mueve
 map-show = Mostrar en el mapa
+map-show-short = Mostrar
 map-to-list = Mostrar las consultas
 map-source = Mapa de fondo:
 map-source-unknown = lo puso el condado; su archivo no dice quién lo hizo

@@ -44,6 +44,7 @@ season-tables = Lo mismo en tablas
 season-tables-about = halladas, de todas las consultas sobre esa planta en esa semana; * semana incompleta
 season-weeks = Semanas { $first } a { $last }
 season-week = Semana { $week }
+season-none = ninguna
 season-sum = Todas
 season-plants-head = Plantas y causas
 season-plants-about = cada una de todas las consultas; las causas, de las consultas sobre la planta

@@ -9,7 +9,7 @@ use super::{
     told::{Told, tell},
 };
 use crate::{
-    counts::{FEW, share},
+    counts::FEW,
     export::Area,
     index::{Ask, Index},
 };
@@ -65,6 +65,13 @@ pub(super) struct Place {
     pub(super) shade: Shade,
     /// Where it lies; nothing where no file says.
     pub(super) area: Option<Area>,
+}
+
+impl Place {
+    /// What stands on it in a drawing: a township's name; of a cell nothing, as its name says nothing to people.
+    pub(super) fn label(&self) -> &str {
+        if Area::of_cell(&self.key).is_some() { "" } else { &self.key }
+    }
 }
 
 /// All of a map.
@@ -148,11 +155,9 @@ fn shade(told: Told) -> Shade {
     match told {
         Told::Whole(_, of) if of < FEW => Shade::Unknown,
         Told::Whole(0, _) => Shade::None,
-        Told::Whole(n, of) => match share(n, of).0 {
-            share if share < 100.0 / 3.0 => Shade::Less,
-            share if share < 200.0 / 3.0 => Shade::Middle,
-            _ => Shade::Most,
-        },
+        Told::Whole(n, of) if 3 * n < of => Shade::Less,
+        Told::Whole(n, of) if 3 * n < 2 * of => Shade::Middle,
+        Told::Whole(..) => Shade::Most,
         Told::FewOf(_) | Told::Few | Told::Nobody => Shade::Unknown,
     }
 }

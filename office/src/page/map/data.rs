@@ -26,7 +26,8 @@ pub(super) fn county(county: &County) -> Response {
 pub(super) fn areas(places: &Places, words: &[(String, String)]) -> Response {
     let rows = places.rows.iter().zip(words).enumerate();
     let placed = rows.filter_map(|(at, (row, (name, said)))| {
-        let about = json!({ "number": at + 1, "name": name, "said": said, "shade": row.shade.name() });
+        let label = row.label();
+        let about = json!({ "number": at + 1, "name": name, "label": label, "said": said, "shade": row.shade.name() });
         Some(feature(row.area.as_ref()?, about))
     });
     answer(placed.collect())

@@ -224,8 +224,7 @@ fn made(
         .zip(&rows)
         .filter_map(|(place, row)| {
             let area = place.area.as_ref()?;
-            let name = if by == By::Cell { "" } else { place.key.as_str() };
-            Some(Drawn { area, shade: place.shade, name, count: &row.count, number: row.number })
+            Some(Drawn { area, shade: place.shade, name: place.label(), count: &row.count, number: row.number })
         })
         .collect();
     let outline = county.outline.as_ref();
@@ -268,7 +267,7 @@ fn made(
 }
 
 fn row(frame: &Frame, number: usize, name: String, count: String, told: Told, shaded: bool) -> Row {
-    let share = if shaded { told.share(frame) } else { None };
+    let share = if shaded { told.share(frame).map(|(share, _, between)| (share, between)) } else { None };
     let (share, between) = share.unwrap_or_default();
     Row { number, name, count, share, between, list: String::new(), placed: false }
 }

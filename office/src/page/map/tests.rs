@@ -38,13 +38,13 @@ fn ask(county: &County, township: &str, asked: usize, held: usize, may_count: bo
             Kind::Inquiry,
             &json!({
                 "opened": format!("2026-07-{:02}T09:00:00-05:00[America/Chicago]", 6 + n), "site": site.to_string(),
-                "taken_by": "Scout 3", "consent": {"count": may_count},
+                "taken_by": "Scout 3", "consent": {"visit": true, "cut": true, "photo": true, "count": may_count, "contact_back": true},
             }),
         );
         let about = inquiry.to_string();
         save(county, Kind::Plant, &json!({"inquiry": about, "host": "tomato_family"}));
         if n < held {
-            let causes = json!([{"cause": "early_blight_tomato", "role": "primary", "percent": 70}]);
+            let causes = json!([{"cause": "early_blight_tomato", "role": "primary", "word": "likely", "percent": 70}]);
             save(
                 county,
                 Kind::Diagnosis,

@@ -30,25 +30,25 @@ impl Told {
         }
     }
 
-    /// The share in a hundred, and where the true one would lie 19 times in 20; nothing under five.
-    pub(in crate::page) fn share(self, frame: &Frame) -> Option<(String, String)> {
+    /// The share in a hundred (`84`), the same with its words, and where the true one would lie 19 times in 20; nothing under
+    /// five.
+    pub(in crate::page) fn share(self, frame: &Frame) -> Option<(String, String, String)> {
         let Self::Whole(n, of) = self else { return None };
         if of < FEW {
             return None;
         }
         let (share, low, high) = share(n, of);
-        let (low, high) = (format!("{low:.0}"), format!("{high:.0}"));
-        Some((
-            frame.with("map-share", [("n", &format!("{share:.0}"))]),
-            frame.with("map-between", [("low", &low), ("high", &high)]),
-        ))
+        let [share, low, high] = [share, low, high].map(|n| format!("{n:.0}"));
+        let said = frame.with("map-share", [("n", &share)]);
+        let between = frame.with("map-between", [("low", &low), ("high", &high)]);
+        Some((share, said, between))
     }
 
     /// `16 of 19, 84 in 100 (62 to 94)`.
     pub(in crate::page) fn full(self, frame: &Frame) -> String {
         let words = self.words(frame);
         match self.share(frame) {
-            Some((share, between)) => {
+            Some((_, share, between)) => {
                 frame.with("map-full", [("count", &words), ("share", &share), ("between", &between)])
             }
             None => words,

@@ -51,7 +51,9 @@ impl Asked {
         let most = weeks_in(year);
         let begins = if first.year() == year { first.week() } else { 1 };
         let ends = if year == last.year() { last.week() } else { most };
-        let ends = if year == now.year() { ends.max(now.week()) } else { ends };
+        // Up to this week while the season runs: a quiet week is part of it, a quiet autumn is not.
+        let runs = year == now.year() && (0..=3).contains(&(now.week() - ends));
+        let ends = if runs { now.week() } else { ends };
         let (from, to): (i8, i8) = (number(&self.from)?.unwrap_or(begins), number(&self.to)?.unwrap_or(ends));
         if !(1..=53).contains(&from) || !(1..=53).contains(&to) {
             return Err(NoWeek);
@@ -148,6 +150,7 @@ mod tests {
     fn the_season_so_far_goes_from_the_first_report_to_this_week() {
         let season = Some(("2026-05-25", "2026-07-15"));
         assert_eq!(weeks("", season, "2026-07-22"), Ok(Weeks { year: 2026, first: 22, last: 30 }));
+        assert_eq!(weeks("", season, "2026-11-26"), Ok(Weeks { year: 2026, first: 22, last: 29 }));
         assert_eq!(weeks("", season, "2027-02-01"), Ok(Weeks { year: 2026, first: 22, last: 29 }));
         let years = Some(("2025-04-20", "2026-07-15"));
         assert_eq!(weeks("year=2025", years, "2026-07-22"), Ok(Weeks { year: 2025, first: 16, last: 52 }));

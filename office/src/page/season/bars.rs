@@ -65,7 +65,7 @@ impl Bars {
         let span = |n: u64| (round(TOP + HIGH - high(n)), high(n));
         #[expect(clippy::cast_precision_loss, reason = "at most 53 weeks")]
         let at = |i: usize| left + i as f64 * step;
-        let every = [1, 2, 4, 5, 10].into_iter().find(|n| f64::from(*n) * step >= 22.0).unwrap_or(13);
+        let every = [1, 2, 4, 5, 10].into_iter().find(|n| f64::from(*n) * step >= 28.0).unwrap_or(13);
         let bars = weeks.iter().enumerate().map(|(i, week)| Bar {
             x: round(at(i) + air),
             w: round(step - 2.0 * air),
@@ -144,7 +144,7 @@ mod tests {
         let last = drawn.bars.last().unwrap();
         assert!(last.x + last.w <= 340.0);
         for pair in drawn.weeks.windows(2) {
-            assert!(pair[1].0 - pair[0].0 >= 22.0);
+            assert!(pair[1].0 - pair[0].0 >= 27.9);
         }
     }
 

@@ -26,6 +26,8 @@ const PANELS: usize = 12;
 const ACROSS: usize = 13;
 /// Units of a panel's width.
 const WIDTH: f64 = 340.0;
+/// Units of the drawing of everything.
+const ALL_WIDE: f64 = 600.0;
 
 /// The board.
 pub(super) struct Board {
@@ -162,10 +164,10 @@ impl Making<'_> {
                 .map(|w| Week { before: self.exact.then(|| of_before(w.week)), ..w })
                 .collect();
             let most = with.iter().map(|w| w.before.unwrap_or(0).max(w.asked.unwrap_or(0))).max().unwrap_or(0);
-            everything.bars = Bars::of(&with, most, 3.0 * WIDTH);
+            everything.bars = Bars::of(&with, most, ALL_WIDE);
         } else {
             let most = all.iter().map(|w| w.2).max().unwrap_or(0);
-            everything.bars = Bars::of(&self.weeks(&all, late), most, 3.0 * WIDTH);
+            everything.bars = Bars::of(&self.weeks(&all, late), most, ALL_WIDE);
         }
         let named = |p: &Pair| (self.names.host(&p.host), self.names.cause(&p.cause));
         let panels = pairs.iter().take(PANELS).map(|p| {
@@ -174,7 +176,7 @@ impl Making<'_> {
             self.panel((&host, &cause), (&p.weeks, late), most, &ask)
         });
         let mut rows = vec![(asked_of_all.clone(), answered.clone(), all.clone())];
-        rows.extend(pairs.iter().take(4 * PANELS).map(|p| {
+        rows.extend(pairs.iter().take(PANELS).map(|p| {
             let (host, cause) = named(p);
             (host, cause, p.weeks.clone())
         }));
@@ -235,7 +237,7 @@ impl Making<'_> {
         let (n, of) = weeks.iter().fold((0, 0), |sum, w| (sum.0 + w.1, sum.1 + w.2));
         let told = tell_one(n, of, self.exact);
         let count = told.words(self.frame);
-        let share = told.share(self.frame).map_or_else(String::new, |(share, between)| {
+        let share = told.share(self.frame).map_or_else(String::new, |(_, share, between)| {
             self.frame.with("season-share", [("share", &share), ("between", &between)])
         });
         let label = self.frame.with("season-bars", [("plant", &plant), ("cause", &cause), ("count", &count)]);
@@ -303,7 +305,7 @@ impl Making<'_> {
             Cause {
                 name: name.clone(),
                 found: told.words(self.frame),
-                share: told.share(self.frame).map_or_else(String::new, |(share, between)| {
+                share: told.share(self.frame).map_or_else(String::new, |(_, share, between)| {
                     self.frame.with("season-share", [("share", &share), ("between", &between)])
                 }),
                 list: address("/inquiries", &Ask { cause: id.clone(), ..ask.clone() }),

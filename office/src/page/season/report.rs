@@ -165,7 +165,7 @@ impl Making<'_> {
             },
             sealed,
             empty: counts.inquiries == 0,
-            bars: Bars::of(&drawn, most, 340.0),
+            bars: Bars::of(&drawn, most, 400.0),
             weeks: weeks
                 .iter()
                 .zip(&told)
