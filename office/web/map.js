@@ -32,7 +32,7 @@ async function begin() {
     container: place, bounds: all, fitBoundsOptions: { padding: 24, animate: false }, style: style(areas, lines, base),
     attributionControl: false, dragRotate: false, pitchWithRotate: false, rollEnabled: false, maxPitch: 0,
     minZoom: 4, maxZoom: 15, fadeDuration: 0, renderWorldCopies: false, cooperativeGestures: false,
-    locale: { "Map.Title": live.dataset.name }, canvasContextAttributes: { preserveDrawingBuffer: true },
+    locale: { "Map.Title": live.dataset.name },
   });
   map.touchZoomRotate.disableRotation();
   map.keyboard.disableRotation();

@@ -155,20 +155,12 @@ impl Making<'_> {
         let of_before = |week: i8| before_weeks.get(&before.name(week)).map_or(0, |(n, _)| *n);
         let asked_of_all = frame.say("season-all");
         let answered = frame.say("season-answered");
-        let mut everything =
-            self.panel((&asked_of_all, &answered), (&all, late), all.iter().map(|w| w.2).max().unwrap_or(0), &ask);
-        if has_before {
-            let with: Vec<Week> = self
-                .weeks(&all, late)
-                .into_iter()
-                .map(|w| Week { before: self.exact.then(|| of_before(w.week)), ..w })
-                .collect();
-            let most = with.iter().map(|w| w.before.unwrap_or(0).max(w.asked.unwrap_or(0))).max().unwrap_or(0);
-            everything.bars = Bars::of(&with, most, ALL_WIDE);
-        } else {
-            let most = all.iter().map(|w| w.2).max().unwrap_or(0);
-            everything.bars = Bars::of(&self.weeks(&all, late), most, ALL_WIDE);
-        }
+        let mut everything = self.panel((&asked_of_all, &answered), (&all, late), 0, &ask);
+        let weeks_of_all = self.weeks(&all, late).into_iter();
+        let with: Vec<Week> =
+            weeks_of_all.map(|w| Week { before: (has_before && self.exact).then(|| of_before(w.week)), ..w }).collect();
+        let highest = with.iter().map(|w| w.before.unwrap_or(0).max(w.asked.unwrap_or(0))).max().unwrap_or(0);
+        everything.bars = Bars::of(&with, highest, ALL_WIDE);
         let named = |p: &Pair| (self.names.host(&p.host), self.names.cause(&p.cause));
         let panels = pairs.iter().take(PANELS).map(|p| {
             let (host, cause) = named(p);
@@ -273,8 +265,10 @@ impl Making<'_> {
             let end = (begin + ACROSS).min(whole);
             let numbers: Vec<i8> =
                 rows.first().map_or(&[][..], |r| &r.2).iter().skip(begin).take(ACROSS).map(|w| w.0).collect();
-            let cell =
-                |told: &Told| Cell { words: told.words(self.frame), soft: matches!(told, Told::Nobody | Told::Few) };
+            let cell = |told: &Told| Cell {
+                words: if *told == Told::Nobody { self.frame.say("season-none") } else { told.words(self.frame) },
+                soft: matches!(told, Told::Nobody | Told::Few),
+            };
             let row = |((plant, cause, _), (told, sum)): (&(String, String, _), (&Vec<Told>, &String))| {
                 let cells = told.iter().skip(begin).take(ACROSS).map(cell).collect();
                 (plant.clone(), cause.clone(), cells, sum.clone())
