@@ -83,7 +83,9 @@ impl Index {
         self.read(|conn| {
             let found = counted(ask.conditions(conn)?);
             let columns = "coalesce(i.township, '') AS a, coalesce(i.cell, '') AS b, count(*)";
-            each(conn, ("", &found), columns, "GROUP BY a, b", |row| Ok((row.get(0)?, row.get(1)?, whole(row, 2)?)))
+            each(conn, ("", &found), columns, "GROUP BY i.township, i.cell", |row| {
+                Ok((row.get(0)?, row.get(1)?, whole(row, 2)?))
+            })
         })
     }
 
