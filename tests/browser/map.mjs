@@ -10,8 +10,6 @@ import { looking, openBrowser } from "./browser.mjs";
 
 /** Draws with the processor: a test machine has no graphics card. */
 const DRAWS = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist"];
-/** What a processor that draws says when a test reads its picture back. */
-const mild = /GPU stall due to ReadPixels/;
 /** A plant that the demo county has in several townships. */
 const CHOSEN = "/map?host=tomato_family";
 
@@ -95,7 +93,7 @@ export function map(stage) {
   });
 
   test("the map that moves draws the areas, asks no other host, and prints as the drawing", () =>
-    looking(live, { mild }, async (page) => {
+    looking(live, {}, async (page) => {
       const canvas = await moving(page, CHOSEN);
       const { colors, most } = looked(await canvas.screenshot());
       assert.ok(colors > 20 && most < 0.95, `${colors} colors, ${most} of it one of them`);
@@ -106,7 +104,7 @@ export function map(stage) {
     }));
 
   test("keys alone move the map, show an area and lead to its inquiries", () =>
-    looking(live, { mild }, async (page) => {
+    looking(live, {}, async (page) => {
       const canvas = await moving(page, CHOSEN);
       const picture = async () => {
         await page.waitForTimeout(600);
@@ -133,7 +131,7 @@ export function map(stage) {
     }));
 
   test("one can go from the map that moves to the drawing and back, and dark draws darkly", () =>
-    looking(live, { scheme: "dark", mild }, async (page) => {
+    looking(live, { scheme: "dark" }, async (page) => {
       const canvas = await moving(page, "/map");
       const { data } = PNG.sync.read(await canvas.screenshot());
       assert.ok(data[0] < 60, `the ground is dark: ${data[0]}`);
@@ -146,12 +144,12 @@ export function map(stage) {
   test("a base map that the county drops in is drawn, with its source under it as plain words", async () => {
     const file = path.join(stage.office, "basemap.pmtiles");
     let bare;
-    await looking(live, { mild }, async (page) => {
+    await looking(live, {}, async (page) => {
       bare = (await (await moving(page, "/map")).screenshot()).toString("base64");
     });
     await writeFile(file, baseMap({ attribution: '<a href="//elsewhere.invalid">Somebody <b>invented</b></a><img src="//elsewhere.invalid/x">' }));
     try {
-      await looking(live, { mild }, async (page) => {
+      await looking(live, {}, async (page) => {
         const parts = [];
         page.on("response", (r) => r.url().endsWith("basemap.pmtiles") && parts.push(r.status()));
         const canvas = await moving(page, "/map");
