@@ -97,6 +97,8 @@ fn main() {
         show(&format!("townships, {what}"), times(20, |_| drop(index.townships(ask).unwrap())));
         show(&format!("weeks, {what}"), times(20, |_| drop(index.weeks(ask).unwrap())));
         show(&format!("map, {what}"), times(20, |_| drop(index.map(ask).unwrap())));
+        show(&format!("places, {what}"), times(20, |_| drop(index.places(ask).unwrap())));
+        show(&format!("plants and causes by week, {what}"), times(20, |_| drop(index.weekly(ask).unwrap())));
     }
     show("choices of the filters", times(20, |_| drop(index.offered().unwrap())));
     let forty: Vec<RecordId> =

@@ -206,7 +206,7 @@ pub(crate) fn share(n: u64, of: u64) -> (f64, f64, f64) {
     let middle = p + z * z / (2.0 * of);
     let half = z * (p * (1.0 - p) / of + z * z / (4.0 * of * of)).sqrt();
     let whole = 1.0 + z * z / of;
-    (p * 100.0, (middle - half) / whole * 100.0, (middle + half) / whole * 100.0)
+    (p * 100.0, ((middle - half) / whole * 100.0).max(0.0), (middle + half) / whole * 100.0)
 }
 
 #[cfg(test)]

@@ -39,8 +39,8 @@ export async function openDesk() {
   };
   try {
     const base = await addressOf(page);
-    return { base, dooryard: said, records: (...which) => records(office, which), link: (role) => link(office, role),
-      exported: (form, given) => exported(office, form, given), close };
+    return { base, office, dooryard: said, records: (...which) => records(office, which),
+      link: (role) => link(office, role), exported: (form, given) => exported(office, form, given), close };
   } catch (e) {
     await close();
     throw e;

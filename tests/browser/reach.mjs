@@ -19,6 +19,10 @@ const pages = (stage) => [
   ["an inquiry with two plants", `/inquiries/${stage.beans.id}`],
   ["an inquiry with a sample", `/inquiries/${stage.sampled.id}`],
   ["a disputed inquiry, all shown", `/inquiries/${stage.disputed[0]}?place=full&contact=full`],
+  ["the map", "/map"],
+  ["the map, shaded, by cell", "/map?host=tomato_family&by=cell"],
+  ["the season", "/season"],
+  ["the report of a month", "/season/report?month=2026-07"],
   ["the log of bundles", "/take-in"],
   ["a bundle", "/take-in/1"],
   ["bundles that came together", "/take-in/1-3"],
@@ -117,12 +121,12 @@ export function reach(stage) {
     looking(stage, {}, async (page) => {
       await page.goto("/take-in");
       const reached = [];
-      for (let n = 0; n < 6; n += 1) {
+      for (let n = 0; n < 8; n += 1) {
         await page.keyboard.press("Tab");
         reached.push(await focus(page));
       }
       assert.deepEqual(reached.map((f) => f.words), 
-        ["To the page itself", "Inquiries", "Taken in", "Phones", "People", "Find"]);
+        ["To the page itself", "Inquiries", "Map", "Season", "Taken in", "Phones", "People", "Find"]);
       await page.keyboard.type("hackberry");
       await page.keyboard.press("Enter");
       await page.waitForURL("**/inquiries?q=hackberry");

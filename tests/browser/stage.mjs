@@ -8,6 +8,7 @@ export async function readStage(stage, desk) {
   stage.base = desk.base;
   stage.dooryard = desk.dooryard;
   stage.exported = desk.exported;
+  stage.office = desk.office;
   stage.session = await signIn(stage.browser, desk);
   stage.inquiries = everyInquiry.filter((i) => !held.has(i.id));
   stage.sealed = everyInquiry.filter((i) => held.has(i.id));

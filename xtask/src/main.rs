@@ -5,6 +5,7 @@ mod browser;
 mod chores;
 mod fuzz;
 mod kotlin;
+mod library;
 mod machine;
 mod phones;
 mod readers;
@@ -74,6 +75,12 @@ enum Chore {
         #[arg(long)]
         check: bool,
     },
+    /// Copies the libraries that the office page serves out of their npm packages anew
+    Library {
+        /// Only compares: fails when the files here are not those of the packages
+        #[arg(long)]
+        check: bool,
+    },
     /// Writes everything generated anew, on purpose: schemas, tables, golden files
     Fixtures,
     /// Removes everything that was built or fetched into this clone
@@ -90,6 +97,8 @@ fn main() -> ExitCode {
         Chore::Fuzz { seconds } => fuzz::fuzz(seconds),
         Chore::Bindings { check: true } => bindings::check(),
         Chore::Bindings { check: false } => bindings::write(),
+        Chore::Library { check: true } => library::check(),
+        Chore::Library { check: false } => library::write(),
         Chore::Fixtures => chores::fixtures(),
         Chore::Clean => chores::clean(),
     };

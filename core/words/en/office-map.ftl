@@ -1,1 +1,95 @@
-# office-map
+# The map and the list beside it; counts as pages tell them.
+map-nav = Map
+map-title = Map of inquiries
+map-line = { $count } { $what }, { $of }.
+map-line-all = { $n } { $n ->
+    [one] inquiry
+   *[other] inquiries
+} may be counted.
+map-line-few = Fewer than 5 inquiries; how many is not told.
+map-shaded = Shaded by share: { $what }, { $of }. Never by number.
+map-choose = Nothing is shaded yet. Choose a plant or a cause: areas are then shaded by its share of those who asked.
+map-choose-label = Choose what the map shows
+map-by = Counted by
+map-by-township = Township
+map-by-cell = Cell, about 5 miles
+map-where = Where they come from
+map-what-all = inquiries
+map-what-chosen = inquiries like those chosen
+map-what-plant = inquiries about { $plant }
+map-what-cause = inquiries that name { $cause }
+map-what-both = inquiries about { $plant } that name { $cause }
+map-of-out = out of all inquiries there
+map-of-plant = out of all about { $plant } there
+map-of-chosen = out of all others chosen there
+map-drawn = Map of the county; the table beside it says the same
+map-table = The same as a table
+map-miles = { $n } { $n ->
+    [one] mile
+   *[other] miles
+}
+map-north = N
+map-number = No.
+map-township = Township
+map-cell = Cell
+map-inquiries = Inquiries
+map-found-of = Found of asked
+map-share-head = In 100
+map-between-head = 19 times in 20
+map-whole = All of these
+map-no-place = No place written down
+map-not-placed = not on the map
+map-legend = How to read the map
+map-shade-most = two thirds or more of those who asked
+map-shade-middle = one third to two thirds
+map-shade-less = less than a third
+map-shade-none = asked, none found
+map-shade-unknown = fewer than 5 asked, or not told: not known
+map-mind = People report what is near, in sight, dear to them and lately in the news. None asked is not the same as none there. No point and no street is shown. The last column says where the true share would lie 19 times in 20, had those who asked been drawn by lot.
+map-mind-few = Counts under 5, and what would give them away, are told to scout leads and reviewers only.
+map-of = { $n } of { $of }
+map-few-of = few of { $of }
+map-few = under 5
+map-nobody = none asked
+map-share = { $n } in 100
+map-between = { $low } to { $high }
+map-full = { $count }, { $share } ({ $between })
+map-township-of = { $name } township
+map-bad-address = A filter in it is not of its form.
+map-bad-file = { $file } was not read.
+map-file-unreadable = The system refused to read it.
+map-file-unreadable-do = let the account that runs this office read the file, then load this page again.
+map-file-too-large = It is larger than 16 megabytes.
+map-file-too-large-do = have the outlines simplified to about 30 feet, which is finer than this page draws.
+map-file-no-geojson = It is no GeoJSON.
+map-file-no-geojson-do = export it again as GeoJSON, with longitude and latitude (WGS 84).
+map-file-empty = No area stands in it.
+map-file-empty-do = export it again with the areas in it.
+map-file-no-name = Area { $detail } in it has no name.
+map-file-no-name-do = give each township the property “name”, as it stands in the inquiries.
+map-file-same-name = Two areas in it are called { $detail }.
+map-file-same-name-do = join the two into one area, or give one of them another name.
+map-file-no-polygon = { $detail } in it is no area, but a point, a line or nothing.
+map-file-no-polygon-do = export polygons.
+map-file-open = The line around { $detail } does not end where it begins.
+map-file-open-do = have the polygons closed, then export it again.
+map-file-no-degrees = The corners of { $detail } are no longitudes and latitudes: they are in the coordinates of another system, such as feet.
+map-file-no-degrees-do = export it again in WGS 84 (EPSG:4326).
+map-file-the-outline = the outline
+map-no-lines = This office has no outline of the county and its townships, so they cannot be drawn.
+map-no-lines-do = put outline.geojson and townships.geojson into the office’s folder; the table says the same meanwhile.
+map-basemap-not-one = It is no PMTiles file of version 3 with map tiles in it.
+map-basemap-not-one-do = make it again as the office’s guide says, or take it away; the map works without it.
+map-canvas = Map that can be moved. Arrow keys move it, plus and minus change how close it is; the table beside it says the same.
+map-tools = Move the map
+map-closer = Closer
+map-farther = Farther
+map-whole-county = Whole county
+map-drawing = Show the drawing
+map-moving = Show the map that moves
+map-show = Show on the map
+map-show-short = Show
+map-to-list = Show the inquiries
+map-source = Base map:
+map-source-unknown = dropped in by the county; its file does not say by whom it was made
+map-basemap-trouble = The base map could not be shown: its file has no tiles for this county, or is damaged.

@@ -1,1 +1,95 @@
-# office-map
+# El mapa y la lista a su lado; las cuentas como las dicen las páginas.
+map-nav = Mapa
+map-title = Mapa de las consultas
+map-line = { $count } { $what }, { $of }.
+map-line-all = { $n ->
+    [one] Se puede contar { $n } consulta.
+   *[other] Se pueden contar { $n } consultas.
+}
+map-line-few = Menos de 5 consultas; no se dice cuántas.
+map-shaded = Sombreado por proporción: { $what }, { $of }. Nunca por cantidad.
+map-choose = Todavía no hay nada sombreado. Elija una planta o una causa: las zonas se sombrean según su proporción entre quienes preguntaron.
+map-choose-label = Elegir lo que muestra el mapa
+map-by = Contar por
+map-by-township = Municipio
+map-by-cell = Cuadro, unas 5 millas
+map-where = De dónde vienen
+map-what-all = consultas
+map-what-chosen = consultas como las elegidas
+map-what-plant = consultas sobre { $plant }
+map-what-cause = consultas que nombran { $cause }
+map-what-both = consultas sobre { $plant } que nombran { $cause }
+map-of-out = de todas las consultas de allí
+map-of-plant = de todas las de allí sobre { $plant }
+map-of-chosen = de todas las demás elegidas de allí
+map-drawn = Mapa del condado; la tabla de al lado dice lo mismo
+map-table = Lo mismo en una tabla
+map-miles = { $n } { $n ->
+    [one] milla
+   *[other] millas
+}
+map-north = N
+map-number = N.º
+map-township = Municipio
+map-cell = Cuadro
+map-inquiries = Consultas
+map-found-of = Casos de consultas
+map-share-head = De cada 100
+map-between-head = 19 de cada 20 veces
+map-whole = Todas estas
+map-no-place = Sin lugar anotado
+map-not-placed = no está en el mapa
+map-legend = Cómo leer el mapa
+map-shade-most = dos tercios o más de quienes preguntaron
+map-shade-middle = de un tercio a dos tercios
+map-shade-less = menos de un tercio
+map-shade-none = preguntaron, no se halló ninguno
+map-shade-unknown = preguntaron menos de 5, o no se dice: no se sabe
+map-mind = La gente informa de lo que está cerca, a la vista, de lo que aprecia y de lo que fue noticia. Que nadie preguntara no es lo mismo que no hubiera nada. No se muestra ningún punto ni ninguna calle. La última columna dice dónde estaría la proporción verdadera 19 de cada 20 veces, si quienes preguntaron fueran un sorteo.
+map-mind-few = Las cuentas menores de 5, y lo que las delataría, se dicen solo a quienes dirigen exploradores o revisan.
+map-of = { $n } de { $of }
+map-few-of = pocas de { $of }
+map-few = menos de 5
+map-nobody = nadie preguntó
+map-share = { $n } de cada 100
+map-between = { $low } a { $high }
+map-full = { $count }, { $share } ({ $between })
+map-township-of = Municipio de { $name }
+map-bad-address = Un filtro en ella no tiene la forma debida.
+map-bad-file = No se leyó { $file }.
+map-file-unreadable = El sistema no permitió leerlo.
+map-file-unreadable-do = permita que lo lea la cuenta que ejecuta esta oficina y cargue la página otra vez.
+map-file-too-large = Pesa más de 16 megabytes.
+map-file-too-large-do = pida que simplifiquen los contornos a unos 30 pies, que es más fino de lo que dibuja esta página.
+map-file-no-geojson = No es GeoJSON.
+map-file-no-geojson-do = expórtelo otra vez como GeoJSON, con longitud y latitud (WGS 84).
+map-file-empty = No hay ninguna zona en él.
+map-file-empty-do = expórtelo otra vez con las zonas.
+map-file-no-name = La zona { $detail } no tiene nombre.
+map-file-no-name-do = dé a cada municipio la propiedad «name», como está en las consultas.
+map-file-same-name = Dos zonas se llaman { $detail }.
+map-file-same-name-do = una las dos en una sola zona, o dé otro nombre a una de ellas.
+map-file-no-polygon = { $detail } no es una zona, sino un punto, una línea o nada.
+map-file-no-polygon-do = exporte polígonos.
+map-file-open = La línea de { $detail } no termina donde empieza.
+map-file-open-do = pida que cierren los polígonos y expórtelo otra vez.
+map-file-no-degrees = Las esquinas de { $detail } no son longitudes ni latitudes: están en las coordenadas de otro sistema, por ejemplo en pies.
+map-file-no-degrees-do = expórtelo otra vez en WGS 84 (EPSG:4326).
+map-file-the-outline = el contorno
+map-no-lines = Esta oficina no tiene el contorno del condado y de sus municipios, así que no se pueden dibujar.
+map-no-lines-do = ponga outline.geojson y townships.geojson en la carpeta de la oficina; mientras tanto, la tabla dice lo mismo.
+map-basemap-not-one = No es un archivo PMTiles de la versión 3 con mapas.
+map-basemap-not-one-do = hágalo otra vez como dice la guía de la oficina, o quítelo; el mapa funciona sin él.
+map-canvas = Mapa que se puede mover. Las flechas lo mueven; más y menos lo acercan o alejan; la tabla de al lado dice lo mismo.
+map-tools = Mover el mapa
+map-closer = Más cerca
+map-farther = Más lejos
+map-whole-county = Todo el condado
+map-drawing = Mostrar el dibujo
+map-moving = Mostrar el mapa que se mueve
+map-show = Mostrar en el mapa
+map-show-short = Mostrar
+map-to-list = Mostrar las consultas
+map-source = Mapa de fondo:
+map-source-unknown = lo puso el condado; su archivo no dice quién lo hizo
+map-basemap-trouble = No se pudo mostrar el mapa de fondo: su archivo no tiene mapas de este condado, o está dañado.

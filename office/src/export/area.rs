@@ -2,15 +2,15 @@
 
 use std::{collections::BTreeMap, path::Path};
 
-use anyhow::{Context, Result, bail};
-use geojson::{FeatureCollection, GeometryValue, Position};
+use anyhow::{Context, Result, anyhow};
+use geojson::{FeatureCollection, Geometry, GeometryValue, Position};
 
 /// Height and width of a public cell in degrees: about five miles either way at 43 degrees north. Cells are counted from the
 /// equator and from 180 degrees west.
 const CELL: (f64, f64) = (0.0725, 0.0985);
 
 /// A closed ring of corners.
-type Ring = Vec<[f64; 2]>;
+pub(crate) type Ring = Vec<[f64; 2]>;
 
 /// The rings of an area: of each polygon the outer one, then its holes.
 #[derive(Clone, PartialEq, Debug)]
@@ -34,6 +34,36 @@ impl Area {
     fn of_rings(rings: Vec<Ring>) -> Option<Self> {
         let turned = rings.into_iter().enumerate().map(|(at, ring)| turn(ring, at == 0));
         Some(Self(vec![turned.collect::<Option<_>>()?]))
+    }
+
+    /// A polygon or several of GeoJSON.
+    ///
+    /// # Errors
+    /// What it is instead: `no polygon`, or `no closed ring`.
+    pub(crate) fn of_geometry(geometry: Option<Geometry>) -> Result<Self, &'static str> {
+        let polygons = match geometry.map(|g| g.value) {
+            Some(GeometryValue::Polygon { coordinates }) => vec![coordinates],
+            Some(GeometryValue::MultiPolygon { coordinates }) => coordinates,
+            _ => return Err("no polygon"),
+        };
+        let mut whole = Self(Vec::new());
+        for rings in polygons {
+            let plain = |p: &Position| Some([*p.as_slice().first()?, *p.as_slice().get(1)?]);
+            let rings: Option<Vec<Ring>> = rings.iter().map(|ring| ring.iter().map(plain).collect()).collect();
+            whole.0.extend(rings.and_then(Self::of_rings).ok_or("no closed ring")?.0);
+        }
+        Ok(whole)
+    }
+
+    /// Several as one; nothing where there is none.
+    pub(crate) fn joined(areas: Vec<Self>) -> Option<Self> {
+        let polygons: Vec<Vec<Ring>> = areas.into_iter().flat_map(|area| area.0).collect();
+        (!polygons.is_empty()).then_some(Self(polygons))
+    }
+
+    /// Its polygons: of each the outer ring, then its holes.
+    pub(crate) fn polygons(&self) -> &[Vec<Ring>] {
+        &self.0
     }
 
     /// As GeoJSON.
@@ -78,18 +108,8 @@ pub fn outlines(file: &Path) -> Result<BTreeMap<String, Area>> {
             continue;
         }
         let name = word("name").with_context(|| format!("an outline in {shown} has no name"))?;
-        let polygons = match feature.geometry.map(|g| g.value) {
-            Some(GeometryValue::Polygon { coordinates }) => vec![coordinates],
-            Some(GeometryValue::MultiPolygon { coordinates }) => coordinates,
-            _ => bail!("the outline of {name} in {shown} is no polygon"),
-        };
-        let mut whole = Area(Vec::new());
-        for rings in polygons {
-            let plain = |p: &Position| Some([*p.as_slice().first()?, *p.as_slice().get(1)?]);
-            let rings: Option<Vec<Ring>> = rings.iter().map(|ring| ring.iter().map(plain).collect()).collect();
-            let area = rings.and_then(Area::of_rings);
-            whole.0.extend(area.with_context(|| format!("the outline of {name} in {shown} is no closed ring"))?.0);
-        }
+        let area = Area::of_geometry(feature.geometry);
+        let whole = area.map_err(|why| anyhow!("the outline of {name} in {shown} is {why}"))?;
         areas.insert(name.to_lowercase(), whole);
     }
     Ok(areas)

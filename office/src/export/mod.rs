@@ -23,9 +23,11 @@ mod whole;
 mod xlsx;
 
 pub use area::outlines;
+pub(crate) use area::{Area, Ring};
 pub use csv::{beside, write as write_csv};
 pub use darwin::{Licence, write as write_darwin};
 pub use dump::{schema as dump_schema, write as write_dump};
+pub(crate) use few::hidden;
 pub use form::Form;
 pub use map::{By, write as write_map};
 pub use scope::{Ask, Denominators, MAP_DELAY_DAYS, Scope};

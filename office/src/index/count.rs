@@ -157,7 +157,7 @@ fn steps(column: &str, table: &str, and: &str) -> String {
 }
 
 /// Rows of inquiries that match, with each of them joined as `p` where `join` says so.
-fn each<T>(
+pub(super) fn each<T>(
     conn: &Connection,
     (join, found): (&str, &Where),
     columns: &str,
@@ -170,11 +170,11 @@ fn each<T>(
 }
 
 /// Adds that they may be counted.
-fn counted(mut found: Where) -> Where {
+pub(super) fn counted(mut found: Where) -> Where {
     found.sql.push_str(" AND i.counted = 1");
     found
 }
 
-fn whole(row: &Row<'_>, at: usize) -> rusqlite::Result<u64> {
+pub(super) fn whole(row: &Row<'_>, at: usize) -> rusqlite::Result<u64> {
     Ok(row.get::<_, i64>(at)?.unsigned_abs())
 }

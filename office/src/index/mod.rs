@@ -16,6 +16,7 @@ mod gather;
 mod held;
 mod page;
 mod pool;
+mod season;
 mod store;
 #[cfg(test)]
 mod tests;
@@ -36,6 +37,7 @@ pub use held::Held;
 pub use page::{From, Key, Listed, Row};
 use pool::Pool;
 use rusqlite::Connection;
+pub use season::{Weekly, What};
 pub use store::wipe;
 
 use crate::page::Names;

@@ -21,6 +21,9 @@ pub struct Filter {
     /// Township.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub township: String,
+    /// Public cell.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub cell: String,
     /// Who took it.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub scout: String,
@@ -97,6 +100,7 @@ impl Filter {
             status: self.status.clone(),
             host: self.host.clone(),
             township: self.township.clone(),
+            cell: self.cell.clone(),
             scout: self.scout.clone(),
             cause: self.cause.clone(),
             diagnosis: self.answer.clone(),

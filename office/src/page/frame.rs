@@ -21,6 +21,10 @@ pub(super) async fn in_language<T>(language: Language, page: impl Future<Output 
 pub enum Here {
     /// The list of inquiries, and one of them.
     Inquiries,
+    /// The map.
+    Map,
+    /// The season board, and reports of months.
+    Season,
     /// The log of bundles.
     TakeIn,
     /// The phones.
@@ -76,6 +80,8 @@ impl Frame {
     pub fn nav(&self) -> Vec<(&'static str, String, bool)> {
         let ways = [
             ("/inquiries", "page-inquiries", Here::Inquiries, Role::Reader),
+            ("/map", "map-nav", Here::Map, Role::Reader),
+            ("/season", "season-nav", Here::Season, Role::Reader),
             ("/take-in", "page-take-in", Here::TakeIn, Role::Reader),
             ("/phones", "page-phones", Here::Phones, Role::Reader),
             ("/people", "page-people", Here::People, Role::Admin),

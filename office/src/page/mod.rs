@@ -30,6 +30,7 @@ mod intake;
 mod keeping;
 mod language;
 mod lines;
+mod map;
 mod names;
 mod own;
 mod paced;
@@ -45,6 +46,7 @@ mod routes;
 pub(crate) mod sample;
 #[cfg(test)]
 mod sample_county;
+mod season;
 mod serve;
 mod set_aside;
 mod shots;

@@ -17,9 +17,9 @@ use super::{
     accounts, audit, downloads,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    inquiries, keeping, language,
+    inquiries, keeping, language, map,
     names::Names,
-    own, person, reading, sign_in, take_in,
+    own, person, reading, season, sign_in, take_in,
     trouble::Trouble,
     views,
     work::Work,
@@ -47,6 +47,19 @@ const TAKE_IN_JS: &str = include_str!("../../web/take-in.js");
 const ICON: &str = include_str!("../../web/icon.svg");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
+const SCRIPT: &str = "text/javascript; charset=utf-8";
+const MAP_JS: &str = include_str!("../../web/map.js");
+const SEASON_JS: &str = include_str!("../../web/season.js");
+const MAPLIBRE: &str = include_str!("../../web/library/maplibre-gl.mjs");
+const MAPLIBRE_WORKER: &str = include_str!("../../web/library/maplibre-gl-worker.mjs");
+const PMTILES: &str = include_str!("../../web/library/pmtiles.js");
+const LIBRARY_LICENCES: &str = concat!(
+    include_str!("../../web/library/maplibre-gl-LICENSE.txt"),
+    "\n\n",
+    include_str!("../../web/library/pmtiles-LICENSE.txt"),
+    "\n\n",
+    include_str!("../../web/library/fflate-LICENSE.txt"),
+);
 const POLICY: &str =
     "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
 
@@ -61,6 +74,8 @@ pub(super) struct Desk {
     pub(super) names: Names,
     pub(super) slowest: Duration,
     pub(super) work: Work,
+    /// The county's own lines.
+    pub(super) county: map::Kept,
     index: Held,
     rights: Vec<Rights>,
 }
@@ -80,6 +95,12 @@ pub(super) fn table() -> Vec<Row> {
         Row::send("/views/{id}/delete", reader, views::delete).up_to(CHOICE),
         Row::see("/inquiries/{id}", reader, reading::inquiry).noting(Act::SawInquiry),
         Row::see("/photos/{id}/{size}", reader, reading::photo).noting(Act::SawPhoto),
+        Row::see("/map", reader, map::page),
+        Row::see("/map/areas.geojson", reader, map::areas),
+        Row::see("/map/lines.geojson", reader, map::lines),
+        Row::see("/map/basemap.pmtiles", reader, map::basemap),
+        Row::see("/season", reader, season::page),
+        Row::see("/season/report", reader, season::report),
         Row::send("/language", anyone, language::choose).up_to(CHOICE),
         // One's own account.
         Row::see("/sign-in", anyone, sign_in::page),
@@ -113,6 +134,15 @@ pub(super) fn table() -> Vec<Row> {
         Row::see("/look/dooryard.css", anyone, || async { look("text/css; charset=utf-8", CSS) }),
         Row::see("/look/page.css", anyone, || async { look("text/css; charset=utf-8", PAGE_CSS) }),
         Row::see("/look/icon.svg", anyone, || async { look("image/svg+xml", ICON) }),
+        Row::see("/look/map.js", anyone, || async { look(SCRIPT, MAP_JS) }),
+        Row::see("/look/season.js", anyone, || async { look(SCRIPT, SEASON_JS) }),
+        // Libraries of others, as office/web/library says.
+        Row::see("/look/maplibre-gl.mjs", anyone, || async { look(SCRIPT, MAPLIBRE) }),
+        Row::see("/look/maplibre-gl-worker.mjs", anyone, || async { look(SCRIPT, MAPLIBRE_WORKER) }),
+        Row::see("/look/pmtiles.js", anyone, || async { look(SCRIPT, PMTILES) }),
+        Row::see("/look/library-LICENSES.txt", anyone, || async {
+            look("text/plain; charset=utf-8", LIBRARY_LICENCES)
+        }),
         // Asked for by a browser that shows a picture alone, which has no head to name another.
         Row::see("/favicon.ico", anyone, || async { look("image/svg+xml", ICON) }),
         Row::see("/look/source-sans-3.woff2", anyone, || async { look("font/woff2", FONT) }),
@@ -145,7 +175,8 @@ pub(super) fn laid_out(
     let (names, table) = (Names::of(&pack), table());
     let rights = table.iter().map(Rights::from).collect();
     let index = Held::new(office.folder().to_owned(), names.clone());
-    let desk = Arc::new(Desk { office, people, pack, names, slowest, work: Work::default(), index, rights });
+    let (work, county) = (Work::default(), map::Kept::default());
+    let desk = Arc::new(Desk { office, people, pack, names, slowest, work, county, index, rights });
     (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
 }
 

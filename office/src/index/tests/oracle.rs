@@ -11,7 +11,7 @@ use rusqlite::types::Value;
 
 use crate::{
     counts::{Counts, may_count},
-    index::{Ask, From, Index},
+    index::{Ask, From, Index, What},
     ledger::{Ledger, every, opened_ms, status, stops},
     page::{Names, When},
 };
@@ -156,7 +156,7 @@ pub fn agree(index: &Index, notebook: &Notebook, names: &Names, when: &str) {
         }
         groups
     };
-    let ask = Ask { host: "oak".into(), ..days };
+    let ask = Ask { host: "oak".into(), ..days.clone() };
     let pairs = |shares: Vec<crate::index::Share>| {
         shares.into_iter().map(|s| ((s.what, String::new()), (s.n, s.of))).collect::<BTreeMap<_, _>>()
     };
@@ -167,6 +167,10 @@ pub fn agree(index: &Index, notebook: &Notebook, names: &Names, when: &str) {
     let map: BTreeMap<_, _> =
         index.map(&ask).unwrap().into_iter().map(|s| ((s.township, s.cell), (s.n, s.of))).collect();
     assert_eq!(map, groups(&|i| (place(i, "township"), place(i, "cell"))), "{when}");
+    let placed = index.places(&ask).unwrap().into_iter().map(|(township, cell, n)| ((township, cell), n));
+    let expected = map.into_iter().map(|(place, (n, _))| (place, n)).filter(|(_, n)| *n > 0);
+    assert!(placed.eq(expected), "{when}: places");
+    check_weeks(index, &days, when);
     let set = |of: &dyn Fn(&Summary) -> Vec<String>| -> Vec<String> {
         l.inquiries.iter().flat_map(of).collect::<BTreeSet<_>>().into_iter().collect()
     };
@@ -177,6 +181,30 @@ pub fn agree(index: &Index, notebook: &Notebook, names: &Names, when: &str) {
         set(&|i| l.causes_of(i.id).into_iter().map(|(id, _)| id).filter(|id| !names.regulated.contains(id)).collect()),
     ];
     assert_eq!(index.offered().unwrap(), offered, "{when}");
+}
+
+/// Counts by week add up to the counts of all the weeks.
+fn check_weeks(index: &Index, ask: &Ask, when: &str) {
+    let counts = index.counts(ask).unwrap();
+    let mut of_weeks: BTreeMap<(String, String), u64> = BTreeMap::new();
+    for row in index.weekly(ask).unwrap() {
+        assert!(row.week.starts_with("2026-W"), "{when}: {row:?}");
+        *of_weeks.entry((row.host, row.cause)).or_default() += row.n;
+    }
+    let mut of_all = BTreeMap::new();
+    for host in counts.hosts {
+        of_all.insert((host.id.clone(), String::new()), host.inquiries);
+        of_all.extend(host.causes.into_iter().map(|(cause, _, n)| ((host.id.clone(), cause), n)));
+    }
+    assert_eq!(of_weeks, of_all, "{when}: plants and causes by week");
+    let weeks = index.answered_by_week(ask).unwrap();
+    assert_eq!(weeks.values().map(|(n, _)| n).sum::<u64>(), counts.inquiries, "{when}");
+    assert!(weeks.values().all(|(n, answered)| answered <= n), "{when}");
+    for what in [What::Channel, What::Status, What::Diagnosis, What::Outcome, What::Township] {
+        let by = index.by(ask, what).unwrap();
+        assert_eq!(by.values().sum::<u64>(), counts.inquiries, "{when}: {what:?}");
+    }
+    assert_eq!(index.left_out(ask).unwrap(), counts.not_counted, "{when}");
 }
 
 /// All that stands in an index, without the numbers that depend on the order in which it came.
