@@ -50,8 +50,6 @@ pub enum Part {
     Review,
     /// An inquiry.
     Inquiry,
-    /// What was taken in.
-    TakeIn,
 }
 
 impl Part {
@@ -59,7 +57,6 @@ impl Part {
         match self {
             Self::Review => "review",
             Self::Inquiry => "inquiry",
-            Self::TakeIn => "take-in",
         }
     }
 
@@ -200,4 +197,86 @@ pub(super) async fn events(State(desk): Shared, Extension(who): Extension<Visito
     };
     let hearing = Hearing { from, until: Box::pin(sleep_until(Instant::now() + OPEN)), ended: false };
     Sse::new(hearing).keep_alive(KeepAlive::new().interval(BREATH)).into_response()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::page::sample_county::{County, county};
+
+    fn heard(from: &mut Receiver<News>) -> Vec<News> {
+        std::iter::from_fn(|| from.try_recv().ok()).collect()
+    }
+
+    fn who(county: &County, role: Role) -> &Visitor {
+        &county.session(role).visitor
+    }
+
+    #[test]
+    fn news_says_where_and_nothing_of_what() {
+        let (county, live) = (county(), Live::default());
+        let mut from = live.watch(who(&county, Role::Reader)).unwrap();
+        live.tell(Part::Review, "7", |_| true);
+        assert_eq!(heard(&mut from), [News::Changed(Part::Review, "7".into())]);
+    }
+
+    #[test]
+    fn a_session_has_few_channels_and_the_oldest_makes_room() {
+        let (county, live) = (county(), Live::default());
+        let mut all: Vec<_> =
+            (0..=OF_SESSION).map(|_| live.watch(who(&county, Role::Reviewer)).unwrap()).collect();
+        let mut other = live.watch(who(&county, Role::Admin)).unwrap();
+        live.tell(Part::Review, "7", |_| true);
+        let ends: Vec<bool> = all.iter_mut().map(|from| heard(from) == [News::Over]).collect();
+        assert_eq!(ends, [vec![true], vec![false; OF_SESSION]].concat());
+        assert_eq!(heard(&mut other).len(), 1, "another session is not touched");
+    }
+
+    #[test]
+    fn a_channel_ends_with_its_session() {
+        let (county, live) = (county(), Live::default());
+        let mut out = live.watch(who(&county, Role::Reviewer)).unwrap();
+        let mut closed = live.watch(who(&county, Role::Admin)).unwrap();
+        live.sign_out(who(&county, Role::Reviewer), false);
+        assert_eq!(heard(&mut out), [News::Over]);
+        let admin = who(&county, Role::Admin).account;
+        live.tell(Part::Review, "7", |who| who.account != admin);
+        assert_eq!(heard(&mut closed), [News::Over], "a session that ended hears no more");
+        live.tell(Part::Review, "8", |_| true);
+        assert!(heard(&mut out).is_empty() && heard(&mut closed).is_empty());
+    }
+
+    #[test]
+    fn whether_a_session_stands_is_asked_of_the_accounts_and_is_no_use_of_it() {
+        let county = county();
+        let reviewer = who(&county, Role::Reviewer).clone();
+        assert!(county.people.is_open(&reviewer).unwrap());
+        for _ in 0..4 {
+            county.clock.set(county.clock.now_ms() + 20 * 60_000);
+            let _asked = county.people.is_open(&reviewer).unwrap();
+        }
+        assert!(!county.people.is_open(&reviewer).unwrap(), "an open page kept the session awake");
+        county.people.sign_out(who(&county, Role::Admin)).unwrap();
+        assert!(!county.people.is_open(who(&county, Role::Admin)).unwrap());
+    }
+
+    #[test]
+    fn one_that_does_not_listen_is_cut_off_and_the_end_has_room() {
+        let (county, live) = (county(), Live::default());
+        let mut from = live.watch(who(&county, Role::Reviewer)).unwrap();
+        for n in 0..LATE * 2 {
+            live.tell(Part::Review, &n.to_string(), |_| true);
+        }
+        let all = heard(&mut from);
+        assert_eq!((all.len(), all.last()), (LATE + 1, Some(&News::Over)));
+    }
+
+    #[test]
+    fn an_office_that_stops_ends_every_channel_and_opens_none() {
+        let (county, live) = (county(), Live::default());
+        let mut from = live.watch(who(&county, Role::Reviewer)).unwrap();
+        live.close();
+        assert_eq!(heard(&mut from), [News::Over]);
+        assert!(live.watch(who(&county, Role::Reviewer)).is_none());
+    }
 }

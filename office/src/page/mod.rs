@@ -22,6 +22,7 @@ mod intake;
 mod keeping;
 mod language;
 mod lines;
+mod live;
 mod names;
 mod own;
 mod person;
@@ -30,6 +31,7 @@ mod picture;
 mod place;
 mod reading;
 mod reasons;
+mod review;
 mod routes;
 #[cfg(test)]
 pub(crate) mod sample;
@@ -65,6 +67,9 @@ pub use inquiries::sealed_words;
 pub(crate) use inquiries::{Marks, matches};
 pub use intake::{missing, waiting};
 pub use names::Names;
+pub use review::{
+    ROLES as REVIEW_ROLES, choice_of, keys as review_keys, numbered, scale as review_scale, status as review_status,
+};
 pub use reasons::{Reasons, observations, percent, reasons};
 pub use routes::router;
 pub use serve::serve;

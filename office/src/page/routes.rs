@@ -17,9 +17,9 @@ use super::{
     accounts, audit,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    keeping, language,
+    keeping, language, live,
     names::Names,
-    own, person, reading, sign_in,
+    own, person, reading, review, sign_in,
     trouble::Trouble,
 };
 use crate::{
@@ -40,6 +40,7 @@ const PAGE_CSS: &str = concat!(
     include_str!("../../web/season.css"),
     include_str!("../../web/take-in.css"),
 );
+const REVIEW_JS: &str = include_str!("../../web/review.js");
 const ICON: &str = include_str!("../../web/icon.svg");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
@@ -56,6 +57,7 @@ pub(super) struct Desk {
     pub(super) pack: Arc<Pack>,
     pub(super) names: Names,
     pub(super) slowest: Duration,
+    pub(super) live: live::Live,
     rights: Vec<Rights>,
 }
 
@@ -64,7 +66,7 @@ pub(super) type Shared = State<Arc<Desk>>;
 /// Every way to ask for something, with the least role that may.
 pub(super) fn table() -> Vec<Row> {
     let (anyone, reader, admin) = (None, Some(Role::Reader), Some(Role::Admin));
-    vec![
+    let mut table = vec![
         Row::see("/", reader, || async { Redirect::to("/inquiries") }),
         Row::see("/inquiries", reader, reading::inquiries),
         Row::see("/inquiries/{id}", reader, reading::inquiry).noting(Act::SawInquiry),
@@ -111,7 +113,12 @@ pub(super) fn table() -> Vec<Row> {
         Row::see("/look/source-sans-3-LICENSE.txt", anyone, || async {
             look("text/plain; charset=utf-8", FONT_LICENCE)
         }),
-    ]
+        // What pages that are open hear of.
+        Row::see("/events", reader, live::events),
+        Row::see("/look/review.js", anyone, || async { look("text/javascript; charset=utf-8", REVIEW_JS) }),
+    ];
+    table.extend(review::rows());
+    table
 }
 
 fn look(kind: &'static str, bytes: impl IntoResponse) -> Response {
@@ -133,7 +140,7 @@ pub(super) fn laid_out(
 ) -> (Arc<Desk>, Router<Arc<Desk>>) {
     let (names, table) = (Names::of(&pack), table());
     let rights = table.iter().map(Rights::from).collect();
-    let desk = Arc::new(Desk { office, people, pack, names, slowest, rights });
+    let desk = Arc::new(Desk { office, people, pack, names, slowest, live: live::Live::default(), rights });
     (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
 }
 

@@ -67,6 +67,23 @@ pub(super) enum Third {
     OneOf(Vec<(String, String)>),
 }
 
+impl Third {
+    /// Whether one can be written.
+    pub(super) fn is_some(&self) -> bool {
+        *self != Self::None
+    }
+
+    /// Whether it is written in several lines.
+    pub(super) fn is_lines(&self) -> bool {
+        *self == Self::Lines
+    }
+
+    /// The words it can be one of.
+    pub(super) fn options(&self) -> &[(String, String)] {
+        if let Self::OneOf(words) = self { words } else { &[] }
+    }
+}
+
 /// The newest value of each change, in the order in which they were written.
 fn in_order(conflict: &Conflict) -> Vec<&LiveValue> {
     let mut values: Vec<&LiveValue> = conflict.values.iter().collect();
@@ -145,7 +162,7 @@ pub(super) async fn send(
         let Some(conflict) = found.filter(|c| seen(c) == given.text("changes") && c.kind != Kind::Alert) else {
             return again(desk, frame, &who, &subject, typed, Again::Meanwhile);
         };
-        let wrong = |say| vec![Wrong { field: format!("choice-{record}-{field}"), say }];
+        let wrong = |say| vec![Wrong { field: super::choice_of(&record.to_string(), field), say }];
         let chosen = match given.text("choice") {
             "" => return again(desk, frame, &who, &subject, typed, Again::Wrong(wrong("review-wrong-choice"))),
             "own" => typed_value(type_of(conflict), given.text("third").trim()).filter(|v| v != ""),

@@ -14,7 +14,7 @@ const WORDS: usize = 16_000;
 const QUESTION: usize = 2_000;
 
 /// What a form says and what is wrong with it.
-pub(super) type Read<T> = std::result::Result<T, Vec<Wrong>>;
+pub(super) type Read<T> = Result<T, Vec<Wrong>>;
 
 /// One thing that is wrong: the field, and the id of the sentence that says so.
 #[derive(Clone, PartialEq, Eq, Debug)]

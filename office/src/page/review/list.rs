@@ -96,7 +96,7 @@ pub(super) async fn page(
         };
         let queue = Queue::read(desk.notebook(), &desk.pack, &desk.names)?;
         let page = queue.page(why, after, ROWS);
-        let when = When::now();
+        let when = frame.when();
         let rows: Vec<Row> =
             page.rows.iter().map(|entry| row(desk, &frame, &queue, entry, &when)).collect::<Result<_, _>>()?;
         let reasons = queue.by_reason().into_iter().filter(|(_, n)| *n > 0).map(|(w, n)| {

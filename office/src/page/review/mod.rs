@@ -22,6 +22,8 @@ mod undo;
 mod view;
 mod why;
 
+use dooryard_core::key::ProbabilityWord;
+
 use super::guard::Row;
 use crate::people::{Act, Role};
 
@@ -47,4 +49,62 @@ pub(super) fn rows() -> Vec<Row> {
         Row::send("/review/{id}/choose", reviewer, choose::send).up_to(WORDS).noting(Act::ChoseValue),
         Row::send("/review/{id}/alike", reviewer, send::alike).up_to(CHOICE).noting(Act::Linked),
     ]
+}
+
+/// The keys of a page and what each does; the queue has its own.
+pub fn keys(frame: &super::frame::Frame, queue: bool) -> Vec<(&'static str, String)> {
+    let own: &[(&str, &str)] = if queue {
+        &[("j", "review-key-next-row"), ("k", "review-key-row-before"), ("x", "review-key-pick")]
+    } else {
+        &[
+            ("n", "review-key-later"),
+            ("p", "review-key-earlier"),
+            ("o", "review-key-own"),
+            ("a", "review-key-agree"),
+            ("c", "review-key-correct"),
+            ("b", "review-key-ask"),
+            ("s", "review-key-sample"),
+            ("d", "review-key-unknown"),
+            ("w", "review-key-words"),
+            ("q", "review-key-queue"),
+        ]
+    };
+    let both = [("u", "review-key-undo"), ("?", "review-key-help")];
+    own.iter().copied().chain(both).map(|(key, say)| (key, frame.say(say))).collect()
+}
+
+/// Parts that a cause can play, with the sentence of each.
+pub const ROLES: [(&str, &str); 5] = [
+    ("primary", "review-role-primary"),
+    ("stress_triggered", "review-role-stress"),
+    ("secondary", "review-role-secondary"),
+    ("environment", "review-role-environment"),
+    ("harmless", "review-role-harmless"),
+];
+
+/// The sentence that says what a looker did.
+pub fn status(id: &str) -> &'static str {
+    match id {
+        "seen" => "review-status-seen",
+        "absent" => "review-status-absent",
+        "could_not_tell" => "review-status-unclear",
+        _ => "review-status-unlooked",
+    }
+}
+
+/// The name of a numbered field.
+pub fn numbered(name: &str, n: &usize) -> String {
+    format!("{name}{n}")
+}
+
+/// The name of the choice of one field of one record.
+pub fn choice_of(record: &str, field: &str) -> String {
+    format!("choice-{record}-{field}")
+}
+
+/// The words of the scale with the number each begins at, for the page's script: `0 almost no chance|5 very unlikely`.
+pub fn scale(frame: &super::frame::Frame) -> String {
+    let begins = [0u8, 5, 20, 45, 55, 80, 95];
+    let word = |at: u8| ProbabilityWord::of(f64::from(at) / 100.0, true).text(frame.words.0);
+    begins.map(|at| format!("{at} {}", word(at))).join("|")
 }

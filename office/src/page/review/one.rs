@@ -24,7 +24,6 @@ use crate::{
         reading::record_id,
         routes::{Desk, Shared, answer, html},
         trouble::Trouble,
-        words::When,
     },
     people::{Act, Role, Visitor},
 };
@@ -135,7 +134,7 @@ pub(super) async fn now(
     answer(desk, Some(who.clone()), Here::Review, move |desk, frame| {
         let subject = Subject::read(desk, record_id(&id)?)?;
         let opened = who.role < Role::Reviewer || subject.of(&who).is_some_and(|r| r.get("blind").is_some());
-        Ok(html(&NowPage { others: others(desk, &frame, &who, &subject, opened, &When::now())? }))
+        Ok(html(&NowPage { others: others(desk, &frame, &who, &subject, opened, &frame.when())? }))
     })
     .await
 }

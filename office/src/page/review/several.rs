@@ -103,7 +103,7 @@ pub(super) async fn send(
             do_it(desk, &who, &entries, change)?;
             return Ok(Redirect::to("/review#done").into_response());
         }
-        let when = When::now();
+        let when = frame.when();
         let rows = entries.iter().map(|e| row(desk, &frame, &queue, e, &when)).collect::<Result<Vec<_>, _>>()?;
         let (preview, wrong) = match change {
             None => (Vec::new(), Vec::new()),

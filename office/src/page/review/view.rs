@@ -86,6 +86,13 @@ pub(super) struct Row {
     pub(super) role: String,
 }
 
+impl Row {
+    /// Whether the cause plays this part.
+    pub(super) fn is_role(&self, id: &str) -> bool {
+        self.role == id
+    }
+}
+
 /// One review.
 pub(super) struct One {
     pub(super) id: String,
@@ -145,8 +152,8 @@ pub(super) struct Unveil {
 
 impl One {
     /// What is wrong at a field, as a sentence; empty when nothing is.
-    pub(super) fn wrong(&self, frame: &Frame, field: &str) -> String {
-        wrong_at(&self.wrong, field).map(|id| frame.say(id)).unwrap_or_default()
+    pub(super) fn wrong(&self, frame: &Frame, field: impl AsRef<str>) -> String {
+        wrong_at(&self.wrong, field.as_ref()).map(|id| frame.say(id)).unwrap_or_default()
     }
 
     /// What is wrong, each once, with its field.
@@ -165,7 +172,7 @@ impl One {
         subject: &Subject,
         unveil: Unveil,
     ) -> Result<Self, Trouble> {
-        let when = When::now();
+        let when = frame.when();
         let (whole, names) = (&subject.whole, &desk.names);
         let may = who.role >= Role::Reviewer;
         let mine = subject.of(who).filter(|r| r.get("blind").is_some());
@@ -301,7 +308,7 @@ pub(super) fn sure(frame: &Frame, percent: u8) -> String {
 }
 
 fn language(frame: &Frame) -> Language {
-    frame.words().0
+    frame.words.0
 }
 
 fn causes(json: Option<&Json>, frame: &Frame, names: &Names) -> Vec<Cause> {
