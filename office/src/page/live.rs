@@ -29,7 +29,10 @@ use tokio::{
     time::{Instant, Sleep, sleep_until},
 };
 
-use super::{routes::{Desk, Shared}, trouble::Trouble};
+use super::{
+    routes::{Desk, Shared},
+    trouble::Trouble,
+};
 use crate::people::{Role, Visitor};
 
 /// Open channels of one session: the oldest makes room. A browser has six connections to one host.
@@ -137,8 +140,7 @@ impl Live {
     /// Ends the channels of a session, or of every session of its account.
     pub fn sign_out(&self, who: &Visitor, everywhere: bool) {
         let mut state = self.lock();
-        let is_theirs =
-            |w: &Watcher| w.who.same_session(who) || (everywhere && w.who.account == who.account);
+        let is_theirs = |w: &Watcher| w.who.same_session(who) || (everywhere && w.who.account == who.account);
         let (theirs, others): (VecDeque<_>, VecDeque<_>) =
             std::mem::take(&mut state.watchers).into_iter().partition(is_theirs);
         theirs.into_iter().for_each(|w| over(Some(w)));
@@ -223,8 +225,7 @@ mod tests {
     #[test]
     fn a_session_has_few_channels_and_the_oldest_makes_room() {
         let (county, live) = (county(), Live::default());
-        let mut all: Vec<_> =
-            (0..=OF_SESSION).map(|_| live.watch(who(&county, Role::Reviewer)).unwrap()).collect();
+        let mut all: Vec<_> = (0..=OF_SESSION).map(|_| live.watch(who(&county, Role::Reviewer)).unwrap()).collect();
         let mut other = live.watch(who(&county, Role::Admin)).unwrap();
         live.tell(Part::Review, "7", |_| true);
         let ends: Vec<bool> = all.iter_mut().map(|from| heard(from) == [News::Over]).collect();

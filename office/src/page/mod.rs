@@ -67,10 +67,10 @@ pub use inquiries::sealed_words;
 pub(crate) use inquiries::{Marks, matches};
 pub use intake::{missing, waiting};
 pub use names::Names;
+pub use reasons::{Reasons, observations, percent, reasons};
 pub use review::{
     ROLES as REVIEW_ROLES, choice_of, keys as review_keys, numbered, scale as review_scale, status as review_status,
 };
-pub use reasons::{Reasons, observations, percent, reasons};
 pub use routes::router;
 pub use serve::serve;
 pub use words::{When, count, instant_ms, number, sentence_case};

@@ -133,7 +133,13 @@ fn present(fields: &Json) -> Map<String, Json> {
 ///
 /// # Errors
 /// As [`Notebook::save`].
-pub(super) fn own(pen: &mut Pen<'_>, subject: &Subject, who: &Visitor, own: &Own, why: Option<Why>) -> Result<RecordId> {
+pub(super) fn own(
+    pen: &mut Pen<'_>,
+    subject: &Subject,
+    who: &Visitor,
+    own: &Own,
+    why: Option<Why>,
+) -> Result<RecordId> {
     pen.make(
         Kind::Review,
         &json!({
@@ -189,10 +195,7 @@ pub(super) fn decision(
         }
         (Decision::Sample { part, due }, _) => {
             let plant = subject.plant().map(|p| p.id.to_string());
-            pen.make(
-                Kind::Sample,
-                &json!({"inquiry": inquiry.id.to_string(), "plant": plant, "plant_part": part}),
-            )?;
+            pen.make(Kind::Sample, &json!({"inquiry": inquiry.id.to_string(), "plant": plant, "plant_part": part}))?;
             ask(pen, inquiry.id, words, due)?;
             waits(pen)?;
         }

@@ -126,13 +126,7 @@ pub(super) fn words(frame: &Frame, why: Why) -> String {
 }
 
 /// One entry in words.
-pub(super) fn row(
-    desk: &Desk,
-    frame: &Frame,
-    queue: &Queue,
-    entry: &Entry,
-    when: &When,
-) -> Result<Row, Trouble> {
+pub(super) fn row(desk: &Desk, frame: &Frame, queue: &Queue, entry: &Entry, when: &When) -> Result<Row, Trouble> {
     let ledger = &queue.ledger;
     let inquiry = ledger.inquiries.iter().find(|i| i.id == entry.inquiry);
     let hosts: Vec<String> = ledger.hosts_of(entry.inquiry).into_iter().map(|h| desk.names.host(h)).collect();

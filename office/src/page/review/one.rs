@@ -126,11 +126,7 @@ struct NowPage {
 }
 
 /// What other reviewers did, for a page that is open: who and when.
-pub(super) async fn now(
-    State(desk): Shared,
-    Extension(who): Extension<Visitor>,
-    Path(id): Path<String>,
-) -> Response {
+pub(super) async fn now(State(desk): Shared, Extension(who): Extension<Visitor>, Path(id): Path<String>) -> Response {
     answer(desk, Some(who.clone()), Here::Review, move |desk, frame| {
         let subject = Subject::read(desk, record_id(&id)?)?;
         let opened = who.role < Role::Reviewer || subject.of(&who).is_some_and(|r| r.get("blind").is_some());

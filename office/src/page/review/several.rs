@@ -152,7 +152,9 @@ fn preview(frame: &Frame, queue: &Queue, entries: &[&Entry], rows: &[Row], chang
     match change {
         Change::Ask { question, .. } => rows
             .iter()
-            .map(|row| frame.with("review-several-ask", [("who", &row.who), ("title", &row.title), ("words", question)]))
+            .map(|row| {
+                frame.with("review-several-ask", [("who", &row.who), ("title", &row.title), ("words", question)])
+            })
             .collect(),
         Change::Urgency(word) => inquiries(queue, entries)
             .into_iter()
@@ -187,12 +189,7 @@ fn do_it(desk: &Desk, who: &Visitor, entries: &[&Entry], change: &Change) -> Res
 }
 
 /// Does it to one; says whether anything changed.
-fn one(
-    pen: &mut Pen<'_>,
-    who: &Visitor,
-    entry: &Entry,
-    change: &Change,
-) -> dooryard_core::Result<bool> {
+fn one(pen: &mut Pen<'_>, who: &Visitor, entry: &Entry, change: &Change) -> dooryard_core::Result<bool> {
     let before = pen.steps.len();
     let inquiry = pen.show(entry.inquiry)?;
     match change {

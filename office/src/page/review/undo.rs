@@ -1,11 +1,6 @@
 //! Taking back what was just done: changes that put things as they were. Nothing leaves the history.
 
-use dooryard_core::{
-    Result,
-    ids::RecordId,
-    notebook::Notebook,
-    record::Kind,
-};
+use dooryard_core::{Result, ids::RecordId, notebook::Notebook, record::Kind};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value as Json};
 

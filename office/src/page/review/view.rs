@@ -194,8 +194,7 @@ impl One {
         let scout = subject.diagnosis.as_ref().filter(|_| opened).map(|d| scouts_answer(d, frame, names, &when));
         let open_clashes = whole.conflicts.iter().filter(|c| opened || !tells(c.kind));
         let private = unveil.private && !closed;
-        let clashes: Vec<Choice> =
-            open_clashes.filter_map(|c| Choice::of(c, names, &when, frame, private)).collect();
+        let clashes: Vec<Choice> = open_clashes.filter_map(|c| Choice::of(c, names, &when, frame, private)).collect();
         let beside = alike(desk.notebook(), &desk.ledger()?, whole)?;
         Ok(Self {
             id: subject.id.to_string(),
@@ -431,10 +430,7 @@ fn groups(frame: &Frame, pack: &Pack, names: &Names, subject: &Subject) -> Vec<G
         label: frame.with("review-causes-host", [("host", &names.host(host))]),
         causes: list(open().filter(fits).collect()),
     };
-    let rest = Group {
-        label: frame.say("review-causes-other"),
-        causes: list(open().filter(|c| !fits(c)).collect()),
-    };
+    let rest = Group { label: frame.say("review-causes-other"), causes: list(open().filter(|c| !fits(c)).collect()) };
     [first, rest].into_iter().filter(|g| !g.causes.is_empty()).collect()
 }
 
