@@ -7,6 +7,7 @@ import { list } from "./list.mjs";
 import { oneInquiry } from "./one_inquiry.mjs";
 import { reach } from "./reach.mjs";
 import { seal } from "./seal.mjs";
+import { review } from "./review.mjs";
 import { readStage } from "./stage.mjs";
 import { takenIn } from "./taken_in.mjs";
 
@@ -18,6 +19,7 @@ describe("the office page", () => {
   before(async () => {
     const desk = await openDesk();
     closing.push(desk.close);
+    stage.desk = desk;
     stage.browser = await openBrowser();
     closing.push(() => stage.browser.close());
     await readStage(stage, desk);
@@ -31,4 +33,6 @@ describe("the office page", () => {
   describe("what was taken in", () => takenIn(stage));
   describe("what is under seal", () => seal(stage));
   describe("within everybody's reach", () => reach(stage));
+  // Last: it writes.
+  describe("the review", () => review(stage));
 });

@@ -34,7 +34,7 @@ const pages = (stage) => [
 ];
 
 /** What axe-core finds, one line each. */
-async function complaints(page) {
+export async function complaints(page) {
   await page.evaluate(AXE);
   const found = await page.evaluate(
     (tags) => globalThis.axe.run(document, { runOnly: tags, resultTypes: ["violations"], preload: false }),
@@ -45,7 +45,7 @@ async function complaints(page) {
 }
 
 /** How far the page can be pushed sideways, and what sticks out, in CSS pixels. */
-const sideways = (page) =>
+export const sideways = (page) =>
   page.evaluate(() => {
     const { scrollWidth, clientWidth } = document.documentElement;
     const held = (e) => e && (getComputedStyle(e).overflowX !== "visible" || held(e.parentElement));
@@ -56,7 +56,7 @@ const sideways = (page) =>
   });
 
 /** What has the focus: its words, whether one sees it and that it has the focus. */
-const focus = (page) =>
+export const focus = (page) =>
   page.evaluate(() => {
     const e = document.activeElement;
     const { outlineStyle, outlineWidth } = getComputedStyle(e);

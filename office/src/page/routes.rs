@@ -14,16 +14,18 @@ use dooryard_core::{key::Pack, notebook::Notebook};
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
-    accounts, audit,
+    accounts, audit, downloads,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    keeping, language, live,
+    inquiries, keeping, language, live,
     names::Names,
     own, person, reading, review, sign_in,
     trouble::Trouble,
+    views,
 };
 use crate::{
     desk::Office,
+    index::{Held, Index},
     ledger::Ledger,
     people::{Act, People, Role, Visitor},
 };
@@ -58,6 +60,8 @@ pub(super) struct Desk {
     pub(super) names: Names,
     pub(super) slowest: Duration,
     pub(super) live: live::Live,
+    pub(super) queue: review::Queues,
+    index: Held,
     rights: Vec<Rights>,
 }
 
@@ -68,7 +72,12 @@ pub(super) fn table() -> Vec<Row> {
     let (anyone, reader, admin) = (None, Some(Role::Reader), Some(Role::Admin));
     let mut table = vec![
         Row::see("/", reader, || async { Redirect::to("/inquiries") }),
-        Row::see("/inquiries", reader, reading::inquiries),
+        Row::see("/inquiries", reader, inquiries::page),
+        Row::see("/inquiries/download", reader, downloads::download).noting(Act::Exported),
+        Row::see("/views", reader, views::list),
+        Row::send("/views", reader, views::save),
+        Row::send("/views/{id}/name", reader, views::rename).up_to(CHOICE),
+        Row::send("/views/{id}/delete", reader, views::delete).up_to(CHOICE),
         Row::see("/inquiries/{id}", reader, reading::inquiry).noting(Act::SawInquiry),
         Row::see("/photos/{id}/{size}", reader, reading::photo).noting(Act::SawPhoto),
         Row::see("/take-in", reader, reading::take_in),
@@ -140,7 +149,9 @@ pub(super) fn laid_out(
 ) -> (Arc<Desk>, Router<Arc<Desk>>) {
     let (names, table) = (Names::of(&pack), table());
     let rights = table.iter().map(Rights::from).collect();
-    let desk = Arc::new(Desk { office, people, pack, names, slowest, live: live::Live::default(), rights });
+    let index = Held::new(office.folder().to_owned(), names.clone());
+    let (live, queue) = (live::Live::default(), review::Queues::default());
+    let desk = Arc::new(Desk { office, people, pack, names, slowest, live, queue, index, rights });
     (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
 }
 
@@ -178,6 +189,12 @@ impl Desk {
         self.office.notebook()
     }
 
+    /// The index of inquiries, up to the notebook as it stands. It is opened once and follows what is written since.
+    pub(super) fn index(&self) -> Result<Arc<Index>, Trouble> {
+        Ok(self.index.followed(self.notebook())?)
+    }
+
+    /// Every inquiry of the county: for what goes over all of them, never for a page that lists or shows.
     pub(super) fn ledger(&self) -> Result<Ledger, Trouble> {
         Ok(Ledger::read(self.notebook(), &self.names.suspect)?)
     }

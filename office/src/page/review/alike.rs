@@ -4,7 +4,7 @@
 //! The rule: the same contact, or the same telephone or e-mail; the same site or the same address, with a common host and
 //! opened within [`DAYS`] days; the same photo. None of it reads the whole notebook: each is found through a link or a word.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use dooryard_core::{
     ids::RecordId,
@@ -13,9 +13,10 @@ use dooryard_core::{
 };
 use serde_json::Value as Json;
 
+use super::around::Around;
 use crate::{
-    ledger::{Ledger, every, opened_ms, reference, row_of},
-    page::{gather::Whole, trouble::Trouble},
+    ledger::{every, opened_ms, reference},
+    page::{gather::Whole, routes::Desk, trouble::Trouble},
 };
 
 /// Inquiries about one place that were opened further apart are two troubles, days.
@@ -54,53 +55,57 @@ pub(super) fn listed(record: &Record, field: &str) -> Vec<RecordId> {
 /// What looks like this inquiry.
 ///
 /// # Errors
-/// Of the notebook.
-pub(super) fn alike(notebook: &Notebook, ledger: &Ledger, whole: &Whole) -> Result<Alike, Trouble> {
-    let own = whole.inquiry.id;
-    let mut found: BTreeMap<RecordId, Vec<Like>> = BTreeMap::new();
-    let mut add = |id: RecordId, like: Like| {
-        let likes = found.entry(id).or_default();
-        if !likes.contains(&like) {
-            likes.push(like);
-        }
-    };
+/// Of the stores.
+pub(super) fn alike(desk: &Desk, whole: &Whole) -> Result<Alike, Trouble> {
+    let (notebook, index, own) = (desk.notebook(), desk.index()?, whole.inquiry.id);
+    let mut found: BTreeMap<RecordId, BTreeSet<Like>> = BTreeMap::new();
     for photo in whole.of(Kind::Photo) {
         for other in same_photo(notebook, photo)? {
-            ledger.owner(&other).into_iter().for_each(|id| add(id, Like::Photo));
-        }
-    }
-    for contact in whole.contact.iter() {
-        for id in inquiries_of(notebook, same_contact(notebook, contact)?)? {
-            add(id, Like::Contact);
-        }
-    }
-    if let Some(site) = &whole.site {
-        let mine = row_of(&whole.inquiry);
-        let hosts = ledger.hosts_of(own);
-        for id in inquiries_of(notebook, same_site(notebook, site)?)? {
-            let Some(other) = ledger.inquiries.iter().find(|i| i.id == id) else { continue };
-            let near = (opened_ms(&mine) - opened_ms(other)).abs() <= DAYS * 86_400_000;
-            let theirs = ledger.hosts_of(id);
-            if near && (hosts.is_empty() || theirs.is_empty() || theirs.iter().any(|h| hosts.contains(h))) {
-                add(id, Like::Place);
+            for id in index.inquiries_of(other.id)? {
+                found.entry(id).or_default().insert(Like::Photo);
             }
         }
     }
-    let (linked, apart) = said(notebook, ledger, &whole.inquiry)?;
-    let open = |id: &RecordId| {
-        *id != own && !linked.contains(id) && !apart.contains(id) && ledger.inquiries.iter().any(|i| i.id == *id)
-    };
-    let mut suggested: Vec<_> = found.into_iter().filter(|(id, _)| open(id)).collect();
-    for (_, likes) in &mut suggested {
-        likes.sort_unstable();
+    if let Some(contact) = &whole.contact {
+        for id in inquiries_of(notebook, same_contact(notebook, contact)?)? {
+            found.entry(id).or_default().insert(Like::Contact);
+        }
+    }
+    if let Some(site) = &whole.site {
+        for id in inquiries_of(notebook, same_site(notebook, site)?)? {
+            found.entry(id).or_default().insert(Like::Place);
+        }
+    }
+    let (linked, apart) = said(notebook, &whole.inquiry)?;
+    let known: Vec<RecordId> = found.keys().chain(&linked).chain([&own]).copied().collect();
+    // What is sealed or taken away is not among them.
+    let all = Around::all(notebook, &known, &desk.names)?;
+    let around = |id: RecordId| all.iter().find(|around| around.inquiry.id == id);
+    let mut suggested = Vec::new();
+    for (id, mut likes) in found {
+        let (Some(mine), Some(other)) = (around(own), around(id)) else { continue };
+        if !is_of_same_days(mine, other) {
+            likes.remove(&Like::Place);
+        }
+        if id != own && !likes.is_empty() && !linked.contains(&id) && !apart.contains(&id) {
+            suggested.push((id, likes.into_iter().collect::<Vec<_>>()));
+        }
     }
     suggested.sort_by(|a, b| a.1.cmp(&b.1).then(b.0.cmp(&a.0)));
     suggested.truncate(MOST);
-    Ok(Alike { linked, suggested })
+    Ok(Alike { linked: linked.into_iter().filter(|id| around(*id).is_some()).collect(), suggested })
+}
+
+/// Whether two inquiries of one place may be about one trouble: within so many days, with a host in common where both have
+/// one.
+fn is_of_same_days(a: &Around, b: &Around) -> bool {
+    let near = (opened_ms(&a.inquiry) - opened_ms(&b.inquiry)).abs() <= DAYS * 86_400_000;
+    let (mine, theirs) = (a.hosts(), b.hosts());
+    near && (mine.is_empty() || theirs.is_empty() || theirs.iter().any(|host| mine.contains(host)))
 }
 
 /// What people said: linked with, apart from. Either of the two inquiries may say it.
-fn said(notebook: &Notebook, ledger: &Ledger, inquiry: &Record) -> Result<(Vec<RecordId>, Vec<RecordId>), Trouble> {
+fn said(notebook: &Notebook, inquiry: &Record) -> Result<(Vec<RecordId>, Vec<RecordId>), Trouble> {
     let (mut linked, mut apart) = (listed(inquiry, "same_as"), listed(inquiry, "apart_from"));
     for row in few(notebook, Query { kind: Some(Kind::Inquiry), refers_to: Some(inquiry.id), ..Query::default() })? {
         let names = |field: &str| {
@@ -111,7 +116,6 @@ fn said(notebook: &Notebook, ledger: &Ledger, inquiry: &Record) -> Result<(Vec<R
         apart.extend(names("apart_from").then_some(row.id));
     }
     for ids in [&mut linked, &mut apart] {
-        ids.retain(|id| ledger.inquiries.iter().any(|i| i.id == *id));
         ids.sort_unstable();
         ids.dedup();
     }

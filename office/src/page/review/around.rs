@@ -1,49 +1,67 @@
-//! An inquiry with the rows that refer to it, as lists hold them.
-
-use std::collections::BTreeMap;
+//! An inquiry with the rows that belong to it, as lists hold them.
 
 use dooryard_core::{
     Result,
     ids::RecordId,
-    notebook::{Notebook, Query, Summary},
+    notebook::{Notebook, Summary},
     record::Kind,
 };
 
-use crate::ledger::every;
+use crate::{
+    index::rows_around,
+    ledger::Ledger,
+    page::{Names, place},
+};
 
-/// One inquiry with what hangs on it.
+/// One inquiry with what belongs to it.
 pub(super) struct Around {
     pub(super) inquiry: Summary,
-    rows: BTreeMap<RecordId, Summary>,
+    /// Its answers in force, newest first.
+    pub(super) answers: Vec<Summary>,
+    rows: Vec<Summary>,
+    hosts: Vec<String>,
+    township: Option<String>,
 }
 
 impl Around {
-    /// Reads it: what refers to the inquiry, and what refers to its plants and visits.
+    /// Reads these inquiries, without those that lists may not show.
     ///
     /// # Errors
     /// Of the notebook.
-    pub(super) fn read(notebook: &Notebook, inquiry: Summary) -> Result<Self> {
-        let mut rows = BTreeMap::new();
-        let mut front = vec![inquiry.id];
-        for _ in 0..2 {
-            let mut next = Vec::new();
-            for target in front {
-                for row in every(notebook, &Query { refers_to: Some(target), ..Query::default() })? {
-                    if matches!(row.kind, Kind::Plant | Kind::Visit) {
-                        next.push(row.id);
-                    }
-                    if !matches!(row.kind, Kind::Inquiry | Kind::Alert) {
-                        rows.insert(row.id, row);
-                    }
-                }
+    pub(super) fn all(notebook: &Notebook, inquiries: &[RecordId], names: &Names) -> Result<Vec<Self>> {
+        let rows = rows_around(notebook, inquiries)?;
+        let ledger = Ledger::of_rows(rows.clone(), &names.suspect);
+        let shown: Vec<&Summary> = rows.iter().filter(|row| !row.hidden && row.kind != Kind::Alert).collect();
+        let around = |inquiry: &Summary| {
+            let own = shown.iter().filter(|row| row.kind != Kind::Inquiry && ledger.owner(row) == Some(inquiry.id));
+            Self {
+                inquiry: inquiry.clone(),
+                answers: ledger.diagnoses.get(&inquiry.id).cloned().unwrap_or_default(),
+                rows: own.map(|row| (*row).clone()).collect(),
+                hosts: ledger.hosts_of(inquiry.id).into_iter().map(str::to_owned).collect(),
+                township: ledger.site_of(inquiry).and_then(|site| site.text("township")).map(str::to_owned),
             }
-            front = next;
-        }
-        Ok(Self { inquiry, rows })
+        };
+        Ok(ledger.inquiries.iter().filter(|i| inquiries.contains(&i.id)).map(around).collect())
     }
 
     /// The rows of one kind, oldest id first.
     pub(super) fn of(&self, kind: Kind) -> impl Iterator<Item = &Summary> {
-        self.rows.values().filter(move |row| row.kind == kind)
+        self.rows.iter().filter(move |row| row.kind == kind)
+    }
+
+    /// Hosts of its plants.
+    pub(super) fn hosts(&self) -> &[String] {
+        &self.hosts
+    }
+
+    /// Hosts and township in words; `none` where no plant was written down.
+    pub(super) fn title(&self, names: &Names, none: &str) -> String {
+        let hosts: Vec<String> = self.hosts.iter().map(|host| names.host(host)).collect();
+        let what = if hosts.is_empty() { none.to_owned() } else { hosts.join("; ") };
+        match &self.township {
+            Some(township) => format!("{what}, {}", place::township(township)),
+            None => what,
+        }
     }
 }

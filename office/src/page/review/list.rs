@@ -6,10 +6,12 @@ use axum::{
     extract::{Query, State, rejection::QueryRejection},
     response::Response,
 };
+use dooryard_core::ids::RecordId;
 use serde::Deserialize;
 
 use super::{
-    queue::{Entry, Key, Queue},
+    around::Around,
+    queue::{Entry, Key},
     subject::name_of,
     view::Bar,
     why::Why,
@@ -17,10 +19,8 @@ use super::{
 use crate::{
     page::{
         frame::{Frame, Here},
-        place,
         routes::{Desk, Shared, answer, html},
         trouble::Trouble,
-        words::When,
     },
     people::{Role, Visitor},
 };
@@ -94,20 +94,19 @@ pub(super) async fn page(
             "" => None,
             key => Some(key.parse::<Key>().map_err(|()| bad("The place in it is not one of the queue."))?),
         };
-        let queue = Queue::read(desk.notebook(), &desk.pack, &desk.names)?;
-        let page = queue.page(why, after, ROWS);
-        let when = frame.when();
-        let rows: Vec<Row> =
-            page.rows.iter().map(|entry| row(desk, &frame, &queue, entry, &when)).collect::<Result<_, _>>()?;
-        let reasons = queue.by_reason().into_iter().filter(|(_, n)| *n > 0).map(|(w, n)| {
+        let (page, count, asked_back, spared, by_reason) = desk.queue(|queue| {
+            (queue.page(why, after, ROWS), queue.len(), queue.asked(), queue.spared(), queue.by_reason())
+        })?;
+        let rows = rows(desk, &frame, &page.rows)?;
+        let reasons = by_reason.into_iter().filter(|(_, n)| *n > 0).map(|(w, n)| {
             let here = why == Some(w);
             (asked.href(if here { None } else { Some(w) }, None), words(&frame, w), n, here)
         });
         let bar = Bar::of(desk, &frame, &who, asked.undone.map(|back| (back, asked.left)))?;
         Ok(html(&ListPage {
             bar,
-            count: frame.with("review-count", [("n", &queue.len())]),
-            besides: frame.with("review-besides", [("asked", &queue.asked), ("spared", &queue.not_drawn)]),
+            count: frame.with("review-count", [("n", &count)]),
+            besides: frame.with("review-besides", [("asked", &asked_back), ("spared", &spared)]),
             reasons: reasons.collect(),
             first: page.earlier.then(|| asked.href(why, None)),
             later: page.later.map(|key| asked.href(why, Some(key))),
@@ -125,27 +124,31 @@ pub(super) fn words(frame: &Frame, why: Why) -> String {
     frame.say(&format!("review-why-{}", why.id().replace('_', "-")))
 }
 
-/// One entry in words.
-pub(super) fn row(desk: &Desk, frame: &Frame, queue: &Queue, entry: &Entry, when: &When) -> Result<Row, Trouble> {
-    let ledger = &queue.ledger;
-    let inquiry = ledger.inquiries.iter().find(|i| i.id == entry.inquiry);
-    let hosts: Vec<String> = ledger.hosts_of(entry.inquiry).into_iter().map(|h| desk.names.host(h)).collect();
-    let host = if hosts.is_empty() { frame.say("review-no-plant") } else { hosts.join("; ") };
-    let township = inquiry.and_then(|i| ledger.site_of(i)).and_then(|s| s.text("township")).map(place::township);
-    let answers = ledger.diagnoses.get(&entry.inquiry).into_iter().flatten();
-    let by = answers.filter(|d| d.id == entry.id).find_map(|d| d.text("by"));
-    let by = by.or_else(|| inquiry.and_then(|i| i.text("taken_by"))).unwrap_or_default();
+/// Entries in words.
+///
+/// # Errors
+/// Of the stores.
+pub(super) fn rows(desk: &Desk, frame: &Frame, entries: &[Entry]) -> Result<Vec<Row>, Trouble> {
+    let inquiries: Vec<RecordId> = entries.iter().map(|entry| entry.inquiry).collect();
+    let all = Around::all(desk.notebook(), &inquiries, &desk.names)?;
+    let found = |entry: &Entry| all.iter().find(|around| around.inquiry.id == entry.inquiry);
+    entries.iter().filter_map(|entry| Some(row(desk, frame, entry, found(entry)?))).collect()
+}
+
+fn row(desk: &Desk, frame: &Frame, entry: &Entry, around: &Around) -> Result<Row, Trouble> {
+    let by = around.answers.iter().filter(|d| d.id == entry.id).find_map(|d| d.text("by"));
+    let by = by.or_else(|| around.inquiry.text("taken_by")).unwrap_or_default();
     let why: Vec<String> = entry.reasons.iter().map(|w| words(frame, *w)).collect();
     Ok(Row {
         id: entry.id.to_string(),
-        day: when.day_ms(entry.since_ms),
+        day: frame.when().day_ms(entry.since_ms),
         soon: match entry.urgency.as_str() {
             "today" => frame.say("review-soon-today"),
             "this_week" => frame.say("review-soon-week"),
             _ => String::new(),
         },
-        title: township.map_or_else(|| host.clone(), |t| format!("{host}, {t}")),
-        summary: inquiry.and_then(|i| i.text("summary")).unwrap_or_default().to_owned(),
+        title: around.title(&desk.names, &frame.say("review-no-plant")),
+        summary: around.inquiry.text("summary").unwrap_or_default().to_owned(),
         why: why.join("; "),
         who: if by.is_empty() { frame.say("review-somebody") } else { by.to_owned() },
         begun: match &entry.begun {

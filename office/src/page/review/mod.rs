@@ -6,7 +6,9 @@
 
 mod alike;
 mod around;
+mod case;
 mod choose;
+mod follow;
 mod form;
 mod keep;
 mod list;
@@ -23,6 +25,7 @@ mod view;
 mod why;
 
 use dooryard_core::key::ProbabilityWord;
+pub use follow::Queues;
 
 use super::guard::Row;
 use crate::people::{Act, Role};

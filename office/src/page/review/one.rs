@@ -12,7 +12,6 @@ use serde::Deserialize;
 
 use super::{
     form::Wrong,
-    queue::Queue,
     subject::Subject,
     typed::Typed,
     view::{Bar, One, Unveil, others},
@@ -109,14 +108,13 @@ pub(super) fn again(
 }
 
 fn beside(desk: &Desk, frame: &Frame, mut o: One, subject: &Subject) -> Result<One, Trouble> {
-    let queue = Queue::read(desk.notebook(), &desk.pack, &desk.names)?;
-    let (earlier, later) = queue.beside(subject.id, None);
+    let ((earlier, later), entry) = desk.queue(|queue| (queue.beside(subject.id), queue.entry(subject.id).cloned()))?;
     o.earlier = earlier.map(|id| format!("/review/{id}"));
     o.later = later.map(|id| format!("/review/{id}"));
     if under_seal(o.stop_ids.iter().map(String::as_str)) {
         return Err(Trouble::Sealed);
     }
-    Ok(o.with_entry(frame, queue.entry(subject.id)))
+    Ok(o.with_entry(frame, entry.as_ref()))
 }
 
 #[derive(Template)]

@@ -2,6 +2,8 @@
 //!
 //! An entry is a scout's answer that nobody has reviewed, or an inquiry where somebody looked and named no cause. Stops come
 //! first; then what needs an answer today, then this week; among equals by the most urgent reason, then what waits longest.
+//!
+//! The queue is held in memory and follows the notebook turn by turn, so that no page reads the whole of it.
 
 use std::{
     collections::{BTreeMap, BTreeSet},
@@ -9,23 +11,9 @@ use std::{
     str::FromStr,
 };
 
-use dooryard_core::{
-    Result,
-    ids::RecordId,
-    key::Pack,
-    notebook::{Notebook, Query, Summary},
-    record::Kind,
-};
-use jiff::civil::Date;
+use dooryard_core::ids::RecordId;
 
-use super::{
-    around::Around,
-    why::{self, Why},
-};
-use crate::{
-    ledger::{Ledger, every, named_causes, opened_ms, reference},
-    page::{Names, instant_ms, words::day_of_ms},
-};
+use super::{case::Answer, why::Why};
 
 /// Where an entry stands in the order.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -56,7 +44,7 @@ impl FromStr for Key {
     }
 }
 
-/// One answer that awaits a reviewer.
+/// One answer that nobody has reviewed.
 #[derive(Clone, PartialEq, Debug)]
 pub(super) struct Entry {
     /// The diagnosis, or the inquiry where no cause was named.
@@ -64,6 +52,7 @@ pub(super) struct Entry {
     pub(super) inquiry: RecordId,
     /// Since when it waits, milliseconds since 1970.
     pub(super) since_ms: i64,
+    /// Why it needs a reviewer; none where the rule does not ask for one.
     pub(super) reasons: BTreeSet<Why>,
     /// `today`, `this_week` or something else.
     pub(super) urgency: String,
@@ -82,33 +71,34 @@ impl Entry {
         let reason = self.reasons.first().map_or(9, |why| *why as u8);
         Key { rank: soon * 10 + reason, since_ms: self.since_ms, id: self.id }
     }
+
+    /// Whether a reviewer is awaited.
+    fn is_due(&self) -> bool {
+        !self.reasons.is_empty() || self.begun.is_some()
+    }
 }
 
-/// How far the review of an answer is.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub(super) enum Stage {
-    /// Nobody has decided; somebody may have kept an answer of their own.
-    Open(Option<String>),
-    /// Something was asked of the scout or the laboratory, and no word has come.
-    Asked,
-    /// Decided.
-    Done,
-}
+/// A cause in a season: the year and the cause.
+type InSeason = (i16, String);
 
 /// The whole queue.
+#[derive(Default)]
 pub(super) struct Queue {
-    entries: BTreeMap<Key, Entry>,
-    /// The inquiries behind it.
-    pub(super) ledger: Ledger,
+    /// Every answer of an inquiry that lists may show.
+    cases: BTreeMap<RecordId, Vec<Answer>>,
+    /// Answers that nobody has reviewed.
+    open: BTreeMap<RecordId, Entry>,
+    /// Those of them that await a reviewer, in their order.
+    due: BTreeMap<Key, RecordId>,
+    /// Who held a cause in a season, the first one first.
+    held: BTreeMap<InSeason, BTreeSet<(i64, RecordId)>>,
     /// Answers that wait for a scout's or a laboratory's word.
-    pub(super) asked: usize,
-    /// Answers for which the rule asks no review.
-    pub(super) not_drawn: usize,
+    asked: usize,
 }
 
 /// One page of it.
-pub(super) struct Page<'a> {
-    pub(super) rows: Vec<&'a Entry>,
+pub(super) struct Page {
+    pub(super) rows: Vec<Entry>,
     /// How many match on all pages.
     pub(super) total: usize,
     /// The key after which the next page begins.
@@ -118,159 +108,115 @@ pub(super) struct Page<'a> {
 }
 
 impl Queue {
-    /// Works it out from the notebook as it stands.
-    ///
-    /// # Errors
-    /// Of the notebook.
-    pub(super) fn read(notebook: &Notebook, pack: &Pack, names: &Names) -> Result<Self> {
-        let ledger = Ledger::read(notebook, &names.suspect)?;
-        let reviews = by_subject(every(notebook, &Query { kind: Some(Kind::Review), ..Query::default() })?);
-        let visits = every(notebook, &Query { kind: Some(Kind::Visit), ..Query::default() })?;
-        let visited: BTreeSet<RecordId> = visits.iter().filter_map(|v| reference(v, "inquiry")).collect();
-        let firsts = firsts(&ledger, names);
-        let (mut entries, mut waiting, mut not_drawn) = (BTreeMap::new(), 0, 0);
-        for inquiry in &ledger.inquiries {
-            let answers = ledger.diagnoses.get(&inquiry.id).map_or(&[][..], Vec::as_slice);
-            let own: Vec<Option<&Summary>> = match answers {
-                [] if visited.contains(&inquiry.id) && is_open(inquiry) => vec![None],
-                _ => answers.iter().filter(|d| is_presumptive(d)).map(Some).collect(),
-            };
-            if own.is_empty() {
-                continue;
+    /// Puts the answers of an inquiry in place of what was known of it.
+    pub(super) fn put(&mut self, inquiry: RecordId, answers: Vec<Answer>) {
+        let mut seasons: BTreeSet<InSeason> = BTreeSet::new();
+        for answer in self.cases.remove(&inquiry).into_iter().flatten() {
+            if let Some(entry) = self.open.remove(&answer.id) {
+                self.due.remove(&entry.key());
             }
-            let around = Around::read(notebook, inquiry.clone())?;
-            for diagnosis in own {
-                let id = diagnosis.map_or(inquiry.id, |d| d.id);
-                let asked = around.of(Kind::FollowUp).any(|f| !is_answered(f));
-                let sampled = around.of(Kind::Sample).any(|s| s.text("result").is_none());
-                match stage(reviews.get(&id).map_or(&[][..], Vec::as_slice), asked, sampled) {
-                    Stage::Done => {}
-                    Stage::Asked => waiting += 1,
-                    Stage::Open(begun) => {
-                        let first = diagnosis.is_some_and(|d| firsts.contains(&d.id));
-                        let reasons = why::reasons(pack, &around, diagnosis, first);
-                        if reasons.is_empty() && begun.is_none() {
-                            not_drawn += 1;
-                            continue;
-                        }
-                        let since_ms = diagnosis.map_or_else(|| opened_ms(inquiry), at_ms);
-                        let urgency = inquiry.text("urgency").unwrap_or_default().to_owned();
-                        let entry = Entry { id, inquiry: inquiry.id, since_ms, reasons, urgency, begun };
-                        entries.insert(entry.key(), entry);
-                    }
+            self.asked -= usize::from(answer.asked);
+            for season in answer.held {
+                if let Some(all) = self.held.get_mut(&season) {
+                    all.remove(&(answer.at_ms, answer.id));
                 }
+                seasons.insert(season);
             }
         }
-        Ok(Self { entries, ledger, asked: waiting, not_drawn })
+        for answer in &answers {
+            self.asked += usize::from(answer.asked);
+            for season in &answer.held {
+                self.held.entry(season.clone()).or_default().insert((answer.at_ms, answer.id));
+                seasons.insert(season.clone());
+            }
+            if let Some(entry) = &answer.entry {
+                self.open.insert(entry.id, entry.clone());
+            }
+        }
+        // Who came first may have changed for others, too: the one that is first now, and the one that was.
+        let mut touched: BTreeSet<RecordId> = answers.iter().map(|answer| answer.id).collect();
+        for season in &seasons {
+            touched.extend(self.held.get(season).into_iter().flatten().take(2).map(|(_, id)| *id));
+        }
+        if !answers.is_empty() {
+            self.cases.insert(inquiry, answers);
+        }
+        for id in touched {
+            self.settle(id);
+        }
+    }
+
+    /// Puts an entry in its place, as first of its cause or not.
+    fn settle(&mut self, id: RecordId) {
+        let Some(mut entry) = self.open.remove(&id) else { return };
+        self.due.remove(&entry.key());
+        let answers = self.cases.get(&entry.inquiry).into_iter().flatten();
+        let is_first = |season: &InSeason| self.held.get(season).and_then(BTreeSet::first).is_some_and(|f| f.1 == id);
+        let first = answers.filter(|answer| answer.id == id).any(|answer| answer.held.iter().any(is_first));
+        if first {
+            entry.reasons.insert(Why::FirstReport);
+        } else {
+            entry.reasons.remove(&Why::FirstReport);
+        }
+        if entry.is_due() {
+            self.due.insert(entry.key(), id);
+        }
+        self.open.insert(id, entry);
+    }
+
+    /// Every inquiry that is known here.
+    pub(super) fn knows(&self, inquiry: RecordId) -> bool {
+        self.cases.contains_key(&inquiry)
     }
 
     /// How many await a reviewer.
     pub(super) fn len(&self) -> usize {
-        self.entries.len()
+        self.due.len()
+    }
+
+    /// How many wait for a scout's or a laboratory's word.
+    pub(super) fn asked(&self) -> usize {
+        self.asked
+    }
+
+    /// For how many the rule asks no review.
+    pub(super) fn spared(&self) -> usize {
+        self.open.len() - self.due.len()
+    }
+
+    fn in_order(&self, why: Option<Why>) -> impl Iterator<Item = &Entry> {
+        let entries = self.due.values().filter_map(|id| self.open.get(id));
+        entries.filter(move |entry| why.is_none_or(|why| entry.reasons.contains(&why)))
     }
 
     /// How many have each reason.
     pub(super) fn by_reason(&self) -> Vec<(Why, usize)> {
-        let count = |why| self.entries.values().filter(|entry| entry.reasons.contains(&why)).count();
+        let count = |why| self.in_order(Some(why)).count();
         Why::ALL.into_iter().map(|why| (why, count(why))).collect()
     }
 
     /// A page of at most `limit` rows after a key, of those with a reason where one is given.
-    pub(super) fn page(&self, why: Option<Why>, after: Option<Key>, limit: usize) -> Page<'_> {
-        let has = |entry: &&Entry| why.is_none_or(|why| entry.reasons.contains(&why));
-        let all = || self.entries.values().filter(has);
+    pub(super) fn page(&self, why: Option<Why>, after: Option<Key>, limit: usize) -> Page {
         let from = |entry: &&Entry| after.is_none_or(|key| entry.key() > key);
-        let mut rows: Vec<&Entry> = all().filter(from).take(limit + 1).collect();
+        let mut rows: Vec<Entry> = self.in_order(why).filter(from).take(limit + 1).cloned().collect();
         let more = rows.len() > limit;
         rows.truncate(limit);
-        let later = if more { rows.last().map(|entry| entry.key()) } else { None };
-        let earlier = after.is_some() && all().any(|entry| !from(&entry));
-        Page { total: all().count(), later, earlier, rows }
+        let later = if more { rows.last().map(Entry::key) } else { None };
+        let earlier = after.is_some() && self.in_order(why).next().is_some_and(|entry| !from(&entry));
+        Page { total: self.in_order(why).count(), later, earlier, rows }
     }
 
-    /// The entry of a subject.
+    /// What awaits a reviewer of a subject.
     pub(super) fn entry(&self, id: RecordId) -> Option<&Entry> {
-        self.entries.values().find(|entry| entry.id == id)
+        self.open.get(&id).filter(|entry| entry.is_due())
     }
 
-    /// The entries before and after a subject, of those with a reason where one is given; for one that is not among them
-    /// any more, the first.
-    pub(super) fn beside(&self, id: RecordId, why: Option<Why>) -> (Option<RecordId>, Option<RecordId>) {
-        let all: Vec<RecordId> =
-            self.entries.values().filter(|e| why.is_none_or(|why| e.reasons.contains(&why))).map(|e| e.id).collect();
-        match all.iter().position(|other| *other == id) {
-            Some(at) => (at.checked_sub(1).and_then(|at| all.get(at)).copied(), all.get(at + 1).copied()),
-            None => (None, all.first().copied()),
-        }
+    /// The entries before and after a subject; for one that is not among them any more, the first.
+    pub(super) fn beside(&self, id: RecordId) -> (Option<RecordId>, Option<RecordId>) {
+        let Some(key) = self.entry(id).map(Entry::key) else {
+            return (None, self.due.values().find(|other| **other != id).copied());
+        };
+        let before = self.due.range(..key).next_back().map(|(_, id)| *id);
+        (before, self.due.range(key..).nth(1).map(|(_, id)| *id))
     }
-}
-
-/// Reviews by what they are of, oldest first.
-fn by_subject(reviews: Vec<Summary>) -> BTreeMap<RecordId, Vec<Summary>> {
-    let mut map: BTreeMap<RecordId, Vec<Summary>> = BTreeMap::new();
-    for review in reviews {
-        if let Some(subject) = reference(&review, "diagnosis").or_else(|| reference(&review, "inquiry")) {
-            map.entry(subject).or_default().push(review);
-        }
-    }
-    map
-}
-
-/// How far it is: what was decided says so. `asked` says that a question is not answered yet, `sampled` that a laboratory's
-/// result has not come; once they have, it is open again.
-pub(super) fn stage(reviews: &[Summary], asked: bool, sampled: bool) -> Stage {
-    let mut stage = Stage::Open(None);
-    for review in reviews {
-        match review.text("decision") {
-            Some("ask_back") if asked => stage = Stage::Asked,
-            Some("sample") if sampled => stage = Stage::Asked,
-            Some("ask_back" | "sample") => {}
-            Some(_) => return Stage::Done,
-            None if review.fields.contains_key("agrees") => return Stage::Done,
-            // A review from before decisions were written down, with words alone.
-            None if !review.fields.contains_key("blind") => return Stage::Done,
-            None if stage == Stage::Open(None) => {
-                stage = Stage::Open(Some(review.text("reviewer").unwrap_or_default().to_owned()));
-            }
-            None => {}
-        }
-    }
-    stage
-}
-
-pub(super) fn is_answered(follow_up: &Summary) -> bool {
-    follow_up.fields.contains_key("answered") || follow_up.fields.contains_key("answer")
-}
-
-fn is_open(inquiry: &Summary) -> bool {
-    !matches!(inquiry.text("status"), Some("answered" | "closed"))
-}
-
-fn is_presumptive(diagnosis: &Summary) -> bool {
-    matches!(diagnosis.text("status"), None | Some("presumptive"))
-}
-
-/// When an answer was given, milliseconds since 1970.
-fn at_ms(diagnosis: &Summary) -> i64 {
-    diagnosis.text("at").and_then(instant_ms).unwrap_or(diagnosis.changed_ms)
-}
-
-/// The answers that are the first of a season to hold one of their causes. A season is a year.
-fn firsts(ledger: &Ledger, names: &Names) -> BTreeSet<RecordId> {
-    let mut first: BTreeMap<(i16, String), (i64, RecordId)> = BTreeMap::new();
-    let listed: BTreeSet<RecordId> = ledger.inquiries.iter().map(|i| i.id).collect();
-    for (_, answers) in ledger.diagnoses.iter().filter(|(inquiry, _)| listed.contains(inquiry)) {
-        for diagnosis in answers {
-            let at = at_ms(diagnosis);
-            let Some(year) = day_of_ms(at).map(Date::year) else { continue };
-            for (cause, percent) in named_causes(diagnosis.fields.get("causes")) {
-                if names.regulated.contains(&cause) || percent.is_none_or(|p| p < why::HELD) {
-                    continue;
-                }
-                let known = first.entry((year, cause)).or_insert((at, diagnosis.id));
-                *known = (*known).min((at, diagnosis.id));
-            }
-        }
-    }
-    first.into_values().map(|(_, id)| id).collect()
 }

@@ -14,7 +14,6 @@ use super::{
     form::{self, Wrong},
     keep::{self, Pen, alone},
     one::{Again, again},
-    queue::Queue,
     subject::{Subject, shown},
     typed::Typed,
     undo::Done,
@@ -53,8 +52,7 @@ pub(super) async fn own(
             Ok(own) => own,
             Err(wrong) => return again(desk, frame, &who, &subject, typed, Again::Wrong(wrong)),
         };
-        let queue = Queue::read(desk.notebook(), &desk.pack, &desk.names)?;
-        let why = queue.entry(subject.id).and_then(|entry| entry.reasons.first().copied());
+        let why = desk.queue(|queue| queue.entry(subject.id).and_then(|entry| entry.reasons.first().copied()))?;
         let mut pen = Pen::new(desk.notebook());
         keep::own(&mut pen, &subject, &who, &own, why)?;
         Typed::forget(desk.notebook(), &who, subject.id)?;
@@ -88,7 +86,7 @@ pub(super) async fn decide(
             Ok(read) => read,
             Err(wrong) => return again(desk, frame, &who, &subject, typed, Again::Wrong(wrong)),
         };
-        let (_, next) = Queue::read(desk.notebook(), &desk.pack, &desk.names)?.beside(subject.id, None);
+        let (_, next) = desk.queue(|queue| queue.beside(subject.id))?;
         let mut pen = Pen::new(desk.notebook());
         let kept = keep::decision(&mut pen, &subject, review, &who, &decision, &words, &desk.names);
         // What was written before it stopped can be taken back all the same.
@@ -130,9 +128,8 @@ pub(super) async fn alike(
         let _alone = alone();
         let subject = Subject::read(desk, record_id(&id)?)?;
         let other = record_id(given.text("other"))?;
-        let sealed = desk.ledger()?.sealed;
-        let other = shown(desk, other)?.filter(|r| r.kind == Kind::Inquiry && !sealed.contains(&r.id));
-        let other = other.ok_or(Trouble::NotHere)?;
+        let sealed = desk.index()?.is_sealed(other)?;
+        let other = shown(desk, other)?.filter(|r| r.kind == Kind::Inquiry && !sealed).ok_or(Trouble::NotHere)?;
         let own = &subject.whole.inquiry;
         if other.id == own.id {
             return Err(Trouble::BadForm);

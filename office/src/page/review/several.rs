@@ -15,8 +15,8 @@ use serde_json::json;
 use super::{
     form::{self, Wrong},
     keep::{self, Pen, alone},
-    list::{Row, row},
-    queue::{Entry, Queue},
+    list::{Row, rows},
+    queue::Entry,
     send::wrong_at,
     subject::label,
     typed::Typed,
@@ -83,8 +83,8 @@ pub(super) async fn send(
         let _alone = alone();
         let ids: BTreeSet<RecordId> =
             given.fields().filter(|(name, _)| *name == "id").filter_map(|(_, id)| id.parse().ok()).collect();
-        let queue = Queue::read(desk.notebook(), &desk.pack, &desk.names)?;
-        let entries: Vec<&Entry> = ids.iter().filter_map(|id| queue.entry(*id)).collect();
+        let entries: Vec<Entry> =
+            desk.queue(|queue| ids.iter().filter_map(|id| queue.entry(*id).cloned()).collect())?;
         if entries.is_empty() || ids.len() > MOST {
             let say = if entries.is_empty() { "review-several-none" } else { "review-several-many" };
             return Err(Trouble::NotDone(frame.with(say, [("n", &MOST)])));
@@ -104,11 +104,11 @@ pub(super) async fn send(
             return Ok(Redirect::to("/review#done").into_response());
         }
         let when = frame.when();
-        let rows = entries.iter().map(|e| row(desk, &frame, &queue, e, &when)).collect::<Result<Vec<_>, _>>()?;
+        let rows = rows(desk, &frame, &entries)?;
         let (preview, wrong) = match change {
             None => (Vec::new(), Vec::new()),
             Some(Err(wrong)) => (Vec::new(), wrong),
-            Some(Ok(change)) => (preview(&frame, &queue, &entries, &rows, &change), Vec::new()),
+            Some(Ok(change)) => (preview(&frame, &entries, &rows, &change), Vec::new()),
         };
         let status = match (meanwhile, wrong.is_empty()) {
             (true, _) => StatusCode::CONFLICT,
@@ -137,18 +137,13 @@ pub(super) async fn send(
 }
 
 /// What the page has seen of each.
-fn stamp(entries: &[&Entry]) -> String {
+fn stamp(entries: &[Entry]) -> String {
     let seen: Vec<String> = entries.iter().map(|e| format!("{} {:?} {}", e.key(), e.begun, e.urgency)).collect();
     blake3::hash(seen.join("\n").as_bytes()).to_hex().chars().take(16).collect()
 }
 
-/// The inquiries of the entries, each once.
-fn inquiries<'a>(queue: &'a Queue, entries: &[&Entry]) -> Vec<&'a dooryard_core::notebook::Summary> {
-    let ids: BTreeSet<RecordId> = entries.iter().map(|e| e.inquiry).collect();
-    queue.ledger.inquiries.iter().filter(|i| ids.contains(&i.id)).collect()
-}
-
-fn preview(frame: &Frame, queue: &Queue, entries: &[&Entry], rows: &[Row], change: &Change) -> Vec<String> {
+fn preview(frame: &Frame, entries: &[Entry], rows: &[Row], change: &Change) -> Vec<String> {
+    let row_of = |entry: &Entry| rows.iter().find(|row| row.id == entry.id.to_string());
     match change {
         Change::Ask { question, .. } => rows
             .iter()
@@ -156,20 +151,23 @@ fn preview(frame: &Frame, queue: &Queue, entries: &[&Entry], rows: &[Row], chang
                 frame.with("review-several-ask", [("who", &row.who), ("title", &row.title), ("words", question)])
             })
             .collect(),
-        Change::Urgency(word) => inquiries(queue, entries)
-            .into_iter()
-            .filter(|i| i.text("urgency").unwrap_or("ordinary") != *word)
-            .filter_map(|i| {
-                let row = rows.iter().zip(entries).find(|(_, e)| e.inquiry == i.id)?.0;
-                let say = |word: &str| frame.say(&format!("review-urgency-{}", word.replace('_', "-")));
-                let (from, to) = (say(i.text("urgency").unwrap_or("ordinary")), say(word));
-                Some(frame.with("review-several-urgency", [("title", &row.title), ("from", &from), ("to", &to)]))
-            })
-            .collect(),
+        Change::Urgency(word) => {
+            let say = |word: &str| frame.say(&format!("review-urgency-{}", word.replace('_', "-")));
+            let mut seen = BTreeSet::new();
+            let now =
+                |entry: &Entry| if entry.urgency.is_empty() { "ordinary".to_owned() } else { entry.urgency.clone() };
+            let changed = entries.iter().filter(|entry| now(entry) != *word && seen.insert(entry.inquiry));
+            changed
+                .filter_map(|entry| {
+                    let (title, from, to) = (&row_of(entry)?.title, say(&now(entry)), say(word));
+                    Some(frame.with("review-several-urgency", [("title", title), ("from", &from), ("to", &to)]))
+                })
+                .collect()
+        }
     }
 }
 
-fn do_it(desk: &Desk, who: &Visitor, entries: &[&Entry], change: &Change) -> Result<(), Trouble> {
+fn do_it(desk: &Desk, who: &Visitor, entries: &[Entry], change: &Change) -> Result<(), Trouble> {
     let mut pen = Pen::new(desk.notebook());
     let mut count = 0;
     let done = entries.iter().try_for_each(|entry| {

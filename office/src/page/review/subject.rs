@@ -9,7 +9,7 @@ use dooryard_core::{
     record::Kind,
 };
 
-use super::queue::{Stage, is_answered, stage};
+use super::case::{Stage, is_answered, stage};
 use crate::{
     ledger::row_of,
     page::{
@@ -45,7 +45,7 @@ impl Subject {
             }
             _ => return Err(Trouble::NotHere),
         };
-        if desk.ledger()?.sealed.contains(&inquiry) {
+        if desk.index()?.is_sealed(inquiry)? {
             return Err(Trouble::Sealed);
         }
         let whole = Whole::read(desk.notebook(), inquiry)?;
@@ -84,7 +84,7 @@ impl Subject {
         let rows: Vec<Summary> = self.reviews.iter().map(row_of).collect();
         let asked = self.whole.of(Kind::FollowUp).into_iter().any(|f| !is_answered(&row_of(f)));
         let sampled = self.whole.of(Kind::Sample).into_iter().any(|s| s.text("result").is_none());
-        stage(&rows, asked, sampled)
+        stage(&rows.iter().collect::<Vec<_>>(), asked, sampled)
     }
 
     /// The newest review of this person.

@@ -9,9 +9,10 @@ use serde_json::Value as Json;
 
 use super::{
     alike::{Like, alike},
+    case::Stage,
     choose::Choice,
     form::{CAUSES, Wrong},
-    queue::{Entry, Stage},
+    queue::Entry,
     send::wrong_at,
     subject::{Subject, label, name_of},
     typed::Typed,
@@ -195,7 +196,7 @@ impl One {
         let open_clashes = whole.conflicts.iter().filter(|c| opened || !tells(c.kind));
         let private = unveil.private && !closed;
         let clashes: Vec<Choice> = open_clashes.filter_map(|c| Choice::of(c, names, &when, frame, private)).collect();
-        let beside = alike(desk.notebook(), &desk.ledger()?, whole)?;
+        let beside = alike(desk, whole)?;
         Ok(Self {
             id: subject.id.to_string(),
             inquiry: whole.inquiry.id.to_string(),

@@ -79,8 +79,9 @@ impl Why {
 }
 
 /// Why an answer needs a reviewer; none when the rule does not ask for one. `diagnosis` is `None` when somebody looked and
-/// named no cause. `first` says that no earlier one of this season names its cause.
-pub(super) fn reasons(pack: &Pack, around: &Around, diagnosis: Option<&Summary>, first: bool) -> BTreeSet<Why> {
+/// named no cause. Whether it is the
+/// first of its cause is for the queue to say: it knows the others.
+pub(super) fn reasons(pack: &Pack, around: &Around, diagnosis: Option<&Summary>) -> BTreeSet<Why> {
     let raised = raised(pack, around);
     let advice = Advised::of(pack, around);
     let sprayed = raised.iter().any(|id| is_of_spray(pack, id))
@@ -92,7 +93,6 @@ pub(super) fn reasons(pack: &Pack, around: &Around, diagnosis: Option<&Summary>,
         (Why::Pesticide, sprayed),
         (Why::HighConsequence, advice.acts.contains(REMOVE)),
         (Why::Food, is_food(pack, around)),
-        (Why::FirstReport, first),
         (Why::LowConfidence, !is_likely(diagnosis)),
         (Why::Random, is_drawn(diagnosis.map_or(around.inquiry.id, |d| d.id))),
     ];
