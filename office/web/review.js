@@ -100,6 +100,10 @@ for (const form of every("form[data-draft]")) {
     sending = true;
     clearTimeout(waits);
   });
+  // Another form of the page is sent: what stands here half typed goes before it.
+  document.addEventListener("submit", (e) => {
+    if (e.target !== form && waits !== null) keep(true);
+  });
   addEventListener("pagehide", () => {
     if (waits !== null && !sending) keep(true);
   });

@@ -112,12 +112,12 @@ export function reach(stage) {
     looking(stage, {}, async (page) => {
       await page.goto("/take-in");
       const reached = [];
-      for (let n = 0; n < 6; n += 1) {
+      for (let n = 0; n < 7; n += 1) {
         await page.keyboard.press("Tab");
         reached.push(await focus(page));
       }
       assert.deepEqual(reached.map((f) => f.words), 
-        ["To the page itself", "Inquiries", "Taken in", "Phones", "People", "Find"]);
+        ["To the page itself", "Inquiries", "Review", "Taken in", "Phones", "People", "Find"]);
       await page.keyboard.type("hackberry");
       await page.keyboard.press("Enter");
       await page.waitForURL("**/inquiries?q=hackberry");

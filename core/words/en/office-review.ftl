@@ -51,6 +51,7 @@ review-no-own = You have not written an answer of your own.
 review-no-cause = Somebody looked and named no cause.
 review-not-known = Do not know yet
 review-not-said = nobody wrote down how sure
+review-regulated-cause = A regulated pest or disease, not named here
 review-regulated = The reasons are not shown here: they may name what is regulated. The educator has them.
 review-sure = { $word }, { $n } in 100
 review-differ-same = You agree on the first cause.

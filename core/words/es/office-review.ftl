@@ -51,6 +51,7 @@ review-no-own = Usted no ha escrito una respuesta propia.
 review-no-cause = Alguien miró y no nombró ninguna causa.
 review-not-known = Todavía no se sabe
 review-not-said = nadie anotó con cuánta seguridad
+review-regulated-cause = Una plaga o enfermedad regulada, que aquí no se nombra
 review-regulated = Las razones no se muestran aquí: pueden nombrar algo regulado. El educador las tiene.
 review-sure = { $word }, { $n } de 100
 review-differ-same = Coinciden en la primera causa.

@@ -155,7 +155,8 @@ pub(super) async fn send(
     answer(desk, Some(who.clone()), Here::Review, move |desk, frame| {
         let _alone = alone();
         let subject = Subject::read(desk, record_id(&id)?)?;
-        let typed = Typed::of(&given);
+        // What stands half typed in the other form stays there.
+        let typed = Typed::kept(desk.notebook(), &who, subject.id)?.with(Typed::of(&given));
         let record = record_id(given.text("record"))?;
         let field = given.text("field");
         let found = subject.whole.conflicts.iter().find(|c| c.record == record && c.field == field);

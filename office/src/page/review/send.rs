@@ -97,7 +97,7 @@ pub(super) async fn decide(
         desk.changed(Part::Review, subject.id);
         desk.changed(Part::Inquiry, subject.whole.inquiry.id);
         let next = next.map_or_else(|| "/review".to_owned(), |id| format!("/review/{id}"));
-        Ok(Redirect::to(&format!("{next}?of={}#done", subject.id)).into_response())
+        Ok(Redirect::to(&format!("{next}#done")).into_response())
     })
     .await
 }

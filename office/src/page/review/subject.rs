@@ -87,10 +87,10 @@ impl Subject {
         stage(&rows.iter().collect::<Vec<_>>(), asked, sampled)
     }
 
-    /// The newest review of this person.
+    /// The newest review of this person that holds an answer of their own.
     pub(super) fn of(&self, who: &Visitor) -> Option<&Record> {
         let by = label(who);
-        self.reviews.iter().rev().find(|r| r.text("reviewer") == Some(&by))
+        self.reviews.iter().rev().find(|r| r.text("reviewer") == Some(&by) && r.get("blind").is_some())
     }
 
     /// The plant that is answered about; the only one where the answer names none.

@@ -31,6 +31,12 @@ impl Typed {
         Ok(Self(text.and_then(|text| serde_json::from_str(&text).ok()).unwrap_or_default()))
     }
 
+    /// This, with what another form says besides.
+    pub(super) fn with(mut self, other: Self) -> Self {
+        self.0.extend(other.0);
+        self
+    }
+
     /// Keeps it, in place of what was kept before.
     ///
     /// # Errors

@@ -30,7 +30,7 @@ use crate::{
         routes::Desk,
         shots::{self, Shot},
         trouble::Trouble,
-        words::{When, word},
+        words::When,
     },
     people::{Role, Visitor},
 };
@@ -191,8 +191,8 @@ impl One {
         let mut stops: Vec<String> =
             crate::ledger::stops(whole.inquiry.get("stops")).into_iter().map(str::to_owned).collect();
         let shown = plants.iter().map(|plant| plant_view(desk, subject, plant, &when, opened, &mut stops)).collect();
-        let own = mine.map(|r| own_answer(r, frame, names, &when));
-        let scout = subject.diagnosis.as_ref().filter(|_| opened).map(|d| scouts_answer(d, frame, names, &when));
+        let own = mine.map(|r| own_answer(r, desk, frame, &when));
+        let scout = subject.diagnosis.as_ref().filter(|_| opened).map(|d| scouts_answer(d, desk, frame, &when));
         let open_clashes = whole.conflicts.iter().filter(|c| opened || !tells(c.kind));
         let private = unveil.private && !closed;
         let clashes: Vec<Choice> = open_clashes.filter_map(|c| Choice::of(c, names, &when, frame, private)).collect();
@@ -220,7 +220,7 @@ impl One {
             typed: Typed::default(),
             draft: false,
             rows: Vec::new(),
-            groups: if may && !opened { groups(frame, &desk.pack, names, subject) } else { Vec::new() },
+            groups: if may && !opened { groups(frame, desk, subject) } else { Vec::new() },
             due: in_a_week(&when),
             wrong: Vec::new(),
             plants: shown,
@@ -311,7 +311,15 @@ fn language(frame: &Frame) -> Language {
     frame.words.0
 }
 
-fn causes(json: Option<&Json>, frame: &Frame, names: &Names) -> Vec<Cause> {
+/// A cause in the language of whoever reads. What is regulated is not named.
+fn cause_name(desk: &Desk, frame: &Frame, id: &str) -> String {
+    if desk.names.regulated.contains(id) {
+        return frame.say("review-regulated-cause");
+    }
+    desk.pack.cause(id).map_or_else(|| desk.names.cause(id), |cause| cause.name.get(language(frame)).to_owned())
+}
+
+fn causes(json: Option<&Json>, desk: &Desk, frame: &Frame) -> Vec<Cause> {
     let items = json.and_then(Json::as_array).into_iter().flatten();
     items
         .map(|c| {
@@ -319,32 +327,36 @@ fn causes(json: Option<&Json>, frame: &Frame, names: &Names) -> Vec<Cause> {
             let percent = percent.filter(|p| *p <= 100);
             let role = c.get("role").and_then(Json::as_str).filter(|r| *r != "primary");
             Cause {
-                name: names.cause(c.get("cause").and_then(Json::as_str).unwrap_or_default()),
+                name: cause_name(desk, frame, c.get("cause").and_then(Json::as_str).unwrap_or_default()),
                 sure: percent.map_or_else(|| frame.say("review-not-said"), |p| sure(frame, p)),
                 percent,
-                role: role.map(word).unwrap_or_default(),
+                role: super::ROLES
+                    .iter()
+                    .find(|(id, _)| role == Some(*id))
+                    .map(|(_, say)| frame.say(say))
+                    .unwrap_or_default(),
             }
         })
         .collect()
 }
 
-fn own_answer(review: &Record, frame: &Frame, names: &Names, when: &When) -> Answer {
+fn own_answer(review: &Record, desk: &Desk, frame: &Frame, when: &When) -> Answer {
     let at = review.text("at").map(|at| when.full(at)).unwrap_or_default();
     Answer {
         head: frame.with("review-own-head", [("at", &at)]),
-        causes: causes(review.get("blind"), frame, names),
+        causes: causes(review.get("blind"), desk, frame),
         said: review.text("grounds").unwrap_or_default().to_owned(),
     }
 }
 
-fn scouts_answer(diagnosis: &Record, frame: &Frame, names: &Names, when: &When) -> Answer {
+fn scouts_answer(diagnosis: &Record, desk: &Desk, frame: &Frame, when: &When) -> Answer {
     let at = diagnosis.text("at").map(|at| when.full(at)).unwrap_or_default();
     let by = diagnosis.text("by").map_or_else(|| frame.say("review-somebody"), str::to_owned);
     let named = crate::ledger::named_causes(diagnosis.get("causes"));
-    let regulated = named.iter().any(|(id, _)| names.regulated.contains(id));
+    let regulated = named.iter().any(|(id, _)| desk.names.regulated.contains(id));
     Answer {
         head: frame.with("review-scout-head", [("who", &by), ("at", &at)]),
-        causes: causes(diagnosis.get("causes"), frame, names),
+        causes: causes(diagnosis.get("causes"), desk, frame),
         said: if regulated {
             frame.say("review-regulated")
         } else {
@@ -402,7 +414,7 @@ pub(super) fn others(
             }
         };
         if opened && decision.is_some() {
-            let named = causes(review.get("blind"), frame, &desk.names);
+            let named = causes(review.get("blind"), desk, frame);
             if !named.is_empty() {
                 let list: Vec<String> = named.iter().map(|c| format!("{}: {}", c.name, c.sure)).collect();
                 line = format!("{line} {}", frame.with("review-other-answer", [("what", &list.join("; "))]));
@@ -417,13 +429,15 @@ pub(super) fn others(
 }
 
 /// Causes to choose from: first those of the plant's host, then all others. What is regulated is not among them.
-fn groups(frame: &Frame, pack: &Pack, names: &Names, subject: &Subject) -> Vec<Group> {
+fn groups(frame: &Frame, desk: &Desk, subject: &Subject) -> Vec<Group> {
+    let (pack, names) = (&desk.pack, &desk.names);
     let host = subject.plant().and_then(|p| p.text("host")).unwrap_or_default();
     let at = pack.hosts.iter().position(|h| h.id == host);
     let fits = |cause: &&dooryard_core::key::Cause| at.is_some_and(|at| cause.fits_host(at));
     let open = || pack.causes.iter().filter(|c| !names.regulated.contains(&c.id));
     let list = |causes: Vec<&dooryard_core::key::Cause>| {
-        let mut named: Vec<(String, String)> = causes.iter().map(|c| (c.id.clone(), names.cause(&c.id))).collect();
+        let mut named: Vec<(String, String)> =
+            causes.iter().map(|c| (c.id.clone(), cause_name(desk, frame, &c.id))).collect();
         named.sort_by(|a, b| a.1.cmp(&b.1));
         named
     };
