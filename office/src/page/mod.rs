@@ -50,6 +50,8 @@ mod tests_hostile;
 #[cfg(test)]
 mod tests_keeping;
 #[cfg(test)]
+mod tests_language;
+#[cfg(test)]
 mod tests_list;
 #[cfg(test)]
 mod tests_people;
