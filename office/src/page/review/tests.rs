@@ -195,7 +195,7 @@ fn agreeing_is_written_as_records_and_can_be_taken_back() {
     let queue = look(&county, Role::Reviewer, "/review").text();
     assert!(
         queue.contains("0 answers await")
-            && queue.contains("Kept: the scout's answer stands")
+            && queue.contains("Kept: the scout&#39;s answer stands")
             && queue.contains("Undo")
     );
     let other = look(&county, Role::Admin, "/review").text();

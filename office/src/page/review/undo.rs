@@ -72,9 +72,10 @@ impl Done {
     pub(super) fn take_back(&self, notebook: &Notebook) -> Result<Undone> {
         let mut undone = Undone::default();
         for step in self.steps.iter().rev() {
-            match step.take_back(notebook)? {
-                true => undone.back += 1,
-                false => undone.left += 1,
+            if step.take_back(notebook)? {
+                undone.back += 1;
+            } else {
+                undone.left += 1;
             }
         }
         Ok(undone)
