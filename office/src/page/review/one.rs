@@ -5,7 +5,7 @@ use axum::{
     Extension,
     extract::{Path, Query, State, rejection::QueryRejection},
     http::StatusCode,
-    response::Response,
+    response::{IntoResponse, Redirect, Response},
 };
 use dooryard_core::key::under_seal;
 use serde::Deserialize;
@@ -62,6 +62,9 @@ pub(super) async fn page(
     answer(desk, Some(who.clone()), Here::Review, move |desk, frame| {
         let Query(asked) = asked.map_err(|_| Trouble::BadAddress("What it asks to see is not of its form.".into()))?;
         let subject = Subject::read(desk, record_id(&id)?)?;
+        if let Some(answer) = subject.answered() {
+            return Ok(Noted::on(Redirect::to(&format!("/review/{answer}")).into_response(), Vec::new()));
+        }
         let unveil = Unveil { open: asked.open == "yes", private: asked.private == "full" };
         if unveil.private && !who.role.sees_private() {
             return Err(Trouble::NotAllowed);

@@ -14,6 +14,7 @@ use crate::{
     ledger::row_of,
     page::{
         gather::{Whole, reference},
+        instant_ms,
         routes::Desk,
         trouble::Trouble,
     },
@@ -91,6 +92,13 @@ impl Subject {
     pub(super) fn of(&self, who: &Visitor) -> Option<&Record> {
         let by = label(who);
         self.reviews.iter().rev().find(|r| r.text("reviewer") == Some(&by) && r.get("blind").is_some())
+    }
+
+    /// The newest answer of an inquiry, where it was asked for by the inquiry's own number.
+    pub(super) fn answered(&self) -> Option<RecordId> {
+        let answers = self.whole.of(Kind::Diagnosis);
+        let at = |d: &&Record| (d.text("at").and_then(instant_ms), d.id);
+        answers.into_iter().filter(|_| self.diagnosis.is_none()).max_by_key(at).map(|d| d.id)
     }
 
     /// The plant that is answered about; the only one where the answer names none.

@@ -499,8 +499,10 @@ fn every_sentence_is_there_in_both_languages() {
     let county = county();
     let id = answered(&county);
     let mut pages = vec![format!("/review/{id}"), "/review".into()];
+    let other = save(&county, Kind::Inquiry, None, &json!({"taken_by": "Scout 5"}));
+    save(&county, Kind::Visit, None, &json!({"inquiry": other.to_string()}));
     for role in [Role::Reviewer, Role::Reader] {
-        pages.push(format!("/review/{}", county.tomato));
+        pages.push(format!("/review/{other}"));
         for uri in &pages {
             let county_cookie = get(uri).signed_in(&county, role);
             for tag in ["en", "es"] {
@@ -521,7 +523,9 @@ fn no_page_needs_what_its_policy_forbids() {
     let county = county();
     let id = answered(&county);
     own(&county, Role::Reviewer, id);
-    for uri in ["/review".to_owned(), format!("/review/{id}"), format!("/review/{}", county.tomato)] {
+    let by_inquiry = look(&county, Role::Reviewer, &format!("/review/{}", county.tomato));
+    assert_eq!(by_inquiry.header("location"), format!("/review/{id}"), "by the inquiry's number one comes to its answer");
+    for uri in ["/review".to_owned(), format!("/review/{id}")] {
         let text = look(&county, Role::Reviewer, &uri).text();
         for forbidden in [" style=", "<style", " onclick", "http://", "https://"] {
             assert!(!text.contains(forbidden), "{forbidden} in {uri}");

@@ -83,15 +83,14 @@ impl Why {
 /// first of its cause is for the queue to say: it knows the others.
 pub(super) fn reasons(pack: &Pack, around: &Around, diagnosis: Option<&Summary>) -> BTreeSet<Why> {
     let raised = raised(pack, around);
-    let advice = Advised::of(pack, around);
+    let advice = advised(pack, around);
     let sprayed = raised.iter().any(|id| is_of_spray(pack, id))
-        || advice.acts.contains(SPRAY)
-        || advice.label
+        || advice.contains(SPRAY)
         || danger::read(&words(around)).iter().any(|found| is_of_spray(pack, found.stop));
     let found = [
         (Why::Stop, !raised.is_empty()),
         (Why::Pesticide, sprayed),
-        (Why::HighConsequence, advice.acts.contains(REMOVE)),
+        (Why::HighConsequence, advice.contains(REMOVE)),
         (Why::Food, is_food(pack, around)),
         (Why::LowConfidence, !is_likely(diagnosis)),
         (Why::Random, is_drawn(diagnosis.map_or(around.inquiry.id, |d| d.id))),
@@ -120,28 +119,12 @@ fn is_of_spray(pack: &Pack, id: &str) -> bool {
     blocks.iter().any(|b| matches!(b, Blocks::Spray | Blocks::Blame)) || id == "food_contaminated"
 }
 
-/// What the advice given asks for.
-#[derive(Default)]
-struct Advised<'a> {
-    acts: BTreeSet<&'a str>,
-    /// The reminder of the label was shown: a spray was spoken of.
-    label: bool,
-}
-
-impl<'a> Advised<'a> {
-    fn of(pack: &'a Pack, around: &Around) -> Self {
-        let mut advised = Self::default();
-        for row in around.of(Kind::Advice) {
-            advised.label |= row.fields.get("label_shown").and_then(Json::as_bool) == Some(true);
-            let blocks = row.fields.get("blocks").and_then(Json::as_array).into_iter().flatten();
-            for id in blocks.filter_map(|block| block.get("id")?.as_str()) {
-                let block = pack.guidance.blocks.iter().find(|block| block.id == id);
-                let acts = block.into_iter().flat_map(|block| &block.acts);
-                advised.acts.extend(acts.filter_map(|at| Some(pack.guidance.acts.get(*at)?.id.as_str())));
-            }
-        }
-        advised
-    }
+/// The acts that the advice given asks for. The reminder of the label says nothing: it goes with most letters.
+fn advised<'a>(pack: &'a Pack, around: &Around) -> BTreeSet<&'a str> {
+    let given = around.of(Kind::Advice).filter_map(|row| row.fields.get("blocks")?.as_array());
+    let ids: BTreeSet<&str> = given.flatten().filter_map(|block| block.get("id")?.as_str()).collect();
+    let blocks = pack.guidance.blocks.iter().filter(|block| ids.contains(block.id.as_str()));
+    blocks.flat_map(|block| &block.acts).filter_map(|at| Some(pack.guidance.acts.get(*at)?.id.as_str())).collect()
 }
 
 /// What was said and written freely about it.
