@@ -204,7 +204,12 @@ pub(super) async fn events(State(desk): Shared, Extension(who): Extension<Visito
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::page::sample_county::{County, county};
+    use crate::page::{
+        asks::get,
+        guard::SLOWEST,
+        routes::guarded,
+        sample_county::{County, county},
+    };
 
     fn heard(from: &mut Receiver<News>) -> Vec<News> {
         std::iter::from_fn(|| from.try_recv().ok()).collect()
@@ -270,6 +275,28 @@ mod tests {
         }
         let all = heard(&mut from);
         assert_eq!((all.len(), all.last()), (LATE + 1, Some(&News::Over)));
+    }
+
+    #[test]
+    fn a_browser_hears_where_something_changed_and_that_it_is_over() {
+        let county = county();
+        let (desk, routes) = county.laid_out(SLOWEST);
+        let router = guarded(desk.clone(), routes);
+        let tomato = county.tomato;
+        let told = std::thread::spawn(move || {
+            while desk.live.lock().watchers.is_empty() {
+                std::thread::sleep(Duration::from_millis(5));
+            }
+            desk.changed(Part::Review, tomato);
+            desk.live.close();
+        });
+        let answer = get("/events").signed_in(&county, Role::Reader).send_to(router);
+        told.join().unwrap();
+        assert!(answer.header("content-type").starts_with("text/event-stream"));
+        assert_eq!(
+            answer.text(),
+            format!("event: changed\ndata: {{\"at\":\"{tomato}\",\"part\":\"review\"}}\n\nevent: over\ndata: {{}}\n\n")
+        );
     }
 
     #[test]

@@ -524,7 +524,11 @@ fn no_page_needs_what_its_policy_forbids() {
     let id = answered(&county);
     own(&county, Role::Reviewer, id);
     let by_inquiry = look(&county, Role::Reviewer, &format!("/review/{}", county.tomato));
-    assert_eq!(by_inquiry.header("location"), format!("/review/{id}"), "by the inquiry's number one comes to its answer");
+    assert_eq!(
+        by_inquiry.header("location"),
+        format!("/review/{id}"),
+        "by the inquiry's number one comes to its answer"
+    );
     for uri in ["/review".to_owned(), format!("/review/{id}")] {
         let text = look(&county, Role::Reviewer, &uri).text();
         for forbidden in [" style=", "<style", " onclick", "http://", "https://"] {
