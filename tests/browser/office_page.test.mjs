@@ -9,6 +9,7 @@ import { map } from "./map.mjs";
 import { oneInquiry } from "./one_inquiry.mjs";
 import { reach } from "./reach.mjs";
 import { seal } from "./seal.mjs";
+import { review } from "./review.mjs";
 import { season } from "./season.mjs";
 import { readStage } from "./stage.mjs";
 import { takeIn } from "./take_in.mjs";
@@ -22,6 +23,7 @@ describe("the office page", () => {
   before(async () => {
     const desk = await openDesk();
     closing.push(desk.close);
+    stage.desk = desk;
     stage.browser = await openBrowser();
     closing.push(() => stage.browser.close());
     await readStage(stage, desk);
@@ -39,4 +41,6 @@ describe("the office page", () => {
   describe("what is under seal", () => seal(stage));
   describe("within everybody's reach", () => reach(stage));
   describe("what is brought in", () => takeIn(stage));
+  // Last: it writes.
+  describe("the review", () => review(stage));
 });

@@ -65,7 +65,7 @@ export const sideways = (page) =>
   });
 
 /** What has the focus: its words, whether one sees it and that it has the focus. */
-const focus = (page) =>
+export const focus = (page) =>
   page.evaluate(() => {
     const e = document.activeElement;
     const { outlineStyle, outlineWidth } = getComputedStyle(e);
@@ -121,12 +121,12 @@ export function reach(stage) {
     looking(stage, {}, async (page) => {
       await page.goto("/take-in");
       const reached = [];
-      for (let n = 0; n < 8; n += 1) {
+      for (let n = 0; n < 9; n += 1) {
         await page.keyboard.press("Tab");
         reached.push(await focus(page));
       }
       assert.deepEqual(reached.map((f) => f.words), 
-        ["To the page itself", "Inquiries", "Map", "Season", "Taken in", "Phones", "People", "Find"]);
+        ["To the page itself", "Inquiries", "Review", "Map", "Season", "Taken in", "Phones", "People", "Find"]);
       await page.keyboard.type("hackberry");
       await page.keyboard.press("Enter");
       await page.waitForURL("**/inquiries?q=hackberry");

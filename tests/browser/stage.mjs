@@ -34,10 +34,10 @@ export async function readStage(stage, desk) {
 }
 
 /** Comes in as a new admin does: by the link, with a password of one's own. Gives what the browser then holds. */
-async function signIn(browser, desk) {
+export async function signIn(browser, desk, role = "admin") {
   const context = await browser.newContext({ baseURL: desk.base });
   const page = await context.newPage();
-  await page.goto(await desk.link("admin"));
+  await page.goto(await desk.link(role));
   await page.getByLabel(/^New password/).fill("beans and squash");
   await page.getByLabel("The same once more").fill("beans and squash");
   await page.getByRole("button", { name: "Choose this password" }).click();

@@ -79,6 +79,22 @@ pub(super) const INQUIRY: &[Field] = &[
     f(113, "contact", Ref(Kind::Contact), Office, Roles::ALL, "Who asked."),
     f(114, "site", Ref(Kind::Site), Office, Roles::ALL, "Where."),
     f(115, "summary", Text(400), Office, Roles::ALL, "A short line for lists, without the resident's name or place."),
+    f(
+        120,
+        "same_as",
+        List(&Ref(Kind::Inquiry)),
+        Office,
+        Roles::DESK,
+        "Inquiries about the same trouble, as a person of the office says; each stays as it is.",
+    ),
+    f(
+        121,
+        "apart_from",
+        List(&Ref(Kind::Inquiry)),
+        Office,
+        Roles::DESK,
+        "Inquiries that look alike and, as a person of the office says, are not about the same trouble.",
+    ),
 ];
 
 pub(super) const CONTACT: &[Field] = &[

@@ -95,6 +95,22 @@ pub(super) const REVIEW: &[Field] = &[
     ),
     f(1407, "at", Instant, Office, Roles::DESK, "When."),
     f(1408, "inquiry", Ref(Kind::Inquiry), Office, Roles::DESK, "The inquiry."),
+    f(
+        1409,
+        "decision",
+        Word(&["agree", "correct", "ask_back", "sample", "not_known"]),
+        Office,
+        Roles::DESK,
+        "What was decided after both answers were seen. No value: nothing yet.",
+    ),
+    f(
+        1410,
+        "grounds",
+        Text(16_000),
+        Office,
+        Roles::DESK,
+        "Why the reviewer's own answer, in words, before the scout's was seen.",
+    ),
 ];
 
 pub(super) const ALERT: &[Field] = &[

@@ -29,6 +29,19 @@ impl Index {
         })
     }
 
+    /// The inquiries to which a record belongs, also those that no list may show.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn whose(&self, record: RecordId) -> Result<Vec<RecordId>> {
+        self.read(|conn| {
+            let mut query = conn.prepare_cached(&format!(
+                "SELECT DISTINCT i.id FROM member m JOIN inquiry i ON i.no = m.id >> {BITS} WHERE m.rec = ?1 ORDER BY i.id"
+            ))?;
+            Ok(query.query_map([record.0], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<_>>()?)
+        })
+    }
+
     /// The inquiries that lists may show and to which a record belongs. A site or a contact may belong to several.
     ///
     /// # Errors

@@ -21,6 +21,8 @@ pub(super) async fn in_language<T>(language: Language, page: impl Future<Output 
 pub enum Here {
     /// The list of inquiries, and one of them.
     Inquiries,
+    /// What awaits a reviewer, and one review.
+    Review,
     /// The map.
     Map,
     /// The season board, and reports of months.
@@ -80,6 +82,7 @@ impl Frame {
     pub fn nav(&self) -> Vec<(&'static str, String, bool)> {
         let ways = [
             ("/inquiries", "page-inquiries", Here::Inquiries, Role::Reader),
+            ("/review", "review-title", Here::Review, Role::Reader),
             ("/map", "map-nav", Here::Map, Role::Reader),
             ("/season", "season-nav", Here::Season, Role::Reader),
             ("/take-in", "page-take-in", Here::TakeIn, Role::Reader),

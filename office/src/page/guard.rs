@@ -121,6 +121,11 @@ impl Given {
     pub(super) fn text(&self, field: &str) -> &str {
         self.0.iter().find(|(name, _)| name == field).map_or("", |(_, text)| text)
     }
+
+    /// Everything that was sent, in its order: (field, text).
+    pub(super) fn fields(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.0.iter().map(|(name, text)| (name.as_str(), text.as_str()))
+    }
 }
 
 /// Where a request came from: delays are counted by it.

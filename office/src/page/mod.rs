@@ -30,6 +30,7 @@ mod intake;
 mod keeping;
 mod language;
 mod lines;
+mod live;
 mod map;
 mod names;
 mod own;
@@ -41,6 +42,7 @@ mod place;
 mod reading;
 mod reasons;
 mod replies;
+mod review;
 mod routes;
 #[cfg(test)]
 pub(crate) mod sample;
@@ -94,6 +96,9 @@ pub use inquiries::sealed_words;
 pub use intake::{missing, waiting};
 pub use names::Names;
 pub use reasons::{Reasons, observations, percent, reasons};
+pub use review::{
+    ROLES as REVIEW_ROLES, choice_of, keys as review_keys, numbered, scale as review_scale, status as review_status,
+};
 pub use routes::router;
 pub use serve::serve;
 pub(crate) use words::day_begins_ms;

@@ -17,9 +17,9 @@ use super::{
     accounts, audit, downloads,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    inquiries, keeping, language, map,
+    inquiries, keeping, language, live, map,
     names::Names,
-    own, person, reading, season, sign_in, take_in,
+    own, person, reading, review, season, sign_in, take_in,
     trouble::Trouble,
     views,
     work::Work,
@@ -44,6 +44,7 @@ const PAGE_CSS: &str = concat!(
     include_str!("../../web/take-in.css"),
 );
 const TAKE_IN_JS: &str = include_str!("../../web/take-in.js");
+const REVIEW_JS: &str = include_str!("../../web/review.js");
 const ICON: &str = include_str!("../../web/icon.svg");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
@@ -76,6 +77,8 @@ pub(super) struct Desk {
     pub(super) work: Work,
     /// The county's own lines.
     pub(super) county: map::Kept,
+    pub(super) live: live::Live,
+    pub(super) queue: review::Queues,
     index: Held,
     rights: Vec<Rights>,
 }
@@ -150,8 +153,12 @@ pub(super) fn table() -> Vec<Row> {
             look("text/plain; charset=utf-8", FONT_LICENCE)
         }),
         Row::see("/look/take-in.js", anyone, || async { look("text/javascript; charset=utf-8", TAKE_IN_JS) }),
+        Row::see("/look/review.js", anyone, || async { look("text/javascript; charset=utf-8", REVIEW_JS) }),
+        // What pages that are open hear of.
+        Row::see("/events", reader, live::events),
     ];
     table.extend(take_in::rows());
+    table.extend(review::rows());
     table
 }
 
@@ -175,8 +182,9 @@ pub(super) fn laid_out(
     let (names, table) = (Names::of(&pack), table());
     let rights = table.iter().map(Rights::from).collect();
     let index = Held::new(office.folder().to_owned(), names.clone());
-    let (work, county) = (Work::default(), map::Kept::default());
-    let desk = Arc::new(Desk { office, people, pack, names, slowest, work, county, index, rights });
+    let (work, county, live) = (Work::default(), map::Kept::default(), live::Live::default());
+    let queue = review::Queues::default();
+    let desk = Arc::new(Desk { office, people, pack, names, slowest, work, county, live, queue, index, rights });
     (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
 }
 

@@ -8,8 +8,7 @@ use std::{
 use anyhow::Context;
 use dooryard_core::key::Pack;
 
-use super::names::Names;
-use super::routes::router;
+use super::{guard::SLOWEST, names::Names, routes};
 use crate::{desk::Office, index::Index, people::People};
 
 /// Serves the page on 127.0.0.1 until somebody presses Ctrl-C. Port 0 takes a free one. The address is printed, and while
@@ -38,7 +37,13 @@ pub fn serve(office: Arc<Office>, people: Arc<People>, pack: Arc<Pack>, port: u1
                 std::future::pending::<()>().await;
             }
         };
-        let app = router(office, people, pack).into_make_service_with_connect_info::<SocketAddr>();
+        let (desk, pages) = routes::laid_out(office, people, pack, SLOWEST);
+        let app = routes::guarded(desk.clone(), pages).into_make_service_with_connect_info::<SocketAddr>();
+        let until = async move {
+            until.await;
+            // Pages that wait for news would hold the end up.
+            desk.live.close();
+        };
         axum::serve(listener, app).with_graceful_shutdown(until).await?;
         Ok(())
     })

@@ -143,6 +143,7 @@ pub(super) async fn welcome(
 pub(super) async fn sign_out(State(desk): Shared, Extension(who): Extension<Visitor>) -> Response {
     answer(desk, Some(who.clone()), Here::Elsewhere, move |desk, _| {
         desk.people.sign_out(&who)?;
+        desk.live.sign_out(&who, false);
         Ok(end(desk))
     })
     .await
@@ -151,6 +152,7 @@ pub(super) async fn sign_out(State(desk): Shared, Extension(who): Extension<Visi
 pub(super) async fn sign_out_everywhere(State(desk): Shared, Extension(who): Extension<Visitor>) -> Response {
     answer(desk, Some(who.clone()), Here::Elsewhere, move |desk, _| {
         desk.people.sign_out_everywhere(&who)?;
+        desk.live.sign_out(&who, true);
         Ok(end(desk))
     })
     .await

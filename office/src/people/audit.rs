@@ -63,6 +63,13 @@ acts! {
     ErasedPerson = "erased_person", "erased one person's data";
     SetRule = "set_rule", "set how long private fields are kept";
     ErasedByRule = "erased_by_rule", "erased private fields by the rule";
+    SawReview = "saw_review", "looked at a review";
+    KeptAnswer = "kept_answer", "kept an own answer before seeing the scout's";
+    Decided = "decided", "decided a review";
+    ChoseValue = "chose_value", "chose between two values";
+    Linked = "linked", "linked or parted inquiries that look alike";
+    ReviewedMany = "reviewed_many", "changed several reviews at once";
+    TookBack = "took_back", "took back what was done";
 }
 
 /// One row of the audit.

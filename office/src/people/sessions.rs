@@ -41,6 +41,11 @@ impl Visitor {
     pub fn sent(&self, token: &str) -> bool {
         same(&self.form_token, token)
     }
+
+    /// Whether both are of one session.
+    pub fn same_session(&self, other: &Self) -> bool {
+        self.session == other.session
+    }
 }
 
 impl People {
@@ -88,6 +93,22 @@ impl People {
             conn.execute("UPDATE session SET seen_ms = ?2 WHERE hash = ?1", params![hash, now])?;
         }
         Ok(Some(visitor))
+    }
+
+    /// Whether the session still stands, with the role it had. Asking is no use of it.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn is_open(&self, visitor: &Visitor) -> Result<bool> {
+        let (now, conn) = (self.now_ms(), self.lock());
+        let found = conn
+            .prepare_cached(
+                "SELECT role FROM session JOIN account ON account.id = session.account
+                 WHERE hash = ?1 AND closed_ms IS NULL AND seen_ms > ?2 AND begun_ms > ?3",
+            )?
+            .query_row(params![visitor.session, now - IDLE_MS, now - WHOLE_MS], |row| accounts::read_role(row, 0))
+            .optional()?;
+        Ok(found == Some(visitor.role))
     }
 
     /// Ends this session.
