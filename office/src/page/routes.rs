@@ -14,10 +14,10 @@ use dooryard_core::{key::Pack, notebook::Notebook};
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
-    accounts, audit,
+    accounts, audit, beside,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    keeping,
+    held, inquiry_page, keeping,
     names::Names,
     own, person, reading, sign_in,
     trouble::Trouble,
@@ -57,7 +57,9 @@ pub(super) fn table() -> Vec<Row> {
     vec![
         Row::see("/", reader, || async { Redirect::to("/inquiries") }),
         Row::see("/inquiries", reader, reading::inquiries),
-        Row::see("/inquiries/{id}", reader, reading::inquiry).noting(Act::SawInquiry),
+        Row::see("/inquiries/{id}", reader, inquiry_page::inquiry).noting(Act::SawInquiry),
+        Row::see("/inquiries/{id}/photos", reader, beside::photos).noting(Act::SawPhoto),
+        Row::send("/inquiries/{id}/held", Some(held::LEAST), held::set).noting(Act::ChangedHolder),
         Row::see("/photos/{id}/{size}", reader, reading::photo).noting(Act::SawPhoto),
         Row::see("/take-in", reader, reading::take_in),
         Row::see("/take-in/{number}", reader, reading::bundle),
