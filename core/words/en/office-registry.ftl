@@ -338,3 +338,8 @@ registry-kind-hours = { $n ->
 registry-comfort-1 = a guess
 registry-comfort-2 = fairly sure
 registry-comfort-3 = sure
+## What the pack has no name for
+registry-no-host = Host not known
+registry-regulated = A regulated pest or disease, not named here
+registry-stop = Stop: { $title }
+registry-stop-unknown = The pack here has no words for this stop. Treat it as a stop all the same, and ask the educator.

@@ -338,3 +338,8 @@ registry-kind-hours = { $n ->
 registry-comfort-1 = una conjetura
 registry-comfort-2 = bastante segura
 registry-comfort-3 = segura
+## Lo que el paquete no nombra
+registry-no-host = No se sabe qué planta es
+registry-regulated = Una plaga o enfermedad regulada, que aquí no se nombra
+registry-stop = Alto: { $title }
+registry-stop-unknown = El paquete de aquí no tiene palabras para este alto. Trátelo como un alto de todos modos y pregunte a la persona a cargo.

@@ -10,7 +10,6 @@ use dooryard_core::{ids::RecordId, notebook::Record, record::Kind};
 
 use super::{
     frame::{Frame, Here},
-    guard::Noted,
     inquiry_page::{open, saying},
     lines, picture,
     reading::record_id,
@@ -100,15 +99,11 @@ pub(super) async fn photos(
         let id = record_id(&id)?;
         let choice = Choice::read(query.as_deref(), &frame)?;
         let (page, other) = saying(desk, &frame, |say| page(desk, frame.clone(), id, choice, say))?;
-        let mut seen = vec![Act::SawInquiry];
-        seen.extend((!page.panes.is_empty()).then_some(Act::SawPhoto));
+        // The guard notes the inquiry of the address; each picture is noted when the browser asks for it.
         if let Some(other) = other {
-            // The guard notes the inquiry of the address alone.
-            for act in &seen {
-                desk.people.note(&who, *act, Some(&other.to_string()))?;
-            }
+            desk.people.note(&who, Act::SawInquiry, Some(&other.to_string()))?;
         }
-        Ok(Noted::on(html(&page), seen))
+        Ok(html(&page))
     })
     .await
 }

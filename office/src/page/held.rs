@@ -112,8 +112,8 @@ impl Held {
     }
 
     /// What is wrong with what was typed in one of the three; empty: nothing.
-    pub fn problem(&self, at: &usize) -> &str {
-        self.tried.as_ref().map_or("", |tried| &tried.problems[*at])
+    pub fn problem(&self, at: usize) -> &str {
+        self.tried.as_ref().map_or("", |tried| &tried.problems[at])
     }
 
     /// Whether somebody changed it meanwhile.

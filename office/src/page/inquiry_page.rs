@@ -15,7 +15,7 @@ use dooryard_core::{
 use serde::Deserialize;
 
 use super::{
-    clash,
+    clash::clash,
     frame::{Frame, Here, render},
     gather::{Whole, day_of, reference},
     guard::Noted,
@@ -98,7 +98,7 @@ pub(super) fn shown(
         if closed {
             v.said.clear();
             let conflicts = whole.conflicts.iter();
-            v.clashes = conflicts.filter_map(|c| clash::clash(c, say.names, say.when, false)).collect();
+            v.clashes = conflicts.filter_map(|c| clash(c, say.names, say.when, false)).collect();
         }
         let may_hand_on = who.role >= held::LEAST;
         Ok(InquiryPage {
@@ -151,5 +151,5 @@ pub(super) fn saying<T>(
     frame: &Frame,
     tell: impl FnOnce(Say<'_>) -> Result<T, Trouble>,
 ) -> Result<T, Trouble> {
-    tell(Say { names: &desk.names, when: &frame.when(), words: frame.words })
+    tell(Say { names: desk.names_in(frame.words.0), when: &frame.when(), words: frame.words })
 }

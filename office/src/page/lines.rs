@@ -16,7 +16,7 @@ pub fn title(plants: &[&Record], site: Option<&Record>, say: Say<'_>) -> String 
     }
     let what = if hosts.is_empty() { say.say("inquiry-no-plant-yet") } else { hosts.join("; ") };
     match site.and_then(|s| s.text("township")) {
-        Some(township) => format!("{what}, {}", place::township(township, say)),
+        Some(township) => format!("{what}, {}", place::township(township, say.words)),
         None => what,
     }
 }

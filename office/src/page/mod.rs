@@ -23,6 +23,7 @@ mod inquiry;
 mod inquiry_page;
 mod intake;
 mod keeping;
+mod language;
 mod lines;
 mod names;
 mod own;
@@ -54,6 +55,8 @@ mod tests_keeping;
 mod tests_people;
 #[cfg(test)]
 mod tests_security;
+#[cfg(test)]
+mod tests_words;
 mod trouble;
 mod words;
 

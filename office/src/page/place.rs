@@ -1,6 +1,9 @@
 //! Where, and who asked: coarse unless somebody asks for more.
 
-use dooryard_core::{notebook::Record, words::Argument};
+use dooryard_core::{
+    notebook::Record,
+    words::{Argument, Words},
+};
 use serde_json::Value as Json;
 
 use super::{gather::is_gone, say::Say};
@@ -39,7 +42,7 @@ impl Place {
         let hazards = site.get("hazards").and_then(Json::as_array).into_iter().flatten().filter_map(Json::as_str);
         let hazards: Vec<String> = hazards.map(|id| say.word(id)).collect();
         let coarse = [
-            ("inquiry-township", site.text("township").map(|name| township(name, say))),
+            ("inquiry-township", site.text("township").map(|name| township(name, say.words))),
             ("inquiry-county", site.text("county").map(str::to_owned)),
             ("inquiry-cell", site.text("cell").map(|cell| say.words.with("inquiry-cell-about", [("cell", &cell)]))),
             ("inquiry-ground", site.text("land_use").map(|use_| say.word(use_))),
@@ -101,11 +104,11 @@ impl Asked {
 }
 
 /// `Sedge township`.
-pub fn township(name: &str, say: Say<'_>) -> String {
+pub fn township(name: &str, words: Words) -> String {
     if name.to_lowercase().contains("township") {
         name.to_owned()
     } else {
-        say.words.with("inquiry-township-of", [("name", &name)])
+        words.with("inquiry-township-of", [("name", &name)])
     }
 }
 
@@ -133,7 +136,7 @@ fn feet(metres: &str, say: Say<'_>) -> String {
 
 #[cfg(test)]
 mod tests {
-    use dooryard_core::{record::Kind, words::Words};
+    use dooryard_core::record::Kind;
     use serde_json::json;
 
     use super::*;

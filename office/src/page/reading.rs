@@ -8,22 +8,18 @@ use axum::{
     extract::{Path, Query, State, rejection::QueryRejection},
     response::Response,
 };
-use dooryard_core::{ids::RecordId, key::under_seal, notebook::Record, record::Kind};
-use serde::Deserialize;
+use dooryard_core::{ids::RecordId, record::Kind};
 
 use super::{
     bundles::Bundle,
     clash::Clash,
     filter::Filter,
     frame::{Frame, Here},
-    gather::{Whole, day_of},
     guard::Noted,
     inquiries::{List, Marks, list_page},
-    inquiry::{Unveil, View, view},
     intake,
     phones::{self, Asking, Phone},
     picture::{self, Size},
-    reasons::{observations, raised as raised_by, reasons},
     routes::{Desk, Shared, answer, html},
     trouble::Trouble,
     words::When,

@@ -10,14 +10,14 @@ use axum::{
     middleware::from_fn_with_state,
     response::{Html, IntoResponse, Redirect, Response},
 };
-use dooryard_core::{key::Pack, notebook::Notebook};
+use dooryard_core::{key::Pack, notebook::Notebook, words::Language};
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
     accounts, audit, beside,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    held, inquiry_page, keeping,
+    held, inquiry_page, keeping, language,
     names::Names,
     own, person, reading, sign_in,
     trouble::Trouble,
@@ -29,7 +29,18 @@ use crate::{
 };
 
 const CSS: &str = include_str!("../../web/dooryard.css");
-const PAGE_CSS: &str = include_str!("../../web/page.css");
+/// What each part of the page needs beyond the common look, in one file.
+const PAGE_CSS: &str = concat!(
+    include_str!("../../web/page.css"),
+    include_str!("../../web/desk.css"),
+    include_str!("../../web/inquiry.css"),
+    include_str!("../../web/list.css"),
+    include_str!("../../web/map.css"),
+    include_str!("../../web/review.css"),
+    include_str!("../../web/season.css"),
+    include_str!("../../web/take-in.css"),
+);
+const INQUIRY_JS: &str = include_str!("../../web/inquiry.js");
 const ICON: &str = include_str!("../../web/icon.svg");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
@@ -45,6 +56,8 @@ pub(super) struct Desk {
     pub(super) people: Arc<People>,
     pub(super) pack: Arc<Pack>,
     pub(super) names: Names,
+    /// The same in Spanish.
+    pub(super) in_spanish: Names,
     pub(super) slowest: Duration,
     rights: Vec<Rights>,
 }
@@ -58,12 +71,13 @@ pub(super) fn table() -> Vec<Row> {
         Row::see("/", reader, || async { Redirect::to("/inquiries") }),
         Row::see("/inquiries", reader, reading::inquiries),
         Row::see("/inquiries/{id}", reader, inquiry_page::inquiry).noting(Act::SawInquiry),
-        Row::see("/inquiries/{id}/photos", reader, beside::photos).noting(Act::SawPhoto),
+        Row::see("/inquiries/{id}/photos", reader, beside::photos).noting(Act::SawInquiry),
         Row::send("/inquiries/{id}/held", Some(held::LEAST), held::set).noting(Act::ChangedHolder),
         Row::see("/photos/{id}/{size}", reader, reading::photo).noting(Act::SawPhoto),
         Row::see("/take-in", reader, reading::take_in),
         Row::see("/take-in/{number}", reader, reading::bundle),
         Row::see("/phones", reader, reading::phones_page),
+        Row::send("/language", anyone, language::choose).up_to(CHOICE),
         // One's own account.
         Row::see("/sign-in", anyone, sign_in::page),
         Row::send("/sign-in", anyone, sign_in::sign_in),
@@ -95,6 +109,7 @@ pub(super) fn table() -> Vec<Row> {
         // What the pages are drawn with.
         Row::see("/look/dooryard.css", anyone, || async { look("text/css; charset=utf-8", CSS) }),
         Row::see("/look/page.css", anyone, || async { look("text/css; charset=utf-8", PAGE_CSS) }),
+        Row::see("/look/inquiry.js", anyone, || async { look("text/javascript; charset=utf-8", INQUIRY_JS) }),
         Row::see("/look/icon.svg", anyone, || async { look("image/svg+xml", ICON) }),
         // Asked for by a browser that shows a picture alone, which has no head to name another.
         Row::see("/favicon.ico", anyone, || async { look("image/svg+xml", ICON) }),
@@ -122,9 +137,9 @@ pub(super) fn laid_out(
     pack: Arc<Pack>,
     slowest: Duration,
 ) -> (Arc<Desk>, Router<Arc<Desk>>) {
-    let (names, table) = (Names::of(&pack), table());
+    let (names, in_spanish, table) = (Names::of(&pack), Names::told_in(&pack, Language::Es), table());
     let rights = table.iter().map(Rights::from).collect();
-    let desk = Arc::new(Desk { office, people, pack, names, slowest, rights });
+    let desk = Arc::new(Desk { office, people, pack, names, in_spanish, slowest, rights });
     (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
 }
 
@@ -153,6 +168,14 @@ pub(super) fn guarded(desk: Arc<Desk>, routes: Router<Arc<Desk>>) -> Router {
 }
 
 impl Desk {
+    /// The pack's names in a language.
+    pub(super) fn names_in(&self, language: Language) -> &Names {
+        match language {
+            Language::En => &self.names,
+            Language::Es => &self.in_spanish,
+        }
+    }
+
     /// What stands around a page for whoever is signed in.
     pub(super) fn frame(&self, who: Option<&Visitor>, here: Here) -> Frame {
         Frame::new(&self.office.card().name, &self.names, who, here)

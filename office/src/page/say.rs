@@ -65,13 +65,13 @@ impl Say<'_> {
 
     /// What a word of the registry says; one of a newer registry as it is written.
     pub fn word(&self, id: &str) -> String {
-        self.known("registry-word", id)
+        self.known(&format!("registry-word-{id}"), id)
     }
 
     /// What a field is called.
     pub fn field(&self, kind: Kind, name: &str) -> String {
         let own = format!("registry-field-{}-{name}", kind.name());
-        if self.words.has(&own) { self.say(&own) } else { self.known("registry-field", name) }
+        if self.words.has(&own) { self.say(&own) } else { self.known(&format!("registry-field-{name}"), name) }
     }
 
     /// `a visit`, `23 findings`.
@@ -81,12 +81,12 @@ impl Say<'_> {
 
     /// A part of the plant, by its id.
     pub fn part(&self, id: &str) -> String {
-        self.known("registry-part", id)
+        self.known(&format!("registry-part-{id}"), id)
     }
 
     /// What a resident agreed to, by the part of the consent.
     pub fn consent(&self, part: &str) -> String {
-        self.known("registry-consent", part)
+        self.known(&format!("registry-consent-{part}"), part)
     }
 
     /// How sure a looker said to be: 1 a guess, 2 fairly sure, 3 sure.
@@ -108,9 +108,9 @@ impl Say<'_> {
         self.list(&ids.iter().filter_map(Json::as_str).map(title).collect::<Vec<_>>())
     }
 
-    fn known(&self, about: &str, id: &str) -> String {
-        let name = format!("{about}-{id}");
-        if self.words.has(&name) { self.say(&name) } else { spaced(id) }
+    /// A sentence where there is one; else an id as words.
+    fn known(&self, name: &str, id: &str) -> String {
+        if self.words.has(name) { self.say(name) } else { spaced(id) }
     }
 
     /// A value of a field in words: names of the pack, counts, days; a person's own words in quotation marks.
@@ -123,6 +123,10 @@ impl Say<'_> {
                 Some((character, state)) => self.names.finding(character, Some(state)).1.unwrap_or_default(),
                 None => sentence_case(&spaced(text)),
             },
+            (Kind::Inquiry, "consent", Json::Object(parts)) => {
+                let said = parts.iter().map(|(part, v)| format!("{}: {}", self.consent(part), self.typed(None, v)));
+                said.collect::<Vec<_>>().join("; ")
+            }
             (Kind::Inquiry, "stops", Json::Array(ids)) | (Kind::Advice, "cautions", Json::Array(ids)) => {
                 self.stops(ids)
             }
@@ -135,27 +139,27 @@ impl Say<'_> {
             }
             _ => {
                 let ty = fields_of(kind).iter().find(|f| f.name == field).map(|f| f.ty);
-                self.typed(ty, if field == "consent" { "consent" } else { "group" }, value)
+                self.typed(ty, value)
             }
         }
     }
 
-    fn typed(&self, ty: Option<Type>, group: &str, value: &Json) -> String {
+    fn typed(&self, ty: Option<Type>, value: &Json) -> String {
         match (ty, value) {
             (_, Json::Bool(yes)) => self.say(if *yes { "registry-yes" } else { "registry-no" }),
             (_, Json::Number(n)) => n.as_u64().map_or_else(|| n.to_string(), super::words::number),
             (_, Json::Null) => self.say("registry-nothing"),
             (Some(Type::List(item)), Json::Array(items)) => {
-                self.list(&items.iter().map(|i| self.typed(Some(*item), group, i)).collect::<Vec<_>>())
+                self.list(&items.iter().map(|i| self.typed(Some(*item), i)).collect::<Vec<_>>())
             }
             (_, Json::Array(items)) => {
-                self.list(&items.iter().map(|i| self.typed(None, group, i)).collect::<Vec<_>>())
+                self.list(&items.iter().map(|i| self.typed(None, i)).collect::<Vec<_>>())
             }
             (_, Json::Object(parts)) => {
                 let known: &[_] = if let Some(Type::Group(parts)) = ty { parts } else { &[] };
                 let said = parts.iter().filter(|(_, v)| v.as_str() != Some("")).map(|(name, v)| {
                     let ty = known.iter().find(|p| p.name == *name).map(|p| p.ty);
-                    format!("{}: {}", self.known(&format!("registry-{group}"), name), self.typed(ty, group, v))
+                    format!("{}: {}", self.known(&format!("registry-group-{name}"), name), self.typed(ty, v))
                 });
                 let said: Vec<String> = said.collect();
                 if said.is_empty() { self.say("registry-nothing") } else { said.join("; ") }
