@@ -3,6 +3,7 @@
 import { after, before, describe } from "node:test";
 import { openBrowser } from "./browser.mjs";
 import { openDesk } from "./desk.mjs";
+import { inquiry } from "./inquiry.mjs";
 import { list } from "./list.mjs";
 import { oneInquiry } from "./one_inquiry.mjs";
 import { reach } from "./reach.mjs";
@@ -28,6 +29,7 @@ describe("the office page", () => {
 
   describe("the list of inquiries", () => list(stage));
   describe("one inquiry", () => oneInquiry(stage));
+  describe("one inquiry at work", () => inquiry(stage));
   describe("what was taken in", () => takenIn(stage));
   describe("what is under seal", () => seal(stage));
   describe("within everybody's reach", () => reach(stage));

@@ -17,6 +17,8 @@ const pages = (stage) => [
   ["an inquiry with two plants", `/inquiries/${stage.beans.id}`],
   ["an inquiry with a sample", `/inquiries/${stage.sampled.id}`],
   ["a disputed inquiry, all shown", `/inquiries/${stage.disputed[0]}?place=full&contact=full`],
+  ["photos side by side", `/inquiries/${stage.beans.id}/photos?${stage.photos
+    .filter((p) => p.fields.inquiry === stage.beans.id).slice(0, 2).map((p) => `photo=${p.id}`).join("&")}`],
   ["the log of bundles", "/take-in"],
   ["a bundle", "/take-in/1"],
   ["a file not taken in", stage.refusedBundle],

@@ -1,10 +1,6 @@
 //! What was answered: diagnoses, advice, follow-ups, samples with their way, reviews.
 
-use dooryard_core::{
-    notebook::Record,
-    record::Kind,
-    words::Argument,
-};
+use dooryard_core::{notebook::Record, record::Kind, words::Argument};
 use serde_json::Value as Json;
 
 use super::{
@@ -163,9 +159,11 @@ fn advice(a: &Record, whole: &Whole, say: Say<'_>) -> Advice {
     line.extend(a.text("by").map(|by| say.words.with("inquiry-by", [("who", &by)])));
     // The answer that it rests on says with which content.
     let answer = reference(a, "diagnosis").and_then(|id| whole.records.get(&id));
-    line.extend(answer.and_then(|d| d.text("at")).map(|at| {
-        say.words.with("inquiry-after-answer", [("at", &say.when.full(at))])
-    }));
+    line.extend(
+        answer
+            .and_then(|d| d.text("at"))
+            .map(|at| say.words.with("inquiry-after-answer", [("at", &say.when.full(at))])),
+    );
     line.extend(answer.and_then(|d| d.text("pack_version")).map(|p| say.words.with("inquiry-pack", [("pack", &p)])));
     let blocks = a.get("blocks").and_then(Json::as_array).into_iter().flatten().map(|block| {
         let part = |name: &str| block.get(name).and_then(Json::as_str).unwrap_or_default();
@@ -221,9 +219,11 @@ fn review(r: &Record, say: Say<'_>) -> Review {
         let given: [(&str, &dyn Argument); 2] = [("who", &who), ("causes", &say.list(&causes))];
         say.words.with("inquiry-review-blind", given)
     }];
-    head.extend(r.get("agrees").and_then(Json::as_bool).map(|agrees| {
-        say.say(if agrees { "inquiry-review-same" } else { "inquiry-review-differ" })
-    }));
+    head.extend(
+        r.get("agrees")
+            .and_then(Json::as_bool)
+            .map(|agrees| say.say(if agrees { "inquiry-review-same" } else { "inquiry-review-differ" })),
+    );
     head.extend(r.text("reason").map(|reason| say.words.with("inquiry-review-why", [("reason", &say.word(reason))])));
     Review {
         day: r.text("at").map_or_else(|| say.say("inquiry-no-date"), |at| say.when.day(at)),

@@ -70,8 +70,7 @@ struct Choice {
 impl Choice {
     fn read(query: Option<&str>, frame: &Frame) -> Result<Self, Trouble> {
         let why = || Trouble::BadAddress(frame.say("inquiry-bad-address"));
-        let pairs: Vec<(String, String)> =
-            serde_urlencoded::from_str(query.unwrap_or_default()).map_err(|_| why())?;
+        let pairs: Vec<(String, String)> = serde_urlencoded::from_str(query.unwrap_or_default()).map_err(|_| why())?;
         let mut choice = Self::default();
         for (name, text) in pairs {
             match name.as_str() {
@@ -168,20 +167,11 @@ fn page(
 
 fn pane(at: usize, shot: Shot, from: String, inquiry: RecordId, say: Say<'_>) -> Pane {
     let letter = ["A", "B", "C", "D", "E", "F"].get(at).copied().unwrap_or_default();
-    let called = say.words.with("inquiry-beside-called", [
-        ("letter", &letter),
-        ("number", &shot.number),
-        ("shows", &shot.shows),
-    ]);
-    let buttons = [
-        ("closer", "+"),
-        ("farther", "−"),
-        ("left", "←"),
-        ("right", "→"),
-        ("up", "↑"),
-        ("down", "↓"),
-        ("whole", "□"),
-    ];
+    let called = say
+        .words
+        .with("inquiry-beside-called", [("letter", &letter), ("number", &shot.number), ("shows", &shot.shows)]);
+    let buttons =
+        [("closer", "+"), ("farther", "−"), ("left", "←"), ("right", "→"), ("up", "↑"), ("down", "↓"), ("whole", "□")];
     let buttons = buttons.map(|(what, sign)| (what, sign, say.say(&format!("inquiry-beside-{what}"))));
     let alt = if shot.caption.is_empty() { called.clone() } else { format!("{called}: {}", shot.caption) };
     Pane { called, alt, from, inquiry: inquiry.to_string(), buttons: buttons.into(), shot }

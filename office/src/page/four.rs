@@ -166,7 +166,10 @@ fn cell(finding: &Record, character: &str, source: String, say: Say<'_>) -> Cell
 
 #[cfg(test)]
 mod tests {
-    use dooryard_core::{record::Kind, words::{Language, Words}};
+    use dooryard_core::{
+        record::Kind,
+        words::{Language, Words},
+    };
     use serde_json::json;
 
     use super::*;

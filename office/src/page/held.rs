@@ -11,12 +11,7 @@ use axum::{
     http::StatusCode,
     response::{IntoResponse, Redirect, Response},
 };
-use dooryard_core::{
-    ids::Hash32,
-    notebook::Record,
-    record::Role as PhoneRole,
-    words::Argument,
-};
+use dooryard_core::{ids::Hash32, notebook::Record, record::Role as PhoneRole, words::Argument};
 use jiff::civil::Date;
 use serde_json::{Map, Value as Json, json};
 
@@ -86,8 +81,7 @@ impl Held {
         let day = due.parse::<Date>().ok();
         let done = matches!(inquiry.text("status"), Some("answered" | "closed"));
         let live = field.others.iter().chain([value]).map(|v| v.change.to_string());
-        let given: [(&str, &dyn Argument); 2] =
-            [("who", &value.author.label), ("at", &say.when.full_ms(value.at_ms))];
+        let given: [(&str, &dyn Argument); 2] = [("who", &value.author.label), ("at", &say.when.full_ms(value.at_ms))];
         Self {
             by: part("by").unwrap_or_default(),
             due_words: day.map_or_else(String::new, |day| {
@@ -132,8 +126,7 @@ pub(super) fn hands(desk: &Desk, say: Say<'_>) -> Result<Vec<String>, Trouble> {
 impl Tried {
     fn read(given: &Given, say: Say<'_>) -> Self {
         let text = |field: &str| given.text(field).trim().to_owned();
-        let mut tried =
-            Self { by: text("by"), due: text("due"), waiting_on: text("waiting_on"), ..Self::default() };
+        let mut tried = Self { by: text("by"), due: text("due"), waiting_on: text("waiting_on"), ..Self::default() };
         let too_long = |words: &str, most: usize| {
             let given: [(&str, &dyn Argument); 2] = [("n", &words.chars().count()), ("most", &most)];
             let long = words.chars().count() > most;

@@ -70,8 +70,7 @@ struct Sitting {
 impl Sitting {
     fn new(save: &Saved<'_>, say: Say<'_>) -> Self {
         let author = save.entry.author.clone();
-        let mut sitting =
-            Self { author, from_ms: save.entry.at_ms, kinds: BTreeMap::new(), saves: Vec::new() };
+        let mut sitting = Self { author, from_ms: save.entry.at_ms, kinds: BTreeMap::new(), saves: Vec::new() };
         sitting.add(save, say);
         sitting
     }
@@ -130,8 +129,10 @@ fn change(save: &Saved<'_>, say: Say<'_>) -> Happened {
         _ => {
             let fields = entry.wrote.iter().filter(|(name, _)| name != "existence");
             let (again, new): (Vec<_>, Vec<_>) = fields.partition(|(name, _)| save.earlier.contains_key(name.as_str()));
-            let changed: Vec<String> = again.iter().map(|(name, v)| now_words(save.kind, name, v.as_ref(), say)).collect();
-            let added: Vec<String> = new.iter().map(|(name, v)| added_words(save.kind, name, v.as_ref(), say)).collect();
+            let changed: Vec<String> =
+                again.iter().map(|(name, v)| now_words(save.kind, name, v.as_ref(), say)).collect();
+            let added: Vec<String> =
+                new.iter().map(|(name, v)| added_words(save.kind, name, v.as_ref(), say)).collect();
             let (changed, added) = (say.list(&changed), say.list(&added));
             let name = match (changed.is_empty(), added.is_empty()) {
                 (true, true) => "inquiry-h-back",

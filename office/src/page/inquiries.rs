@@ -221,7 +221,8 @@ fn choices(ledger: &Ledger, filter: &Filter, names: &Names) -> Vec<Choice> {
 fn row(ledger: &Ledger, marks: &Marks, i: &Summary, names: &Names, when: &When) -> Row {
     let hosts: Vec<String> = ledger.hosts_of(i.id).into_iter().map(|h| names.host(h)).collect();
     let what = if hosts.is_empty() { "No plant yet".to_owned() } else { hosts.join("; ") };
-    let township = ledger.site_of(i).and_then(|s| s.text("township")).map(|name| place::township(name, Words::default()));
+    let township =
+        ledger.site_of(i).and_then(|s| s.text("township")).map(|name| place::township(name, Words::default()));
     let own_words = i.text("summary").is_none();
     let words = i.text("summary").or_else(|| i.text("question")).unwrap_or_default();
     let short: String = words.chars().take(160).collect();

@@ -241,9 +241,8 @@ fn history_of(whole: &Whole, say: Say<'_>) -> Vec<Happened> {
         };
         // Of a field that two phones disagree on, every live value stands beside the others.
         let disputed = record.into_iter().flat_map(|r| r.fields.iter().filter(|f| !f.others.is_empty()));
-        let live: BTreeSet<_> = disputed
-            .flat_map(|f| f.others.iter().chain([&f.shown]).map(|v| (v.change, f.name.as_str())))
-            .collect();
+        let live: BTreeSet<_> =
+            disputed.flat_map(|f| f.others.iter().chain([&f.shown]).map(|v| (v.change, f.name.as_str()))).collect();
         let mut earlier: BTreeMap<&str, Option<&Json>> = BTreeMap::new();
         for (at, entry) in entries.iter().enumerate() {
             let beside = live.iter().filter(|(change, _)| *change == entry.change).map(|(_, name)| *name).collect();

@@ -50,6 +50,8 @@ mod tests;
 #[cfg(test)]
 mod tests_hostile;
 #[cfg(test)]
+mod tests_inquiry;
+#[cfg(test)]
 mod tests_keeping;
 #[cfg(test)]
 mod tests_people;

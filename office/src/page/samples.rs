@@ -95,9 +95,11 @@ fn taken(s: &Record, say: Say<'_>) -> Step {
     line.extend(s.text("taken_by").map(|by| say.words.with("inquiry-by", [("who", &by)])));
     line.extend(s.get("pieces").and_then(Json::as_u64).map(|n| say.words.with("inquiry-pieces", [("n", &n)])));
     line.extend(s.text("seal").map(|seal| say.words.with("inquiry-seal", [("seal", &seal)])));
-    line.extend(s.get("kept_cool").and_then(Json::as_bool).map(|cool| {
-        say.say(if cool { "inquiry-cool" } else { "inquiry-not-cool" })
-    }));
+    line.extend(
+        s.get("kept_cool")
+            .and_then(Json::as_bool)
+            .map(|cool| say.say(if cool { "inquiry-cool" } else { "inquiry-not-cool" })),
+    );
     Step::new(s.text("taken"), say.say("inquiry-sample-taken"), &line, say)
 }
 

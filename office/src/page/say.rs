@@ -152,9 +152,7 @@ impl Say<'_> {
             (Some(Type::List(item)), Json::Array(items)) => {
                 self.list(&items.iter().map(|i| self.typed(Some(*item), i)).collect::<Vec<_>>())
             }
-            (_, Json::Array(items)) => {
-                self.list(&items.iter().map(|i| self.typed(None, i)).collect::<Vec<_>>())
-            }
+            (_, Json::Array(items)) => self.list(&items.iter().map(|i| self.typed(None, i)).collect::<Vec<_>>()),
             (_, Json::Object(parts)) => {
                 let known: &[_] = if let Some(Type::Group(parts)) = ty { parts } else { &[] };
                 let said = parts.iter().filter(|(_, v)| v.as_str() != Some("")).map(|(name, v)| {
@@ -234,7 +232,7 @@ mod tests {
         assert_eq!(told(es, Kind::Finding, "status", json!("absent")), "se miró, no está");
         assert_eq!(told(en, Kind::Inquiry, "channel", json!("a_newer_word")), "a newer word");
         let held = json!({"by": "Scout 3", "due": "2026-07-30", "waiting_on": ""});
-        assert_eq!(told(en, Kind::Inquiry, "held", held), "has it: Scout 3; due: 30 July");
+        assert_eq!(told(en, Kind::Inquiry, "held", held), "has it: “Scout 3”; due: 30 July");
         assert_eq!(told(es, Kind::Inquiry, "held", json!({"by": ""})), "nada");
         assert_eq!(told(en, Kind::Photo, "caption", json!("<b>")), "“<b>”");
         assert_eq!(en.kind(Kind::Finding, 1), "a finding");
