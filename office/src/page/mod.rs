@@ -54,6 +54,8 @@ mod tests_inquiry;
 #[cfg(test)]
 mod tests_keeping;
 #[cfg(test)]
+mod tests_language;
+#[cfg(test)]
 mod tests_people;
 #[cfg(test)]
 mod tests_security;

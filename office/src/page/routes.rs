@@ -207,7 +207,7 @@ impl Desk {
         work: impl FnOnce(&Self) -> Result<T, Trouble> + Send + 'static,
     ) -> Result<T, Trouble> {
         let done = tokio::task::spawn_blocking(move || work(&self)).await;
-        done.unwrap_or_else(|_| Err(Trouble::Inside("The work on it stopped half way.".into())))
+        done.unwrap_or(Err(Trouble::HalfWay))
     }
 }
 
