@@ -125,12 +125,19 @@ export function inquiry(stage) {
       assert.match(await told.last().innerText(), /was has it: .Scout 2.*is now has it: .Scout 4/);
     }));
 
-  test("on paper there is every field of the history and no form", () =>
+  test("on paper there are the photos, the fields that were opened, and no form", () =>
     looking(stage, {}, async (page) => {
       await page.goto(at(stage.sampled));
       await page.emulateMedia({ media: "print" });
-      const details = page.locator(".happened details ul").first();
-      assert.ok(await details.isVisible(), "every field is on paper");
+      const fields = page.locator(".happened details ul");
+      assert.ok((await fields.count()) > 5);
+      assert.equal(await page.locator(".happened details:visible").count(), 0);
+      await page.emulateMedia({ media: "screen" });
+      await page.getByRole("link", { name: "Open every field of every save" }).click();
+      await page.waitForURL("**history=full*");
+      await page.emulateMedia({ media: "print" });
+      for (const list of await fields.all()) assert.ok(await list.isVisible(), "every field is on paper");
+      assert.ok(await page.locator(".shots img").first().isVisible());
       assert.equal(await page.locator("main form:visible button").count(), 0);
       const cut = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
       assert.equal(cut, 0);
@@ -147,8 +154,7 @@ export function inquiry(stage) {
     }));
 
   test("whoever reads Spanish reads the whole page in Spanish", () =>
-    looking(stage, {}, async (page) => {
-      await page.setExtraHTTPHeaders({ "accept-language": "es" });
+    looking(stage, { locale: "es-US" }, async (page) => {
       for (const inquiry of [stage.sampled, stage.limb, stage.beans]) {
         await page.goto(at(inquiry));
         assert.equal(await page.locator("html").getAttribute("lang"), "es");

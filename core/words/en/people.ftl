@@ -4,7 +4,7 @@ role-scout-lead = scout lead
 role-reviewer = reviewer
 role-admin = admin
 role-reader-may = reads inquiries, without addresses, contacts and residents' own words
-role-scout-lead-may = also sees addresses, contacts and residents' own words
+role-scout-lead-may = also sees addresses, contacts and residents' own words, and says who has an inquiry
 role-reviewer-may = also reviews and answers
 role-admin-may = also keeps accounts, the audit, and what is known of one person
 

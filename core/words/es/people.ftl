@@ -4,7 +4,7 @@ role-scout-lead = guía de exploradores
 role-reviewer = revisión
 role-admin = administración
 role-reader-may = lee consultas, sin direcciones, contactos ni palabras propias de los residentes
-role-scout-lead-may = además ve direcciones, contactos y palabras propias de los residentes
+role-scout-lead-may = además ve direcciones, contactos y palabras propias de los residentes, y dice quién tiene una consulta
 role-reviewer-may = además revisa y contesta
 role-admin-may = además lleva las cuentas, la bitácora y lo que se sabe de una persona
 

@@ -125,16 +125,21 @@ impl View {
 
     /// This page's address with address and point the other way: shown where they are hidden.
     pub fn place_href(&self) -> String {
-        self.href(!self.unveil.place, self.unveil.contact)
+        self.href(Unveil { place: !self.unveil.place, ..self.unveil })
     }
 
     /// This page's address with the contact the other way.
     pub fn contact_href(&self) -> String {
-        self.href(self.unveil.place, !self.unveil.contact)
+        self.href(Unveil { contact: !self.unveil.contact, ..self.unveil })
     }
 
-    fn href(&self, place: bool, contact: bool) -> String {
-        let asked = [("place", place), ("contact", contact)];
+    /// This page's address with the fields of the history the other way.
+    pub fn history_href(&self) -> String {
+        self.href(Unveil { history: !self.unveil.history, ..self.unveil })
+    }
+
+    fn href(&self, asked: Unveil) -> String {
+        let asked = [("place", asked.place), ("contact", asked.contact), ("history", asked.history)];
         let parts: Vec<String> = asked.iter().filter(|(_, on)| *on).map(|(name, _)| format!("{name}=full")).collect();
         let query = if parts.is_empty() { String::new() } else { format!("?{}", parts.join("&")) };
         format!("/inquiries/{}{query}", self.id)
@@ -160,6 +165,8 @@ pub struct Unveil {
     pub place: bool,
     /// Name and ways to reach the person.
     pub contact: bool,
+    /// Every field of every save, opened.
+    pub history: bool,
 }
 
 /// Makes the view. `reasons` gives the key's differential of a plant from its findings; `here` says whether a photo's

@@ -50,6 +50,7 @@ struct InquiryPage {
 pub(super) struct Asked {
     place: String,
     contact: String,
+    history: String,
 }
 
 pub(super) async fn inquiry(
@@ -62,7 +63,8 @@ pub(super) async fn inquiry(
         let id = record_id(&id)?;
         let why = || frame.say("inquiry-bad-address");
         let Query(asked) = asked.map_err(|_| Trouble::BadAddress(why()))?;
-        let unveil = Unveil { place: asked.place == "full", contact: asked.contact == "full" };
+        let full = |part: &str| part == "full";
+        let unveil = Unveil { place: full(&asked.place), contact: full(&asked.contact), history: full(&asked.history) };
         let (page, seen) = shown(desk, frame, &who, id, unveil, None)?;
         Ok(Noted::on(page, seen))
     })

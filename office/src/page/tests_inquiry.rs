@@ -235,7 +235,7 @@ fn what_was_looked_at_says_by_whom_and_what_would_change_the_answer() {
     for fact in [
         "Looked at by Scout 3, 20 July, in the field",
         "What would change it: look at these next",
-        "of 100 cases",
+        "goes from ",
         "Phone of Scout 3, number ",
         "another value stands beside it; both are kept",
         "How many show it: was 12, is now 14",
