@@ -124,7 +124,7 @@ pub(super) fn shown(
 /// # Errors
 /// [`Trouble::Sealed`] when an alert, a stop or a finding seals it; [`Trouble::NotHere`]; of the notebook.
 pub(super) fn open(desk: &Desk, id: RecordId) -> Result<(Whole, Vec<RaisedStop>), Trouble> {
-    if desk.ledger()?.sealed.contains(&id) {
+    if desk.index()?.is_sealed(id)? {
         return Err(Trouble::Sealed);
     }
     let whole = Whole::read(desk.notebook(), id)?;

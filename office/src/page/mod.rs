@@ -10,7 +10,9 @@ mod asks;
 mod audit;
 mod beside;
 mod bundles;
+mod choices;
 mod clash;
+mod downloads;
 mod filter;
 mod four;
 mod frame;
@@ -56,12 +58,15 @@ mod tests_keeping;
 #[cfg(test)]
 mod tests_language;
 #[cfg(test)]
+mod tests_list;
+#[cfg(test)]
 mod tests_people;
 #[cfg(test)]
 mod tests_security;
 #[cfg(test)]
 mod tests_words;
 mod trouble;
+mod views;
 mod words;
 
 pub use bundles::{Bundle, Waits, bundle};
@@ -71,7 +76,6 @@ pub use four::STATUSES;
 pub use frame::pegs;
 pub use gather::{Whole, day_of, reference};
 pub use inquiries::sealed_words;
-pub(crate) use inquiries::{Marks, matches};
 pub use intake::{missing, waiting};
 pub use names::Names;
 pub use reasons::{Reasons, observations, percent, reasons};

@@ -14,16 +14,18 @@ use dooryard_core::{key::Pack, notebook::Notebook, words::Language};
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
-    accounts, audit, beside,
+    accounts, audit, beside, downloads,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    held, inquiry_page, keeping, language,
+    held, inquiries, inquiry_page, keeping, language,
     names::Names,
     own, person, reading, sign_in,
     trouble::Trouble,
+    views,
 };
 use crate::{
     desk::Office,
+    index::{Held, Index},
     ledger::Ledger,
     people::{Act, People, Role, Visitor},
 };
@@ -59,6 +61,7 @@ pub(super) struct Desk {
     /// The same in Spanish.
     pub(super) in_spanish: Names,
     pub(super) slowest: Duration,
+    index: Held,
     rights: Vec<Rights>,
 }
 
@@ -69,7 +72,12 @@ pub(super) fn table() -> Vec<Row> {
     let (anyone, reader, admin) = (None, Some(Role::Reader), Some(Role::Admin));
     vec![
         Row::see("/", reader, || async { Redirect::to("/inquiries") }),
-        Row::see("/inquiries", reader, reading::inquiries),
+        Row::see("/inquiries", reader, inquiries::page),
+        Row::see("/inquiries/download", reader, downloads::download).noting(Act::Exported),
+        Row::see("/views", reader, views::list),
+        Row::send("/views", reader, views::save),
+        Row::send("/views/{id}/name", reader, views::rename).up_to(CHOICE),
+        Row::send("/views/{id}/delete", reader, views::delete).up_to(CHOICE),
         Row::see("/inquiries/{id}", reader, inquiry_page::inquiry).noting(Act::SawInquiry),
         Row::see("/inquiries/{id}/photos", reader, beside::photos).noting(Act::SawInquiry),
         Row::send("/inquiries/{id}/held", Some(held::LEAST), held::set).noting(Act::ChangedHolder),
@@ -139,7 +147,8 @@ pub(super) fn laid_out(
 ) -> (Arc<Desk>, Router<Arc<Desk>>) {
     let (names, in_spanish, table) = (Names::of(&pack), Names::told_in(&pack, Language::Es), table());
     let rights = table.iter().map(Rights::from).collect();
-    let desk = Arc::new(Desk { office, people, pack, names, in_spanish, slowest, rights });
+    let index = Held::new(office.folder().to_owned(), names.clone());
+    let desk = Arc::new(Desk { office, people, pack, names, in_spanish, slowest, index, rights });
     (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
 }
 
@@ -178,13 +187,20 @@ impl Desk {
 
     /// What stands around a page for whoever is signed in.
     pub(super) fn frame(&self, who: Option<&Visitor>, here: Here) -> Frame {
-        Frame::new(&self.office.card().name, &self.names, who, here)
+        let frame = Frame::new(&self.office.card().name, &self.names, who, here);
+        Frame { notice: self.names_in(frame.words.0).notice.clone(), ..frame }
     }
 
     pub(super) fn notebook(&self) -> &Notebook {
         self.office.notebook()
     }
 
+    /// The index of inquiries, up to the notebook as it stands. It is opened once and follows what is written since.
+    pub(super) fn index(&self) -> Result<Arc<Index>, Trouble> {
+        Ok(self.index.followed(self.notebook())?)
+    }
+
+    /// Every inquiry of the county: for what goes over all of them, never for a page that lists or shows.
     pub(super) fn ledger(&self) -> Result<Ledger, Trouble> {
         Ok(Ledger::read(self.notebook(), &self.names.suspect)?)
     }

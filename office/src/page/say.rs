@@ -65,7 +65,7 @@ impl Say<'_> {
 
     /// What a word of the registry says; one of a newer registry as it is written.
     pub fn word(&self, id: &str) -> String {
-        self.known(&format!("registry-word-{id}"), id)
+        word(self.words, id)
     }
 
     /// What a field is called.
@@ -108,9 +108,8 @@ impl Say<'_> {
         self.list(&ids.iter().filter_map(Json::as_str).map(title).collect::<Vec<_>>())
     }
 
-    /// A sentence where there is one; else an id as words.
     fn known(&self, name: &str, id: &str) -> String {
-        if self.words.has(name) { self.say(name) } else { spaced(id) }
+        known(self.words, name, id)
     }
 
     /// A value of a field in words: names of the pack, counts, days; a person's own words in quotation marks.
@@ -174,6 +173,16 @@ impl Say<'_> {
             (Some(_), Json::String(s)) => s.clone(),
         }
     }
+}
+
+/// What a word of the registry says; one of a newer registry as it is written.
+pub fn word(words: Words, id: &str) -> String {
+    known(words, &format!("registry-word-{id}"), id)
+}
+
+/// A sentence where there is one; else an id as words.
+fn known(words: Words, name: &str, id: &str) -> String {
+    if words.has(name) { words.say(name) } else { spaced(id) }
 }
 
 /// The first letter small, as in the middle of a sentence.
