@@ -187,8 +187,9 @@ impl Desk {
 
     /// What stands around a page for whoever is signed in.
     pub(super) fn frame(&self, who: Option<&Visitor>, here: Here) -> Frame {
-        let frame = Frame::new(&self.office.card().name, &self.names, who, here);
-        Frame { notice: self.names_in(frame.words.0).notice.clone(), ..frame }
+        let mut frame = Frame::new(&self.office.card().name, &self.names, who, here);
+        frame.notice.clone_from(&self.names_in(frame.words.0).notice);
+        frame
     }
 
     pub(super) fn notebook(&self) -> &Notebook {
