@@ -9,6 +9,7 @@ inquiry-urgent-today = needs an answer today
 inquiry-urgent-week = needs an answer this week
 inquiry-outcome = the plant: { $outcome }
 inquiry-taken-away = taken away; kept and not counted
+inquiry-list-last = { $most } and { $last }
 ## Whose words these are.
 inquiry-resident = The resident
 inquiry-by-phone = by telephone

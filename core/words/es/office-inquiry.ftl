@@ -9,6 +9,7 @@ inquiry-urgent-today = necesita respuesta hoy
 inquiry-urgent-week = necesita respuesta esta semana
 inquiry-outcome = la planta: { $outcome }
 inquiry-taken-away = retirada; se guarda y no se cuenta
+inquiry-list-last = { $most } y { $last }
 ## De quién son estas palabras.
 inquiry-resident = La persona
 inquiry-by-phone = por teléfono

@@ -37,7 +37,7 @@ impl Say<'_> {
         match items {
             [] => String::new(),
             [one] => one.clone(),
-            [most @ .., last] => self.words.with("time-list-last", [("most", &most.join(", ")), ("last", last)]),
+            [most @ .., last] => self.words.with("inquiry-list-last", [("most", &most.join(", ")), ("last", last)]),
         }
     }
 
