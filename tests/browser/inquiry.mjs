@@ -101,9 +101,11 @@ export function inquiry(stage) {
       const other = await page.context().newPage();
       await Promise.all([page.goto(at(stage.limb)), other.goto(at(stage.limb))]);
       const fill = async (where, who, why) => {
-        await where.getByLabel("Who has it", { exact: true }).focus();
+        await where.locator("#held-by").focus();
+        await where.keyboard.press("Control+A");
         await where.keyboard.type(who);
-        await where.getByLabel("Waiting on", { exact: true }).focus();
+        await where.locator("#held-waiting").focus();
+        await where.keyboard.press("Control+A");
         await where.keyboard.type(why);
         await where.keyboard.press("Tab");
         await where.keyboard.press("Enter");
@@ -115,12 +117,12 @@ export function inquiry(stage) {
       await fill(other, "Scout 4", "a second look");
       await other.locator(".problem[role=alert]").waitFor();
       assert.match(await other.locator("#held dl").innerText(), /Scout 2[\s\S]*the electric utility/);
-      assert.equal(await other.getByLabel("Who has it", { exact: true }).inputValue(), "Scout 4");
-      assert.equal(await other.getByLabel("Waiting on", { exact: true }).inputValue(), "a second look");
+      assert.equal(await other.locator("#held-by").inputValue(), "Scout 4");
+      assert.equal(await other.locator("#held-waiting").inputValue(), "a second look");
       await other.getByRole("button", { name: "Keep what I typed" }).click();
       await other.waitForURL("**#held");
       assert.match(await other.locator("#held dl").innerText(), /Scout 4[\s\S]*a second look/);
-      const told = other.locator(".happened li", { hasText: "who has it" });
+      const told = other.locator(".happened .led > li", { hasText: "who has it" });
       await told.last().locator("summary").click();
       assert.match(await told.last().innerText(), /was has it: .Scout 2.*is now has it: .Scout 4/);
     }));
