@@ -124,7 +124,7 @@ export function inquiry(stage) {
       assert.match(await other.locator("#held dl").innerText(), /Scout 4[\s\S]*a second look/);
       const told = other.locator(".happened .led > li", { hasText: "who has it" });
       await told.last().locator("summary").click();
-      assert.match(await told.last().innerText(), /was has it: .Scout 2.*is now has it: .Scout 4/);
+      assert.match(await told.last().innerText(), /was given to: .Scout 2.*is now given to: .Scout 4/);
     }));
 
   test("on paper there are the photos, the fields that were opened, and no form", () =>

@@ -241,7 +241,7 @@ mod tests {
         assert_eq!(told(es, Kind::Finding, "status", json!("absent")), "se miró, no está");
         assert_eq!(told(en, Kind::Inquiry, "channel", json!("a_newer_word")), "a newer word");
         let held = json!({"by": "Scout 3", "due": "2026-07-30", "waiting_on": ""});
-        assert_eq!(told(en, Kind::Inquiry, "held", held), "has it: “Scout 3”; due: 30 July");
+        assert_eq!(told(en, Kind::Inquiry, "held", held), "given to: “Scout 3”; due: 30 July");
         assert_eq!(told(es, Kind::Inquiry, "held", json!({"by": ""})), "nada");
         assert_eq!(told(en, Kind::Photo, "caption", json!("<b>")), "“<b>”");
         assert_eq!(en.kind(Kind::Finding, 1), "a finding");
