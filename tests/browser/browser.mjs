@@ -17,7 +17,7 @@ export function openBrowser(more = []) {
 const DRAWN_SLOWLY = /GL Driver Message .*GPU stall due to ReadPixels/;
 
 /** How a page is looked at when a test says nothing else. */
-const PLAIN = { width: 1280, height: 900, scheme: "light", refused: null };
+const PLAIN = { width: 1280, height: 900, scheme: "light", refused: null, locale: "en-US" };
 
 /**
  * Opens a page, does `visit` with it, and fails if the page wrote an error or a warning to the console, asked another
@@ -26,9 +26,9 @@ const PLAIN = { width: 1280, height: 900, scheme: "light", refused: null };
  * `refused` is the status of an answer that the test is about, such as 403: that answer is no trouble, others are.
  */
 export async function looking(stage, options, visit) {
-  const { width, height, scheme, refused } = { ...PLAIN, ...options };
+  const { width, height, scheme, refused, locale } = { ...PLAIN, ...options };
   const context = await stage.browser.newContext({
-    viewport: { width, height }, colorScheme: scheme, locale: "en-US", baseURL: stage.base, storageState: stage.session,
+    viewport: { width, height }, colorScheme: scheme, locale, baseURL: stage.base, storageState: stage.session,
     reducedMotion: "reduce", // what has the focus is in view at once, not after a scroll
   });
   const trouble = watch(context, new URL(stage.base).host, refused);

@@ -3,6 +3,7 @@
 import { after, before, describe } from "node:test";
 import { openBrowser } from "./browser.mjs";
 import { openDesk } from "./desk.mjs";
+import { inquiry } from "./inquiry.mjs";
 import { list } from "./list.mjs";
 import { listViews } from "./list_views.mjs";
 import { map } from "./map.mjs";
@@ -37,6 +38,7 @@ describe("the office page", () => {
   describe("one inquiry", () => oneInquiry(stage));
   describe("the map", () => map(stage));
   describe("the season", () => season(stage));
+  describe("one inquiry at work", () => inquiry(stage));
   describe("what was taken in", () => takenIn(stage));
   describe("what is under seal", () => seal(stage));
   describe("within everybody's reach", () => reach(stage));

@@ -23,6 +23,8 @@ const pages = (stage) => [
   ["the map, shaded, by cell", "/map?host=tomato_family&by=cell"],
   ["the season", "/season"],
   ["the report of a month", "/season/report?month=2026-07"],
+  ["photos side by side", `/inquiries/${stage.beans.id}/photos?${stage.photos
+    .filter((p) => p.fields.inquiry === stage.beans.id).slice(0, 2).map((p) => `photo=${p.id}`).join("&")}`],
   ["the log of bundles", "/take-in"],
   ["a bundle", "/take-in/1"],
   ["bundles that came together", "/take-in/1-3"],

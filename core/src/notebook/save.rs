@@ -40,8 +40,30 @@ impl Notebook {
         if values.is_empty() {
             values.insert(EXISTENCE, Value::Int(1));
         }
-        self.write_change(&mut inner, kind, id, values)?;
+        self.write_change(&mut inner, kind, id, values, None)?;
         Ok(id)
+    }
+
+    /// As [`Notebook::save`] of a record that is here, only while no other value is live of these fields than those that
+    /// were seen: `seen` are the changes, by field name, that a person was shown. Gives whether it is so; when it is not,
+    /// nothing is written.
+    ///
+    /// # Errors
+    /// As [`Notebook::save`]; [`Error::NotFound`].
+    pub fn save_if_seen(
+        &self,
+        id: RecordId,
+        fields: &Map<String, Json>,
+        seen: &BTreeMap<String, Vec<Hash32>>,
+    ) -> Result<bool> {
+        let mut inner = self.lock();
+        let (kind, _) = self.known(&inner, id)?;
+        let (_, role, _) = inner.enrolled()?.cert(&inner.log.device)?;
+        let values = record::parse_fields(kind, role, fields)?;
+        let seen_of = |name: &str| seen.get(name).cloned().unwrap_or_default();
+        let seen = values.iter().map(|(field, _)| (field.id, seen_of(field.name))).collect();
+        let values: BTreeMap<u32, Value> = values.into_iter().map(|(field, value)| (field.id, value)).collect();
+        self.write_change(&mut inner, kind, id, values, Some(&seen))
     }
 
     /// Takes in a photo file: reads its metadata, stores the original and a thumbnail, saves a `photo` record. Values
@@ -86,7 +108,7 @@ impl Notebook {
         seen.dedup();
         let list = seen.into_iter().map(|hash| Value::Bytes(hash.0.to_vec())).collect();
         let deleted = Value::List(vec![Value::Int(0), Value::List(list)]);
-        self.write_change(&mut inner, kind, id, BTreeMap::from([(EXISTENCE, deleted)]))
+        self.write_change(&mut inner, kind, id, BTreeMap::from([(EXISTENCE, deleted)]), None).map(drop)
     }
 
     /// Brings a deleted record back.
@@ -96,7 +118,7 @@ impl Notebook {
     pub fn restore(&self, id: RecordId) -> Result<()> {
         let mut inner = self.lock();
         let (kind, _) = self.known(&inner, id)?;
-        self.write_change(&mut inner, kind, id, BTreeMap::from([(EXISTENCE, Value::Int(1))]))
+        self.write_change(&mut inner, kind, id, BTreeMap::from([(EXISTENCE, Value::Int(1))]), None).map(drop)
     }
 
     fn known(&self, inner: &Inner, id: RecordId) -> Result<(Kind, Vec<Live>)> {
@@ -104,11 +126,25 @@ impl Notebook {
         Ok((kind, read::live(&inner.conn, inner.enrolled()?, &id)?))
     }
 
-    fn write_change(&self, inner: &mut Inner, kind: Kind, id: RecordId, values: BTreeMap<u32, Value>) -> Result<()> {
+    /// Writes a change; not, and gives `false`, where other changes are live of a field than those `seen` of it.
+    fn write_change(
+        &self,
+        inner: &mut Inner,
+        kind: Kind,
+        id: RecordId,
+        values: BTreeMap<u32, Value>,
+        seen: Option<&BTreeMap<u32, Vec<Hash32>>>,
+    ) -> Result<bool> {
         let (log, signing) = (inner.log, inner.keys.signing.clone());
         let env = self.env.clone();
         inner.write(|tx, office| {
             let office = office.ok_or(Error::NotEnrolled)?;
+            if let Some(seen) = seen {
+                let live = read::live(tx, office, &id)?;
+                if seen.iter().any(|(field, seen)| is_new(&live, *field, seen)) {
+                    return Ok(false);
+                }
+            }
             if let Some(change) = compose(tx, office, &env, log, kind, id, values)? {
                 append(tx, office, log, change, |segment| {
                     // The newest signature is good for the whole log: the chain leads to it.
@@ -118,9 +154,16 @@ impl Notebook {
                 })?;
                 shown::refresh(tx, office)?;
             }
-            Ok(())
+            Ok(true)
         })
     }
+}
+
+/// Whether a value is live of a field that was not seen. The same value written twice is one to whoever looks.
+fn is_new(live: &[Live], field: u32, seen: &[Hash32]) -> bool {
+    let (known, others): (Vec<&Live>, Vec<&Live>) =
+        live.iter().filter(|l| l.field == field).partition(|l| seen.contains(&l.candidate.hash));
+    others.iter().any(|other| known.iter().all(|l| l.candidate.value != other.candidate.value))
 }
 
 /// Builds the change, or `None` when no value differs from what is live.

@@ -26,6 +26,14 @@ const REACH: &[Part] = &[
     Part { key: 4, name: "preferred", ty: Word(&["phone", "email", "letter", "none"]), needed: false },
 ];
 
+/// Who has an inquiry: a new hand, day and reason are one decision.
+const HELD: &[Part] = &[
+    // Role and number, such as `Scout 3`; never a name. Empty: nobody.
+    Part { key: 1, name: "by", ty: Text(100), needed: true },
+    Part { key: 2, name: "due", ty: Date, needed: false },
+    Part { key: 3, name: "waiting_on", ty: Text(400), needed: false },
+];
+
 const STOPS: super::Type = List(&Key);
 
 pub(super) const INQUIRY: &[Field] = &[
@@ -79,6 +87,7 @@ pub(super) const INQUIRY: &[Field] = &[
     f(113, "contact", Ref(Kind::Contact), Office, Roles::ALL, "Who asked."),
     f(114, "site", Ref(Kind::Site), Office, Roles::ALL, "Where."),
     f(115, "summary", Text(400), Office, Roles::ALL, "A short line for lists, without the resident's name or place."),
+    f(116, "held", Group(HELD), Office, Roles::DESK, "Who has it now, until when, and what has to come first."),
     f(
         120,
         "same_as",

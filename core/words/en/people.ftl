@@ -4,7 +4,7 @@ role-scout-lead = scout lead
 role-reviewer = reviewer
 role-admin = admin
 role-reader-may = reads inquiries, without addresses, contacts and residents' own words
-role-scout-lead-may = also sees addresses, contacts and residents' own words
+role-scout-lead-may = also sees addresses, contacts and residents' own words, and says who has an inquiry
 role-reviewer-may = also reviews and answers
 role-admin-may = also keeps accounts, the audit, and what is known of one person
 
@@ -132,6 +132,7 @@ audit-used-code = used a recovery code
 audit-not-allowed = asked for what the role does not allow
 audit-saw-inquiry = looked at an inquiry
 audit-saw-place = looked at the address of an inquiry
+audit-changed-holder = changed who has an inquiry
 audit-saw-contact = looked at who asked
 audit-saw-photo = looked at a photo closely
 audit-exported = exported records

@@ -4,7 +4,7 @@ role-scout-lead = guía de exploradores
 role-reviewer = revisión
 role-admin = administración
 role-reader-may = lee consultas, sin direcciones, contactos ni palabras propias de los residentes
-role-scout-lead-may = además ve direcciones, contactos y palabras propias de los residentes
+role-scout-lead-may = además ve direcciones, contactos y palabras propias de los residentes, y dice quién tiene una consulta
 role-reviewer-may = además revisa y contesta
 role-admin-may = además lleva las cuentas, la bitácora y lo que se sabe de una persona
 
@@ -132,6 +132,7 @@ audit-used-code = usó un código de recuperación
 audit-not-allowed = pidió algo que su función no permite
 audit-saw-inquiry = vio una consulta
 audit-saw-place = vio la dirección de una consulta
+audit-changed-holder = cambió quién tiene una consulta
 audit-saw-contact = vio quién preguntó
 audit-saw-photo = vio una foto de cerca
 audit-exported = exportó registros

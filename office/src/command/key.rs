@@ -14,7 +14,7 @@ use super::{
     tell::Tell,
     walk::Walk,
 };
-use crate::page::{Names, Reasons, Whole, day_of, observations, reasons, reference};
+use crate::page::{Names, Reasons, Say, When, Whole, day_of, observations, reasons, reference};
 
 /// Commands on the key.
 #[derive(Subcommand)]
@@ -103,7 +103,8 @@ fn first(dir: &Path, inquiry: &str, pack: &Pack, tell: &Tell) -> Result<()> {
         if pack.host(host).is_none() {
             bail!("{}: the pack {} has no host {host:?}. Correct the plant's host", names.host(host), names.pack);
         }
-        let found = reasons(pack, &names, &given, unknown)?;
+        let say = Say { names: &names, when: &When::now(), words: names.words };
+        let found = reasons(pack, say, &given, unknown)?;
         if tell.is_json() {
             let object = pack.differential(&given)?;
             tell.say(String::new, || json!({ "plant": plant.id.to_string(), "host": host, "differential": object }));

@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use dooryard_core::Result;
+use rusqlite::Connection;
 
 use super::{
     Index,
-    ask::Ask,
+    ask::{Ask, Wanted, Where},
     count::{counted, each, whole},
 };
 
@@ -30,7 +31,7 @@ impl Index {
     /// Of SQLite.
     pub fn weekly(&self, ask: &Ask) -> Result<Vec<Weekly>> {
         self.read(|conn| {
-            let found = counted(ask.conditions(conn)?);
+            let found = counted(matching(conn, ask)?);
             let read = |row: &rusqlite::Row<'_>| {
                 Ok(Weekly { host: row.get(0)?, cause: row.get(1)?, week: row.get(2)?, n: whole(row, 3)? })
             };
@@ -53,7 +54,7 @@ impl Index {
     /// Of SQLite.
     pub fn answered_by_week(&self, ask: &Ask) -> Result<BTreeMap<String, (u64, u64)>> {
         self.read(|conn| {
-            let found = counted(ask.conditions(conn)?);
+            let found = counted(matching(conn, ask)?);
             let rows = each(conn, ("", &found), "i.week, count(*), count(i.diagnosis)", "GROUP BY i.week", |row| {
                 Ok((row.get(0)?, (whole(row, 1)?, whole(row, 2)?)))
             })?;
@@ -68,7 +69,7 @@ impl Index {
     /// Of SQLite.
     pub fn by(&self, ask: &Ask, what: What) -> Result<BTreeMap<String, u64>> {
         self.read(|conn| {
-            let found = counted(ask.conditions(conn)?);
+            let found = counted(matching(conn, ask)?);
             let columns = format!("coalesce({}, '') AS word, count(*)", what.column());
             let rows = each(conn, ("", &found), &columns, "GROUP BY word", |row| Ok((row.get(0)?, whole(row, 1)?)))?;
             Ok(rows.into_iter().collect())
@@ -81,7 +82,7 @@ impl Index {
     /// Of SQLite.
     pub fn places(&self, ask: &Ask) -> Result<Vec<(String, String, u64)>> {
         self.read(|conn| {
-            let found = counted(ask.conditions(conn)?);
+            let found = counted(matching(conn, ask)?);
             let columns = "coalesce(i.township, '') AS a, coalesce(i.cell, '') AS b, count(*)";
             each(conn, ("", &found), columns, "GROUP BY i.township, i.cell", |row| {
                 Ok((row.get(0)?, row.get(1)?, whole(row, 2)?))
@@ -95,7 +96,7 @@ impl Index {
     /// Of SQLite.
     pub fn left_out(&self, ask: &Ask) -> Result<u64> {
         self.read(|conn| {
-            let mut found = ask.conditions(conn)?;
+            let mut found = matching(conn, ask)?;
             found.sql.push_str(" AND i.counted = 0");
             Ok(each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum())
         })
@@ -116,6 +117,10 @@ impl Index {
             })
         })
     }
+}
+
+fn matching(conn: &Connection, ask: &Ask) -> Result<Where> {
+    ask.conditions(conn, &ask.look_up(conn)?, Wanted::All)
 }
 
 /// Of what inquiries are counted.

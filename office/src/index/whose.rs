@@ -35,9 +35,9 @@ impl Index {
     /// Of SQLite.
     pub fn whose(&self, record: RecordId) -> Result<Vec<RecordId>> {
         self.read(|conn| {
-            let mut query = conn.prepare_cached(&format!(
-                "SELECT DISTINCT i.id FROM member m JOIN inquiry i ON i.no = m.id >> {BITS} WHERE m.rec = ?1 ORDER BY i.id"
-            ))?;
+            let mut query = conn.prepare_cached(
+                "SELECT i.id FROM member m JOIN inquiry i ON i.no = m.inquiry WHERE m.rec = ?1 ORDER BY i.id",
+            )?;
             Ok(query.query_map([record.0], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<_>>()?)
         })
     }

@@ -91,7 +91,9 @@ fn target(act: &str, about: &str, names: &BTreeMap<i64, String>, words: Words) -
     }
     let short = about.get(about.len().saturating_sub(12)..).unwrap_or(about);
     let (href, kind) = match act {
-        "saw_inquiry" | "saw_place" | "saw_contact" => (format!("/inquiries/{about}"), "audit-inquiry"),
+        "saw_inquiry" | "saw_place" | "saw_contact" | "changed_holder" => {
+            (format!("/inquiries/{about}"), "audit-inquiry")
+        }
         "saw_photo" => (format!("/photos/{about}/large"), "audit-photo"),
         "saw_person" | "exported_person" => (format!("/person/{about}"), "audit-contact"),
         _ => (String::new(), "audit-record"),

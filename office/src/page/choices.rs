@@ -110,7 +110,7 @@ pub fn chosen(filter: &Filter, names: &Names, frame: &Frame) -> Vec<(String, Str
         "list-answer" => answer_words(&value, words),
         "list-host" => names.host(&value),
         "list-cause" => names.cause(&value),
-        "list-township" => place::township(&value),
+        "list-township" => place::township(&value, words),
         "list-since" | "list-until" => when.day(&value),
         "list-stop" | "list-conflict" => words.say("list-yes"),
         _ => value,

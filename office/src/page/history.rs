@@ -1,18 +1,18 @@
 //! What happened to an inquiry, oldest first: saves of one person in one sitting are told as one, changes one by one.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use dooryard_core::{
     Code,
-    notebook::HistoryEntry,
-    record::{Kind, Privacy, Type, fields_of},
+    notebook::{Author, HistoryEntry},
+    record::{Kind, Role},
+    words::{Argument, Language},
 };
 use serde_json::Value as Json;
 
 use super::{
-    clash::value_words,
-    names::Names,
-    words::{When, count, list, spaced},
+    saves::{Saved, Written, added_words, now_words, thing, written},
+    say::Say,
 };
 
 /// One row of the history.
@@ -28,203 +28,155 @@ pub struct Happened {
     pub what: String,
     /// Why it does not count, and what to do; empty when it counts.
     pub waits: String,
-}
-
-/// One save with the record it belongs to.
-pub struct Saved<'a> {
-    /// The record's kind.
-    pub kind: Kind,
-    /// What the record is called here, such as `leaf spot`.
-    pub called: String,
-    /// It is the record's first save.
-    pub first: bool,
-    /// Fields that an earlier save of the record wrote.
-    pub earlier: BTreeSet<&'a str>,
-    /// The save.
-    pub entry: &'a HistoryEntry,
+    /// On which phone.
+    pub phone: String,
+    /// Every field that was written, save by save.
+    pub saves: Vec<Written>,
 }
 
 /// First saves of one person that lie this close together are one sitting, in milliseconds.
 const SITTING: i64 = 3 * 60 * 60 * 1000;
 
 /// Tells the history. Saves may come in any order.
-pub fn tell(mut saves: Vec<Saved<'_>>, names: &Names, when: &When) -> Vec<Happened> {
+pub fn tell(mut saves: Vec<Saved<'_>>, say: Say<'_>) -> Vec<Happened> {
     saves.sort_by_key(|s| (s.entry.at_ms, s.entry.change));
     let mut told = Vec::new();
     let mut sitting: Option<Sitting> = None;
     for save in saves.into_iter().filter(|s| s.kind != Kind::Alert) {
         let plain = save.first && save.entry.waiting.is_none();
         match &mut sitting {
-            Some(open) if plain && open.takes(save.entry) => open.add(save.kind),
+            Some(open) if plain && open.takes(save.entry) => open.add(&save, say),
             _ => {
-                told.extend(sitting.take().map(|s| s.told(when)));
+                told.extend(sitting.take().map(|s| s.told(say)));
                 if plain {
-                    sitting = Some(Sitting::new(&save));
+                    sitting = Some(Sitting::new(&save, say));
                 } else {
-                    told.push(change(&save, names, when));
+                    told.push(change(&save, say));
                 }
             }
         }
     }
-    told.extend(sitting.map(|s| s.told(when)));
+    told.extend(sitting.map(|s| s.told(say)));
     told
 }
 
 struct Sitting {
-    who: String,
+    author: Author,
     from_ms: i64,
     kinds: BTreeMap<Kind, u64>,
+    saves: Vec<Written>,
 }
 
 impl Sitting {
-    fn new(save: &Saved<'_>) -> Self {
-        Self {
-            who: save.entry.author.label.clone(),
-            from_ms: save.entry.at_ms,
-            kinds: BTreeMap::from([(save.kind, 1)]),
-        }
+    fn new(save: &Saved<'_>, say: Say<'_>) -> Self {
+        let author = save.entry.author.clone();
+        let mut sitting = Self { author, from_ms: save.entry.at_ms, kinds: BTreeMap::new(), saves: Vec::new() };
+        sitting.add(save, say);
+        sitting
     }
 
     fn takes(&self, entry: &HistoryEntry) -> bool {
-        self.who == entry.author.label && entry.at_ms - self.from_ms < SITTING
+        self.author == entry.author && entry.at_ms - self.from_ms < SITTING
     }
 
-    fn add(&mut self, kind: Kind) {
-        *self.kinds.entry(kind).or_default() += 1;
+    fn add(&mut self, save: &Saved<'_>, say: Say<'_>) {
+        *self.kinds.entry(save.kind).or_default() += 1;
+        self.saves.push(written(save, say));
     }
 
-    fn told(self, when: &When) -> Happened {
-        let kinds: Vec<String> = self.kinds.iter().map(|(kind, n)| kinds_words(*kind, *n)).collect();
+    fn told(self, say: Say<'_>) -> Happened {
+        let kinds: Vec<String> = self.kinds.iter().map(|(kind, n)| say.kind(*kind, *n)).collect();
         Happened {
-            day: when.day_ms(self.from_ms),
-            clock: when.clock_ms(self.from_ms),
-            who: self.who,
-            what: format!("wrote down {}", list(&kinds)),
+            day: say.when.day_ms(self.from_ms),
+            clock: say.when.clock_ms(self.from_ms),
+            phone: phone(&self.author, say),
+            who: self.author.label,
+            what: say.words.with("inquiry-h-wrote", [("what", &say.list(&kinds))]),
             waits: String::new(),
+            saves: self.saves,
         }
     }
 }
 
-fn change(save: &Saved<'_>, names: &Names, when: &When) -> Happened {
+/// Which phone it was. The office's own machine is none.
+fn phone(author: &Author, say: Say<'_>) -> String {
+    if author.role == Some(Role::Office) {
+        return say.say("inquiry-h-office");
+    }
+    let device = author.device.to_string();
+    let short = device.get(..8).unwrap_or(&device).to_owned();
+    let given: [(&str, &dyn Argument); 2] = [("who", &author.label), ("number", &short)];
+    say.words.with("inquiry-h-phone", given)
+}
+
+fn sentence(code: Code, say: Say<'_>) -> String {
+    match say.words.0 {
+        Language::En => code.sentence(),
+        Language::Es => code.sentence_es(),
+    }
+    .to_owned()
+}
+
+fn change(save: &Saved<'_>, say: Say<'_>) -> Happened {
     let entry = save.entry;
     let existence = entry.wrote.iter().find(|(name, _)| name == "existence").and_then(|(_, v)| v.as_ref());
-    let thing = if save.called.is_empty() {
-        one(save.kind).to_owned()
-    } else {
-        format!("{} ({})", one(save.kind), save.called)
-    };
+    let thing = thing(save, say);
     let what = match existence {
-        Some(Json::Array(_)) if save.kind == Kind::Finding => {
-            format!("withdrew {thing}; it is kept and no longer counts")
+        Some(Json::Array(_)) => {
+            let name = if save.kind == Kind::Finding { "inquiry-h-withdrew" } else { "inquiry-h-took-away" };
+            say.words.with(name, [("thing", &thing)])
         }
-        Some(Json::Array(_)) => format!("took away {thing}; it is kept and not shown"),
         _ => {
             let fields = entry.wrote.iter().filter(|(name, _)| name != "existence");
-            let (again, new): (Vec<_>, Vec<_>) = fields.partition(|(name, _)| save.earlier.contains(name.as_str()));
+            let (again, new): (Vec<_>, Vec<_>) = fields.partition(|(name, _)| save.earlier.contains_key(name.as_str()));
             let changed: Vec<String> =
-                again.iter().map(|(name, v)| field_words(save.kind, name, v.as_ref(), names, when)).collect();
-            let added: Vec<String> = new.iter().map(|(name, v)| added_words(save.kind, name, v.as_ref())).collect();
-            match (changed.is_empty(), added.is_empty()) {
-                (true, true) => format!("brought back {thing}"),
-                (true, false) if save.first => format!("wrote down {thing}: {}", list(&added)),
-                (true, false) => format!("added to {thing}: {}", list(&added)),
-                (false, true) => format!("changed {thing}: {}", list(&changed)),
-                (false, false) => format!("changed {thing}: {}; added {}", list(&changed), list(&added)),
-            }
+                again.iter().map(|(name, v)| now_words(save.kind, name, v.as_ref(), say)).collect();
+            let added: Vec<String> =
+                new.iter().map(|(name, v)| added_words(save.kind, name, v.as_ref(), say)).collect();
+            let (changed, added) = (say.list(&changed), say.list(&added));
+            let name = match (changed.is_empty(), added.is_empty()) {
+                (true, true) => "inquiry-h-back",
+                (true, false) if save.first => "inquiry-h-wrote-fields",
+                (true, false) => "inquiry-h-added",
+                (false, true) => "inquiry-h-changed",
+                (false, false) => "inquiry-h-changed-added",
+            };
+            let given: [(&str, &dyn Argument); 3] = [("thing", &thing), ("changed", &changed), ("added", &added)];
+            say.words.with(name, given)
         }
     };
     let waits = entry.waiting.as_deref().map_or_else(String::new, |code| {
-        Code::from_name(code).map_or_else(
-            || format!("Does not count yet ({code})."),
-            |c| format!("Does not count yet. {}", c.sentence()),
-        )
+        let why = Code::from_name(code).map_or_else(|| code.to_owned(), |code| sentence(code, say));
+        say.words.with("inquiry-h-waits", [("why", &why)])
     });
     Happened {
-        day: when.day_ms(entry.at_ms),
-        clock: when.clock_ms(entry.at_ms),
+        day: say.when.day_ms(entry.at_ms),
+        clock: say.when.clock_ms(entry.at_ms),
         who: entry.author.label.clone(),
         what,
         waits,
+        phone: phone(&entry.author, say),
+        saves: vec![written(save, say)],
     }
-}
-
-fn field_words(kind: Kind, name: &str, value: Option<&Json>, names: &Names, when: &When) -> String {
-    let field = fields_of(kind).iter().find(|f| f.name == name);
-    let said = spaced(name);
-    match (field.map(|f| (f.class, f.ty)), value) {
-        (Some((Privacy::Private | Privacy::Sealed, _)) | None, _) => said,
-        (_, None) => format!("{said} (erased)"),
-        (Some((_, Type::Ref(_) | Type::Blob)), _) => said,
-        (Some((_, Type::List(Type::Ref(_)))), _) => said,
-        (_, Some(value)) => format!("{said} is now {}", value_words(kind, name, value, names, when)),
-    }
-}
-
-/// A field that was written for the first time: by its name, with its value where that is one word of the registry.
-fn added_words(kind: Kind, name: &str, value: Option<&Json>) -> String {
-    let said = spaced(name);
-    let field = fields_of(kind).iter().find(|f| f.name == name && f.class <= Privacy::Office);
-    match (field.map(|f| f.ty), value.and_then(Json::as_str)) {
-        (Some(Type::Word(_)), Some(text)) => format!("{said} {}", spaced(text)),
-        _ => said,
-    }
-}
-
-fn one(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Inquiry => "the inquiry",
-        Kind::Contact => "who asked",
-        Kind::Site => "the site",
-        Kind::SiteNote => "a note on the site",
-        Kind::Plant => "a plant",
-        Kind::Visit => "a visit",
-        Kind::Finding => "a finding",
-        Kind::Photo => "a photo",
-        Kind::Sample => "a sample",
-        Kind::Custody => "a hand-over of a sample",
-        Kind::Diagnosis => "a diagnosis",
-        Kind::Advice => "advice",
-        Kind::FollowUp => "a follow-up",
-        Kind::Review => "a review",
-        Kind::Alert => "a sealed record",
-        Kind::Hours => "hours",
-    }
-}
-
-/// `a visit`, `23 findings`.
-pub fn kinds_words(kind: Kind, n: u64) -> String {
-    let many = match kind {
-        Kind::Inquiry => "inquiries",
-        Kind::Contact => "people who asked",
-        Kind::Site => "sites",
-        Kind::SiteNote => "notes on the site",
-        Kind::Plant => "plants",
-        Kind::Visit => "visits",
-        Kind::Finding => "findings",
-        Kind::Photo => "photos",
-        Kind::Sample => "samples",
-        Kind::Custody => "hand-overs of a sample",
-        Kind::Diagnosis => "diagnoses",
-        Kind::Advice => "pieces of advice",
-        Kind::FollowUp => "follow-ups",
-        Kind::Review => "reviews",
-        Kind::Alert => "sealed records",
-        Kind::Hours => "hours of work",
-    };
-    if n == 1 { one(kind).to_owned() } else { count(n, "", many) }
 }
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeSet;
+
     use dooryard_core::{
         ids::{DeviceId, Hash32},
-        notebook::Author,
-        record::Role,
+        words::Words,
     };
     use serde_json::json;
 
     use super::*;
-    use crate::page::sample;
+    use crate::page::{sample, words::When};
+
+    fn told(language: Language, saves: Vec<Saved<'_>>) -> Vec<Happened> {
+        let (names, when) = (sample::names(), When::at_ms(1_784_600_000_000));
+        tell(saves, Say { names: &names, when: &when, words: Words(language) })
+    }
 
     fn entry(n: u8, who: &str, minutes: i64, wrote: &[(&str, Json)]) -> HistoryEntry {
         HistoryEntry {
@@ -246,14 +198,16 @@ mod tests {
             entry(5, "Scout 5", 70, &[("existence", json!([0, []]))]),
             entry(6, "Scout 5", 80, &[("address", json!("1 Teal Lane"))]),
         ];
+        let before = json!("seen");
         let save = |at: usize, kind, first: bool| Saved {
             kind,
             called: "leaf spot".into(),
             first,
-            earlier: if at == 3 { BTreeSet::from(["status"]) } else { BTreeSet::new() },
+            earlier: if at == 3 { BTreeMap::from([("status", Some(&before))]) } else { BTreeMap::new() },
+            beside: if at == 3 { BTreeSet::from(["status"]) } else { BTreeSet::new() },
             entry: &entries[at],
         };
-        let told = tell(
+        let saves = || {
             vec![
                 save(5, Kind::Site, false),
                 save(1, Kind::Finding, true),
@@ -261,11 +215,10 @@ mod tests {
                 save(2, Kind::Finding, true),
                 save(3, Kind::Finding, false),
                 save(4, Kind::Finding, false),
-            ],
-            &sample::names(),
-            &When::at_ms(1_784_600_000_000),
-        );
-        let rows: Vec<String> = told.iter().map(|t| format!("{} {}", t.who, t.what)).collect();
+            ]
+        };
+        let told_en = told(Language::En, saves());
+        let rows: Vec<String> = told_en.iter().map(|t| format!("{} {}", t.who, t.what)).collect();
         assert_eq!(
             rows,
             [
@@ -274,6 +227,34 @@ mod tests {
                 "Scout 5 withdrew a finding (leaf spot); it is kept and no longer counts",
                 "Scout 5 added to the site (leaf spot): address",
             ]
+        );
+        let fields = |at: usize| told_en[at].saves.iter().flat_map(|s| s.fields.clone()).collect::<Vec<_>>();
+        assert_eq!(fields(0)[1..], ["Status: could not tell", "Status: seen"]);
+        let changed = "Status: was seen, is now looked, not there (another value stands beside it; both are kept)";
+        assert_eq!(fields(1), [changed]);
+        assert_eq!(fields(3), ["Address: something private"], "what is private is named, not told");
+        assert_eq!(told_en[0].phone, "Phone of Scout 3, number 01010101");
+        let es = told(Language::Es, saves());
+        assert_eq!(es[0].what, "anotó una visita y 2 hallazgos");
+        assert!(es[1].saves[0].fields[0].contains("se miró, no está"));
+    }
+
+    #[test]
+    fn what_was_erased_is_said_and_not_told() {
+        let mut entry = entry(1, "Scout 3", 0, &[("question", json!("x")), ("channel", json!("email"))]);
+        entry.wrote[0].1 = None;
+        let save = Saved {
+            kind: Kind::Inquiry,
+            called: String::new(),
+            first: true,
+            earlier: BTreeMap::new(),
+            beside: BTreeSet::new(),
+            entry: &entry,
+        };
+        let told = told(Language::En, vec![save]);
+        assert_eq!(
+            told[0].saves[0].fields,
+            ["The resident's own words: erased, or kept elsewhere", "How it came: e-mail"]
         );
     }
 }

@@ -25,7 +25,7 @@ use super::{
     routes::{Shared, answer, html},
     stops::plain_ids,
     trouble::Trouble,
-    words::{When, sentence_case, word},
+    words::{When, sentence_case},
 };
 use crate::{
     index::{Ask, From, Index, rows_listed},
@@ -166,7 +166,7 @@ pub fn sealed_words(records: usize, words: Words) -> String {
 fn row(ledger: &Ledger, conflicts: u64, i: &Summary, names: &Names, (say, when): (Words, &When)) -> Row {
     let hosts: Vec<String> = ledger.hosts_of(i.id).into_iter().map(|h| names.host(h)).collect();
     let what = if hosts.is_empty() { say.say("list-no-plant") } else { hosts.join("; ") };
-    let township = ledger.site_of(i).and_then(|s| s.text("township")).map(place::township);
+    let township = ledger.site_of(i).and_then(|s| s.text("township")).map(|name| place::township(name, say));
     let own_words = i.text("summary").is_none();
     let words = i.text("summary").or_else(|| i.text("question")).unwrap_or_default();
     let short: String = words.chars().take(160).collect();
@@ -189,7 +189,7 @@ fn row(ledger: &Ledger, conflicts: u64, i: &Summary, names: &Names, (say, when):
     Row {
         id: i.id,
         day: when.day_ms(opened_ms(i)),
-        channel: i.text("channel").map(word).unwrap_or_default(),
+        channel: i.text("channel").map(|channel| super::say::word(say, channel)).unwrap_or_default(),
         title: township.map_or_else(|| what.clone(), |t| format!("{what}, {t}")),
         words: if short.len() < words.len() { format!("{short}…") } else { short },
         own_words,

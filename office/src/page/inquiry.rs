@@ -1,22 +1,24 @@
 //! One inquiry as the page shows it: stops first, then words, plants, findings, photos, reasons, answers, history.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use dooryard_core::{key::RaisedStop, notebook::Record, record::Kind};
+use dooryard_core::{key::RaisedStop, notebook::Record, record::Kind, words::Argument};
+use serde_json::Value as Json;
 
 use super::{
     answers::{self, Answers},
     clash::{Clash, clash},
     four::{self, Four},
     gather::{Whole, is_gone, reference},
-    history::{self, Happened, Saved},
+    held::Held,
+    history::{self, Happened},
     lines,
-    names::Names,
     place::{Asked, Place, Shown},
     reasons::Reasons,
+    saves::Saved,
+    say::Say,
     shots::{self, Shot},
     stops::plain_ids,
-    words::{When, spaced},
 };
 use crate::ledger::stops;
 
@@ -28,6 +30,10 @@ pub struct View {
     pub title: String,
     /// How and when it came, who took it, where it stands.
     pub line: String,
+    /// Who has it.
+    pub held: Held,
+    /// Said when an answer was given, or a look taken, with other content than what the key here has; else empty.
+    pub packs: String,
     /// Stops, in the order in which they were raised.
     pub stops: Vec<Stop>,
     /// The resident's own words.
@@ -71,63 +77,69 @@ pub struct Stop {
 }
 
 impl Stop {
-    fn new(id: &str, names: &Names) -> Self {
-        Self { id: id.to_owned(), head: names.stop_head(id), text: names.stop_text(id), because: String::new() }
+    fn new(id: &str, say: Say<'_>) -> Self {
+        let (head, text) = (say.names.stop_head(id), say.names.stop_text(id));
+        Self { id: id.to_owned(), head, text, because: String::new() }
     }
 }
 
 impl View {
     /// Adds what the findings raise to the stops that a person raised; each stands once.
-    pub fn add_raised(&mut self, raised: &[RaisedStop], names: &Names) {
+    pub fn add_raised(&mut self, raised: &[RaisedStop], say: Say<'_>) {
         for stop in raised {
             if !self.stops.iter().any(|s| s.id == stop.id) {
-                self.stops.push(Stop::new(&stop.id, names));
+                self.stops.push(Stop::new(&stop.id, say));
             }
             let Some(shown) = self.stops.iter_mut().find(|s| s.id == stop.id) else { continue };
             let found = stop.because.iter().filter_map(|pair| pair.split_once('.')).map(|(character, state)| {
-                let (about, found) = names.finding(character, Some(state));
+                let (about, found) = say.names.finding(character, Some(state));
                 format!("{about}: {}", found.unwrap_or_default())
             });
             let more: Vec<String> = found.filter(|f| !shown.because.contains(f.as_str())).collect();
             if !more.is_empty() {
-                let before = if shown.because.is_empty() { "Seen: " } else { "; " };
-                shown.because.push_str(before);
+                let before = if shown.because.is_empty() { format!("{}: ", say.status("seen")) } else { "; ".into() };
+                shown.because.push_str(&before);
                 shown.because.push_str(&more.join("; "));
             }
         }
     }
 
     /// How many photos there are, and how many pictures have not come.
-    pub fn photo_line(&self) -> String {
-        let missing = self.photos.iter().filter(|p| !p.here).count();
-        match (self.photos.len(), missing) {
-            (0, _) => "none taken".into(),
-            (n, 0) => format!("{n}; each opens larger"),
-            (n, missing) => format!("{} of {n} have come", n - missing),
+    pub fn photo_line(&self, say: Say<'_>) -> String {
+        let all = self.photos.len() as u64;
+        let here = self.photos.iter().filter(|p| p.here).count() as u64;
+        match (all, all - here) {
+            (0, _) => say.say("inquiry-photos-none"),
+            (n, 0) => say.words.with("inquiry-photos-all", [("n", &n)]),
+            (n, _) => say.words.with("inquiry-photos-some", [("here", &here), ("n", &n)]),
         }
     }
 
     /// How many answers there are.
-    pub fn answer_line(&self) -> String {
+    pub fn answer_line(&self, say: Say<'_>) -> String {
         let now = self.answers.diagnoses.iter().filter(|d| !d.past).count() as u64;
-        match (now, self.answers.diagnoses.len() as u64 - now) {
-            (now, 0) => format!("{now} held now"),
-            (now, past) => format!("{now} held now, {past} earlier, kept"),
-        }
+        let past = self.answers.diagnoses.len() as u64 - now;
+        let given: [(&str, &dyn Argument); 2] = [("now", &now), ("past", &past)];
+        say.words.with(if past == 0 { "inquiry-answers-now" } else { "inquiry-answers-now-past" }, given)
     }
 
     /// This page's address with address and point the other way: shown where they are hidden.
     pub fn place_href(&self) -> String {
-        self.href(!self.unveil.place, self.unveil.contact)
+        self.href(Unveil { place: !self.unveil.place, ..self.unveil })
     }
 
     /// This page's address with the contact the other way.
     pub fn contact_href(&self) -> String {
-        self.href(self.unveil.place, !self.unveil.contact)
+        self.href(Unveil { contact: !self.unveil.contact, ..self.unveil })
     }
 
-    fn href(&self, place: bool, contact: bool) -> String {
-        let asked = [("place", place), ("contact", contact)];
+    /// This page's address with the fields of the history the other way.
+    pub fn history_href(&self) -> String {
+        self.href(Unveil { history: !self.unveil.history, ..self.unveil })
+    }
+
+    fn href(&self, asked: Unveil) -> String {
+        let asked = [("place", asked.place), ("contact", asked.contact), ("history", asked.history)];
         let parts: Vec<String> = asked.iter().filter(|(_, on)| *on).map(|(name, _)| format!("{name}=full")).collect();
         let query = if parts.is_empty() { String::new() } else { format!("?{}", parts.join("&")) };
         format!("/inquiries/{}{query}", self.id)
@@ -153,46 +165,47 @@ pub struct Unveil {
     pub place: bool,
     /// Name and ways to reach the person.
     pub contact: bool,
+    /// Every field of every save, opened.
+    pub history: bool,
 }
 
 /// Makes the view. `reasons` gives the key's differential of a plant from its findings; `here` says whether a photo's
 /// picture has come.
 pub fn view(
     whole: &Whole,
-    names: &Names,
-    when: &When,
+    say: Say<'_>,
     unveil: Unveil,
     mut reasons: impl FnMut(&Record, &[&Record]) -> Option<Reasons>,
     here: impl Fn(&Record) -> bool,
 ) -> View {
     let inquiry = &whole.inquiry;
-    let plants = whole.of(Kind::Plant);
-    let findings = whole.of(Kind::Finding);
-    let several_visits = whole.of(Kind::Visit).len() > 1;
+    let (plants, findings, visits) = (whole.of(Kind::Plant), whole.of(Kind::Finding), whole.of(Kind::Visit));
     let plant_view = |plant: &&Record| {
         let own: Vec<&Record> = findings.iter().copied().filter(|f| reference(f, "plant") == Some(plant.id)).collect();
         Plant {
-            title: lines::plant_title(plant, names),
-            line: lines::plant(plant, names),
-            four: four::table(&own, names, when, several_visits),
+            title: lines::plant_title(plant, say),
+            line: lines::plant(plant, say),
+            four: four::table(&own, &visits, say),
             reasons: reasons(plant, &own),
         }
     };
     View {
         id: inquiry.id.to_string(),
-        title: lines::title(&plants, whole.site.as_ref(), names),
-        line: lines::line(inquiry, when),
-        stops: plain_ids(stops(inquiry.get("stops"))).into_iter().map(|id| Stop::new(id, names)).collect(),
+        title: lines::title(&plants, whole.site.as_ref(), say),
+        line: lines::line(inquiry, say),
+        held: Held::of(inquiry, say),
+        packs: packs(whole, say),
+        stops: plain_ids(stops(inquiry.get("stops"))).into_iter().map(|id| Stop::new(id, say)).collect(),
         said: inquiry.text("question").unwrap_or_default().to_owned(),
         said_gone: is_gone(inquiry, "question"),
-        said_by: lines::said_by(inquiry, when),
-        place: Place::of(whole.site.as_ref(), if unveil.place { Shown::Full } else { Shown::Coarse }),
-        asked: Asked::of(whole.contact.as_ref(), if unveil.contact { Shown::Full } else { Shown::Coarse }, when),
-        consent: lines::consent(inquiry.get("consent")),
-        visits: whole.of(Kind::Visit).into_iter().map(|v| lines::visit(v, when)).collect(),
+        said_by: lines::said_by(inquiry, say),
+        place: Place::of(whole.site.as_ref(), if unveil.place { Shown::Full } else { Shown::Coarse }, say),
+        asked: Asked::of(whole.contact.as_ref(), if unveil.contact { Shown::Full } else { Shown::Coarse }, say),
+        consent: lines::consent(inquiry.get("consent"), say),
+        visits: visits.iter().map(|v| lines::visit(v, say)).collect(),
         plants: plants.iter().map(plant_view).collect(),
-        photos: shots::of(whole, when, here),
-        answers: answers::of(whole, names, when),
+        photos: shots::of(whole, say, here),
+        answers: answers::of(whole, say),
         clashes: whole
             .conflicts
             .iter()
@@ -203,27 +216,48 @@ pub fn view(
                     (Kind::Inquiry, "question") => true,
                     _ => false,
                 };
-                clash(c, names, when, private)
+                clash(c, say.names, say.when, private)
             })
             .collect(),
-        history: history_of(whole, names, when),
+        history: history_of(whole, say),
         unveil,
     }
 }
 
-fn history_of(whole: &Whole, names: &Names, when: &When) -> Vec<Happened> {
+/// Content that was used and is not what the key here has.
+fn packs(whole: &Whole, say: Say<'_>) -> String {
+    let with_pack = whole.records.values().filter(|r| matches!(r.kind, Kind::Visit | Kind::Diagnosis));
+    let used: BTreeSet<&str> = with_pack.filter_map(|r| r.text("pack_version")).collect();
+    let others: Vec<String> = used.into_iter().filter(|p| *p != say.names.pack).map(str::to_owned).collect();
+    if others.is_empty() {
+        return String::new();
+    }
+    let given: [(&str, &dyn Argument); 2] = [("used", &say.list(&others)), ("here", &say.names.pack)];
+    say.words.with("inquiry-other-pack", given)
+}
+
+fn history_of(whole: &Whole, say: Say<'_>) -> Vec<Happened> {
     let mut saves = Vec::new();
     for (id, kind, entries) in &whole.history {
-        let called = match (kind, whole.records.get(id)) {
-            (Kind::Finding, Some(r)) => spaced(r.text("character").unwrap_or_default()),
-            (Kind::Plant, Some(r)) => names.host(r.text("host").unwrap_or_default()).to_lowercase(),
+        let record = if *kind == Kind::Inquiry { Some(&whole.inquiry) } else { whole.records.get(id) };
+        let record = record.or_else(|| whole.site.as_ref().filter(|s| s.id == *id));
+        let called = match (kind, record) {
+            (Kind::Finding, Some(r)) => say.names.label(r.text("character").unwrap_or_default()).to_lowercase(),
+            (Kind::Plant, Some(r)) => say.names.host(r.text("host").unwrap_or_default()).to_lowercase(),
             _ => String::new(),
         };
-        let mut earlier: BTreeSet<&str> = BTreeSet::new();
+        // Of a field that two phones disagree on, every live value stands beside the others.
+        let disputed = record.into_iter().flat_map(|r| r.fields.iter().filter(|f| !f.others.is_empty()));
+        let live: BTreeSet<_> =
+            disputed.flat_map(|f| f.others.iter().chain([&f.shown]).map(|v| (v.change, f.name.as_str()))).collect();
+        let mut earlier: BTreeMap<&str, Option<&Json>> = BTreeMap::new();
         for (at, entry) in entries.iter().enumerate() {
-            saves.push(Saved { kind: *kind, called: called.clone(), first: at == 0, earlier: earlier.clone(), entry });
-            earlier.extend(entry.wrote.iter().map(|(name, _)| name.as_str()));
+            let beside = live.iter().filter(|(change, _)| *change == entry.change).map(|(_, name)| *name).collect();
+            let saved =
+                Saved { kind: *kind, called: called.clone(), first: at == 0, earlier: earlier.clone(), beside, entry };
+            saves.push(saved);
+            earlier.extend(entry.wrote.iter().map(|(name, value)| (name.as_str(), value.as_ref())));
         }
     }
-    history::tell(saves, names, when)
+    history::tell(saves, say)
 }

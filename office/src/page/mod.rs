@@ -9,6 +9,7 @@ mod arriving;
 #[cfg(test)]
 mod asks;
 mod audit;
+mod beside;
 mod brought;
 mod bundles;
 mod choices;
@@ -23,9 +24,11 @@ mod frame;
 mod gather;
 mod guard;
 mod health;
+mod held;
 mod history;
 mod inquiries;
 mod inquiry;
+mod inquiry_page;
 mod intake;
 mod keeping;
 mod language;
@@ -48,6 +51,9 @@ mod routes;
 pub(crate) mod sample;
 #[cfg(test)]
 mod sample_county;
+mod samples;
+mod saves;
+mod say;
 mod season;
 mod serve;
 mod set_aside;
@@ -61,6 +67,8 @@ mod tests;
 mod tests_enrol;
 #[cfg(test)]
 mod tests_hostile;
+#[cfg(test)]
+mod tests_inquiry;
 #[cfg(test)]
 mod tests_keeping;
 #[cfg(test)]
@@ -91,7 +99,6 @@ pub use filter::Filter;
 pub use four::STATUSES;
 pub use frame::pegs;
 pub use gather::{Whole, day_of, reference};
-pub use history::kinds_words;
 pub use inquiries::sealed_words;
 pub use intake::{missing, waiting};
 pub use names::Names;
@@ -100,6 +107,7 @@ pub use review::{
     ROLES as REVIEW_ROLES, choice_of, keys as review_keys, numbered, scale as review_scale, status as review_status,
 };
 pub use routes::router;
+pub use say::Say;
 pub use serve::serve;
 pub(crate) use words::day_begins_ms;
 pub use words::{When, count, instant_ms, number, sentence_case};

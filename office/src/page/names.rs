@@ -2,13 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dooryard_core::key::{Escalate, Language, Pack, stop_id, under_seal};
+use dooryard_core::{
+    key::{Escalate, Language, Pack, Text, stop_id, under_seal},
+    words::Words,
+};
 
-use super::words::{sentence_case, spaced};
-
-/// Said of a stop that the pack does not know.
-const NO_WORDS: &str =
-    "The pack here has no words for this stop. Treat it as a stop all the same, and ask the educator.";
+use super::{
+    say::lower_first,
+    words::{sentence_case, spaced},
+};
 
 /// Names out of one pack.
 #[derive(Clone, Default, Debug)]
@@ -29,6 +31,8 @@ pub struct Names {
     pub stops: BTreeMap<String, (String, String)>,
     /// Characters by id.
     pub characters: BTreeMap<String, Character>,
+    /// What is said where the pack has no name.
+    pub words: Words,
 }
 
 /// One character of the pack.
@@ -43,12 +47,12 @@ pub struct Character {
 }
 
 impl Character {
-    fn of(c: &dooryard_core::key::Character) -> Self {
+    fn of(c: &dooryard_core::key::Character, language: Language) -> Self {
         let part = serde_json::to_value(c.part).ok().and_then(|p| p.as_str().map(str::to_owned));
         Self {
-            label: c.label.en.clone(),
+            label: c.label.get(language).to_owned(),
             part: part.unwrap_or_default(),
-            states: c.states.iter().map(|s| (s.id.clone(), s.text.en.clone())).collect(),
+            states: c.states.iter().map(|s| (s.id.clone(), s.text.get(language).to_owned())).collect(),
         }
     }
 }
@@ -70,20 +74,27 @@ pub const PARTS: [(&str, &str); 12] = [
 ];
 
 impl Names {
-    /// The names in a pack.
+    /// The names in a pack, in English.
     pub fn of(pack: &Pack) -> Self {
+        Self::told_in(pack, Language::En)
+    }
+
+    /// The names in a pack.
+    pub fn told_in(pack: &Pack, language: Language) -> Self {
         let states = pack.characters.iter().flat_map(|c| c.states.iter().map(move |s| (c, s)));
         let suspect = states.filter(|(_, s)| under_seal(s.stops.iter().map(String::as_str)));
         let regulated = pack.causes.iter().filter(|c| c.escalate == Escalate::Regulated);
+        let text = |text: &Text| text.get(language).to_owned();
         Self {
             pack: pack.content_version(),
-            notice: pack.notice(Language::En).unwrap_or_default().to_owned(),
-            hosts: pack.hosts.iter().map(|h| (h.id.clone(), h.name.en.clone())).collect(),
-            causes: pack.causes.iter().map(|c| (c.id.clone(), c.name.en.clone())).collect(),
+            notice: pack.notice(language).unwrap_or_default().to_owned(),
+            hosts: pack.hosts.iter().map(|h| (h.id.clone(), text(&h.name))).collect(),
+            causes: pack.causes.iter().map(|c| (c.id.clone(), text(&c.name))).collect(),
             regulated: regulated.map(|c| c.id.clone()).collect(),
             suspect: suspect.map(|(c, s)| (c.id.clone(), s.id.clone())).collect(),
-            stops: pack.stops.iter().map(|s| (s.id.clone(), (s.title.en.clone(), s.text.en.clone()))).collect(),
-            characters: pack.characters.iter().map(|c| (c.id.clone(), Character::of(c))).collect(),
+            stops: pack.stops.iter().map(|s| (s.id.clone(), (text(&s.title), text(&s.text)))).collect(),
+            characters: pack.characters.iter().map(|c| (c.id.clone(), Character::of(c, language))).collect(),
+            words: Words(language),
         }
     }
 
@@ -91,7 +102,7 @@ impl Names {
     pub fn host(&self, id: &str) -> String {
         match self.hosts.get(id) {
             Some(name) => name.clone(),
-            None if id.is_empty() || id == "unknown" => "Host not known".into(),
+            None if id.is_empty() || id == "unknown" => self.words.say("registry-no-host"),
             None => sentence_case(&spaced(id)),
         }
     }
@@ -99,7 +110,7 @@ impl Names {
     /// The cause's name. A regulated pest is not named on any page: only that there is a suspicion.
     pub fn cause(&self, id: &str) -> String {
         if self.regulated.contains(id) {
-            return "A regulated pest or disease, not named here".into();
+            return self.words.say("registry-regulated");
         }
         self.causes.get(id).cloned().unwrap_or_else(|| sentence_case(&spaced(id)))
     }
@@ -129,13 +140,11 @@ impl Names {
     /// The heading of a stop: `Stop: a wire is near`.
     pub fn stop_head(&self, id: &str) -> String {
         let title = self.stops.get(stop_id(id)).map_or_else(|| spaced(id), |(title, _)| title.clone());
-        let mut letters = title.chars();
-        let first = letters.next().map(|c| c.to_lowercase().to_string()).unwrap_or_default();
-        format!("Stop: {first}{}", letters.as_str())
+        self.words.with("registry-stop", [("title", &lower_first(&title))])
     }
 
     /// What a stop says. One of a newer pack stays a stop.
     pub fn stop_text(&self, id: &str) -> String {
-        self.stops.get(stop_id(id)).map_or_else(|| NO_WORDS.to_owned(), |(_, text)| text.clone())
+        self.stops.get(stop_id(id)).map_or_else(|| self.words.say("registry-stop-unknown"), |(_, text)| text.clone())
     }
 }

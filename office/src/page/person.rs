@@ -16,6 +16,7 @@ use super::{
     place::{Asked, Shown},
     reading::record_id,
     routes::{Desk, Shared, answer, html},
+    say::Say,
     trouble::Trouble,
     words::When,
 };
@@ -60,7 +61,7 @@ pub(super) async fn search(
 struct PersonPage {
     frame: Frame,
     id: String,
-    facts: Vec<(&'static str, String)>,
+    facts: Vec<(String, String)>,
     gone: bool,
     inquiries: Vec<(String, String, String)>,
     line: String,
@@ -86,7 +87,8 @@ fn inquiry(record: &Record, when: &When, frame: &Frame) -> (String, String, Stri
 pub(super) async fn one(State(desk): Shared, Extension(who): Extension<Visitor>, Path(id): Path<String>) -> Response {
     answer(desk, Some(who), Here::People, move |desk, frame| {
         let (person, when) = (read(desk, &id)?, frame.when());
-        let asked = Asked::of(Some(&person.contact), Shown::Full, &when);
+        let say = Say { names: desk.names_in(frame.words.0), when: &when, words: frame.words };
+        let asked = Asked::of(Some(&person.contact), Shown::Full, say);
         let private = person.private();
         let fields: usize = private.iter().map(|(_, fields)| fields.len()).sum();
         let minor = person.contact.get("minor").and_then(Json::as_bool) == Some(true);

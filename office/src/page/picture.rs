@@ -16,6 +16,8 @@ use super::trouble::Trouble;
 
 /// Long side of the large picture, pixels.
 const LARGE_PX: u32 = 1600;
+/// Long side of the largest picture that is made, pixels: for a lesion on a whole leaf.
+const FULL_PX: u32 = 3200;
 
 /// A browser that shows a picture alone lays it out with inline styles of its own; nothing else is let in.
 const POLICY: &str = "default-src 'none'; img-src 'self'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'; \
@@ -31,6 +33,8 @@ pub enum Size {
     Small,
     /// For a closer look.
     Large,
+    /// For the closest: a part of it fills the screen.
+    Full,
 }
 
 /// The picture of a photo.
@@ -41,7 +45,7 @@ pub fn picture(notebook: &Notebook, record: &Record, size: Size) -> Result<Respo
     // The thumbnail that came with the first bundle serves the small one, and stands in while the original is missing.
     let order = match size {
         Size::Small => ["thumbnail", "image"],
-        Size::Large => ["image", "thumbnail"],
+        Size::Large | Size::Full => ["image", "thumbnail"],
     };
     let bytes = order.into_iter().find_map(|field| blob(notebook, record, field)).ok_or(Trouble::NoPicture)?;
     let jpeg = {
@@ -49,6 +53,7 @@ pub fn picture(notebook: &Notebook, record: &Record, size: Size) -> Result<Respo
         match size {
             Size::Small => photo::thumbnail(&bytes),
             Size::Large => photo::copy(&bytes, LARGE_PX),
+            Size::Full => photo::copy(&bytes, FULL_PX),
         }
     };
     let jpeg = jpeg.map_err(|_| Trouble::NoPicture)?;

@@ -1,12 +1,12 @@
 //! Where, and who asked: coarse unless somebody asks for more.
 
-use dooryard_core::notebook::Record;
+use dooryard_core::{
+    notebook::Record,
+    words::{Argument, Words},
+};
 use serde_json::Value as Json;
 
-use super::{
-    gather::is_gone,
-    words::{When, list, spaced, word},
-};
+use super::{gather::is_gone, say::Say};
 
 /// How much is shown.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -21,44 +21,43 @@ pub enum Shown {
 #[derive(Clone, Default, PartialEq, Debug)]
 pub struct Place {
     /// Lines that anyone at the office may see: (label, words).
-    pub coarse: Vec<(&'static str, String)>,
+    pub coarse: Vec<(String, String)>,
     /// Private lines; empty unless asked for.
-    pub private: Vec<(&'static str, String)>,
+    pub private: Vec<(String, String)>,
     /// There is something private to ask for.
     pub more: bool,
     /// An address was there and is erased.
     pub gone: bool,
 }
 
+/// Lines that have words, each with its label.
+fn labelled<const N: usize>(lines: [(&str, Option<String>); N], say: Say<'_>) -> Vec<(String, String)> {
+    lines.into_iter().filter_map(|(label, words)| Some((say.say(label), words?))).collect()
+}
+
 impl Place {
     /// Says where a site is.
-    pub fn of(site: Option<&Record>, shown: Shown) -> Self {
+    pub fn of(site: Option<&Record>, shown: Shown, say: Say<'_>) -> Self {
         let Some(site) = site else { return Self::default() };
-        let mut coarse = Vec::new();
-        let mut add = |label, words: Option<String>| coarse.extend(words.map(|w| (label, w)));
-        add("Township", site.text("township").map(township));
-        add("County", site.text("county").map(str::to_owned));
-        add("Cell", site.text("cell").map(|c| format!("{c} (about 5 miles across)")));
-        add("Ground", site.text("land_use").map(word));
-        let hazards: Vec<String> = site
-            .get("hazards")
-            .and_then(Json::as_array)
-            .into_iter()
-            .flatten()
-            .filter_map(Json::as_str)
-            .map(spaced)
-            .collect();
-        add("Mind", (!hazards.is_empty()).then(|| list(&hazards)));
-        let private = [
-            ("Address", site.text("address").map(str::to_owned)),
-            ("Point", site.get("point").and_then(point)),
-            ("Height", site.text("elevation_m").map(feet)),
-            ("Way in", site.text("access").map(str::to_owned)),
+        let hazards = site.get("hazards").and_then(Json::as_array).into_iter().flatten().filter_map(Json::as_str);
+        let hazards: Vec<String> = hazards.map(|id| say.word(id)).collect();
+        let coarse = [
+            ("inquiry-township", site.text("township").map(|name| township(name, say.words))),
+            ("inquiry-county", site.text("county").map(str::to_owned)),
+            ("inquiry-cell", site.text("cell").map(|cell| say.words.with("inquiry-cell-about", [("cell", &cell)]))),
+            ("inquiry-ground", site.text("land_use").map(|use_| say.word(use_))),
+            ("inquiry-mind", (!hazards.is_empty()).then(|| say.list(&hazards))),
         ];
-        let private: Vec<_> = private.into_iter().filter_map(|(label, words)| Some((label, words?))).collect();
+        let private = [
+            ("inquiry-address", site.text("address").map(str::to_owned)),
+            ("inquiry-point", site.get("point").and_then(|group| point(group, say))),
+            ("inquiry-height", site.text("elevation_m").map(|m| feet(m, say))),
+            ("inquiry-way-in", site.text("access").map(str::to_owned)),
+        ];
+        let private = labelled(private, say);
         let more = !private.is_empty();
         Self {
-            coarse,
+            coarse: labelled(coarse, say),
             private: if shown == Shown::Full { private } else { Vec::new() },
             more,
             gone: is_gone(site, "address"),
@@ -70,7 +69,7 @@ impl Place {
 #[derive(Clone, Default, PartialEq, Debug)]
 pub struct Asked {
     /// Private lines; empty unless asked for.
-    pub private: Vec<(&'static str, String)>,
+    pub private: Vec<(String, String)>,
     /// There is a contact to ask for.
     pub more: bool,
     /// A child asked: nothing is kept.
@@ -81,19 +80,19 @@ pub struct Asked {
 
 impl Asked {
     /// Says who asked.
-    pub fn of(contact: Option<&Record>, shown: Shown, when: &When) -> Self {
+    pub fn of(contact: Option<&Record>, shown: Shown, say: Say<'_>) -> Self {
         let Some(contact) = contact else { return Self::default() };
         let minor = contact.get("minor").and_then(Json::as_bool) == Some(true);
         let reach = |part: &str| Some(contact.get("reach")?.get(part)?.as_str()?.to_owned());
         let private = [
-            ("Name", reach("name")),
-            ("Telephone", reach("phone")),
-            ("E-mail", reach("email")),
-            ("Best by", reach("preferred").map(|w| word(&w))),
-            ("Note", contact.text("note").map(str::to_owned)),
-            ("Kept until", contact.text("expires").map(|d| when.day(d))),
+            ("inquiry-name", reach("name")),
+            ("inquiry-phone", reach("phone")),
+            ("inquiry-email", reach("email")),
+            ("inquiry-best-by", reach("preferred").map(|w| say.word(&w))),
+            ("inquiry-note", contact.text("note").map(str::to_owned)),
+            ("inquiry-kept-until", contact.text("expires").map(|d| say.when.day(d))),
         ];
-        let private: Vec<_> = private.into_iter().filter_map(|(label, words)| Some((label, words?))).collect();
+        let private = labelled(private, say);
         let more = !private.is_empty() && !minor;
         Self {
             private: if shown == Shown::Full && !minor { private } else { Vec::new() },
@@ -105,37 +104,34 @@ impl Asked {
 }
 
 /// `Sedge township`.
-pub fn township(name: &str) -> String {
-    if name.to_lowercase().contains("township") { name.to_owned() } else { format!("{name} township") }
+pub fn township(name: &str, words: Words) -> String {
+    if name.to_lowercase().contains("township") {
+        name.to_owned()
+    } else {
+        words.with("inquiry-township-of", [("name", &name)])
+    }
 }
 
-fn point(group: &Json) -> Option<String> {
+fn point(group: &Json, say: Say<'_>) -> Option<String> {
     let (lat, lon) = (group.get("latitude")?.as_f64()?, group.get("longitude")?.as_f64()?);
-    let north = if lat < 0.0 { "S" } else { "N" };
-    let east = if lon < 0.0 { "W" } else { "E" };
-    let mut said = format!("{:.5} {north}, {:.5} {east}", lat.abs(), lon.abs());
+    let north = say.say(if lat < 0.0 { "inquiry-south" } else { "inquiry-north" });
+    let east = say.say(if lon < 0.0 { "inquiry-west" } else { "inquiry-east" });
+    let mut said = vec![format!("{:.5} {north}, {:.5} {east}", lat.abs(), lon.abs())];
     if let Some(metres) = group.get("accuracy_m").and_then(Json::as_str) {
-        said = format!("{said}, within {}", feet(metres));
+        said.push(say.words.with("inquiry-within", [("feet", &feet(metres, say))]));
     }
     if let Some(method) = group.get("method").and_then(Json::as_str) {
-        said = format!(
-            "{said}, from {}",
-            match method {
-                "phone" => "the phone",
-                "photo" => "a photo",
-                "pin" => "a pin set by hand",
-                "map" => "a map",
-                "survey" => "a survey",
-                _ => "another way",
-            }
-        );
+        let known = format!("inquiry-point-{method}");
+        said.push(say.say(if say.words.has(&known) { &known } else { "inquiry-point-other" }));
     }
-    Some(said)
+    Some(said.join(", "))
 }
 
 /// Metres as whole feet.
-fn feet(metres: &str) -> String {
-    metres.parse::<f64>().map_or_else(|_| format!("{metres} m"), |m| format!("{:.0} ft", m / 0.3048))
+fn feet(metres: &str, say: Say<'_>) -> String {
+    let Ok(m) = metres.parse::<f64>() else { return format!("{metres} m") };
+    let given: [(&str, &dyn Argument); 1] = [("feet", &format!("{:.0}", m / 0.3048))];
+    say.words.with("inquiry-feet", given)
 }
 
 #[cfg(test)]
@@ -144,7 +140,11 @@ mod tests {
     use serde_json::json;
 
     use super::*;
-    use crate::page::sample;
+    use crate::page::{names::Names, sample, words::When};
+
+    fn told<T>(tell: impl FnOnce(Say<'_>) -> T) -> T {
+        tell(Say { names: &Names::default(), when: &When::at_ms(0), words: Words::default() })
+    }
 
     #[test]
     fn address_and_point_are_shown_only_when_asked_for() {
@@ -155,10 +155,10 @@ mod tests {
                 "point": {"latitude": 43.5, "longitude": -87.25, "datum": "EPSG:4326", "method": "phone", "accuracy_m": "6.1"},
             }),
         );
-        let coarse = Place::of(Some(&site), Shown::Coarse);
+        let coarse = told(|say| Place::of(Some(&site), Shown::Coarse, say));
         assert!(coarse.private.is_empty() && coarse.more);
-        assert_eq!(coarse.coarse[0], ("Township", "Sedge township".into()));
-        let full = Place::of(Some(&site), Shown::Full);
+        assert_eq!(coarse.coarse[0], ("Township".into(), "Sedge township".into()));
+        let full = told(|say| Place::of(Some(&site), Shown::Full, say));
         assert_eq!(full.private[0].1, "1 Teal Lane");
         assert_eq!(full.private[1].1, "43.50000 N, 87.25000 W, within 20 ft, from the phone");
     }
@@ -166,7 +166,7 @@ mod tests {
     #[test]
     fn a_childs_contact_is_never_shown() {
         let contact = sample::record(Kind::Contact, &json!({"minor": true, "reach": {"name": "Somebody"}}));
-        let asked = Asked::of(Some(&contact), Shown::Full, &When::at_ms(0));
+        let asked = told(|say| Asked::of(Some(&contact), Shown::Full, say));
         assert!(asked.private.is_empty() && !asked.more && asked.minor);
     }
 }

@@ -1,93 +1,22 @@
 //! The pages of what the office holds: inquiries, photos.
 
-use askama::Template;
 use axum::{
     Extension,
-    extract::{Path, Query, State, rejection::QueryRejection},
+    extract::{Path, State},
     response::Response,
 };
-use dooryard_core::{ids::RecordId, key::under_seal, notebook::Record, record::Kind};
-use serde::Deserialize;
+use dooryard_core::{ids::RecordId, record::Kind};
 
 use super::{
-    frame::{Frame, Here},
-    gather::{Whole, day_of},
+    frame::Here,
     guard::Noted,
-    inquiry::{Unveil, View, view},
     picture::{self, Size},
-    reasons::{observations, raised as raised_by, reasons},
-    routes::{Shared, answer, html},
+    routes::{Shared, answer},
     trouble::Trouble,
-    words::When,
 };
 use crate::people::{Act, Visitor};
 
 type Who = Extension<Visitor>;
-
-#[derive(Template)]
-#[template(path = "inquiry.html")]
-struct InquiryPage {
-    frame: Frame,
-    v: View,
-    /// Whoever looks does not see what is private.
-    closed: bool,
-}
-
-#[derive(Default, Deserialize)]
-#[serde(default)]
-pub(super) struct Asked {
-    place: String,
-    contact: String,
-}
-
-pub(super) async fn inquiry(
-    State(desk): Shared,
-    Extension(who): Who,
-    Path(id): Path<String>,
-    asked: Result<Query<Asked>, QueryRejection>,
-) -> Response {
-    let closed = !who.role.sees_private();
-    answer(desk, Some(who), Here::Inquiries, move |desk, frame| {
-        let id = record_id(&id)?;
-        let Query(asked) = asked.map_err(|_| Trouble::BadAddress("What it asks to see is not of its form.".into()))?;
-        if desk.index()?.is_sealed(id)? {
-            return Err(Trouble::Sealed);
-        }
-        let notebook = desk.notebook();
-        let whole = Whole::read(notebook, id)?;
-        let day = day_of(&whole);
-        let mut raised = Vec::new();
-        let why = |plant: &Record, findings: &[&Record]| {
-            let host = plant.text("host").unwrap_or_default();
-            let (given, unknown) = observations(&desk.pack, host, day, findings);
-            raised.extend(raised_by(&desk.pack, &given));
-            reasons(&desk.pack, &desk.names, &given, unknown).ok().filter(|_| !given.findings.is_empty())
-        };
-        if closed && (asked.place == "full" || asked.contact == "full") {
-            return Err(Trouble::NotAllowed);
-        }
-        let unveil = Unveil { place: asked.place == "full", contact: asked.contact == "full" };
-        let here = |photo: &Record| picture::here(notebook, photo);
-        let mut v = view(&whole, &desk.names, &When::now(), unveil, why, here);
-        if under_seal(raised.iter().map(|s| s.id.as_str())) {
-            return Err(Trouble::Sealed);
-        }
-        v.add_raised(&raised, &desk.names);
-        if closed {
-            v.said.clear();
-            v.clashes = whole
-                .conflicts
-                .iter()
-                .filter_map(|c| super::clash::clash(c, &desk.names, &When::now(), false))
-                .collect();
-        }
-        let mut seen = vec![Act::SawInquiry];
-        seen.extend(unveil.place.then_some(Act::SawPlace));
-        seen.extend(unveil.contact.then_some(Act::SawContact));
-        Ok(Noted::on(html(&InquiryPage { frame, v, closed }), seen))
-    })
-    .await
-}
 
 pub(super) async fn photo(
     State(desk): Shared,
@@ -98,6 +27,7 @@ pub(super) async fn photo(
         let size = match size.as_str() {
             "small" => Size::Small,
             "large" => Size::Large,
+            "full" => Size::Full,
             _ => return Err(Trouble::NoSuchPage),
         };
         let id = record_id(&id)?;
@@ -109,7 +39,7 @@ pub(super) async fn photo(
             return Err(Trouble::Sealed);
         }
         // The small ones come with their inquiry, which is noted.
-        let seen = if size == Size::Large { vec![Act::SawPhoto] } else { Vec::new() };
+        let seen = if size == Size::Small { Vec::new() } else { vec![Act::SawPhoto] };
         Ok(Noted::on(picture::picture(desk.notebook(), &record, size)?, seen))
     })
     .await

@@ -10,14 +10,14 @@ use axum::{
     middleware::from_fn_with_state,
     response::{Html, IntoResponse, Redirect, Response},
 };
-use dooryard_core::{key::Pack, notebook::Notebook};
+use dooryard_core::{key::Pack, notebook::Notebook, words::Language};
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
-    accounts, audit, downloads,
+    accounts, audit, beside, downloads,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    inquiries, keeping, language, live, map,
+    held, inquiries, inquiry_page, keeping, language, live, map,
     names::Names,
     own, person, reading, review, season, sign_in, take_in,
     trouble::Trouble,
@@ -45,6 +45,7 @@ const PAGE_CSS: &str = concat!(
 );
 const TAKE_IN_JS: &str = include_str!("../../web/take-in.js");
 const REVIEW_JS: &str = include_str!("../../web/review.js");
+const INQUIRY_JS: &str = include_str!("../../web/inquiry.js");
 const ICON: &str = include_str!("../../web/icon.svg");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
@@ -73,6 +74,8 @@ pub(super) struct Desk {
     pub(super) people: Arc<People>,
     pub(super) pack: Arc<Pack>,
     pub(super) names: Names,
+    /// The same in Spanish.
+    pub(super) in_spanish: Names,
     pub(super) slowest: Duration,
     pub(super) work: Work,
     /// The county's own lines.
@@ -96,7 +99,9 @@ pub(super) fn table() -> Vec<Row> {
         Row::send("/views", reader, views::save),
         Row::send("/views/{id}/name", reader, views::rename).up_to(CHOICE),
         Row::send("/views/{id}/delete", reader, views::delete).up_to(CHOICE),
-        Row::see("/inquiries/{id}", reader, reading::inquiry).noting(Act::SawInquiry),
+        Row::see("/inquiries/{id}", reader, inquiry_page::inquiry).noting(Act::SawInquiry),
+        Row::see("/inquiries/{id}/photos", reader, beside::photos).noting(Act::SawInquiry),
+        Row::send("/inquiries/{id}/held", Some(held::LEAST), held::set).noting(Act::ChangedHolder),
         Row::see("/photos/{id}/{size}", reader, reading::photo).noting(Act::SawPhoto),
         Row::see("/map", reader, map::page),
         Row::see("/map/areas.geojson", reader, map::areas),
@@ -136,6 +141,7 @@ pub(super) fn table() -> Vec<Row> {
         // What the pages are drawn with.
         Row::see("/look/dooryard.css", anyone, || async { look("text/css; charset=utf-8", CSS) }),
         Row::see("/look/page.css", anyone, || async { look("text/css; charset=utf-8", PAGE_CSS) }),
+        Row::see("/look/inquiry.js", anyone, || async { look("text/javascript; charset=utf-8", INQUIRY_JS) }),
         Row::see("/look/icon.svg", anyone, || async { look("image/svg+xml", ICON) }),
         Row::see("/look/map.js", anyone, || async { look(SCRIPT, MAP_JS) }),
         Row::see("/look/season.js", anyone, || async { look(SCRIPT, SEASON_JS) }),
@@ -179,12 +185,13 @@ pub(super) fn laid_out(
     pack: Arc<Pack>,
     slowest: Duration,
 ) -> (Arc<Desk>, Router<Arc<Desk>>) {
-    let (names, table) = (Names::of(&pack), table());
+    let (names, in_spanish, table) = (Names::of(&pack), Names::told_in(&pack, Language::Es), table());
     let rights = table.iter().map(Rights::from).collect();
     let index = Held::new(office.folder().to_owned(), names.clone());
     let (work, county, live) = (Work::default(), map::Kept::default(), live::Live::default());
     let queue = review::Queues::default();
-    let desk = Arc::new(Desk { office, people, pack, names, slowest, work, county, live, queue, index, rights });
+    let desk =
+        Arc::new(Desk { office, people, pack, names, in_spanish, slowest, work, county, live, queue, index, rights });
     (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
 }
 
@@ -213,9 +220,19 @@ pub(super) fn guarded(desk: Arc<Desk>, routes: Router<Arc<Desk>>) -> Router {
 }
 
 impl Desk {
+    /// The pack's names in a language.
+    pub(super) fn names_in(&self, language: Language) -> &Names {
+        match language {
+            Language::En => &self.names,
+            Language::Es => &self.in_spanish,
+        }
+    }
+
     /// What stands around a page for whoever is signed in.
     pub(super) fn frame(&self, who: Option<&Visitor>, here: Here) -> Frame {
-        Frame::new(&self.office.card().name, &self.names, who, here)
+        let mut frame = Frame::new(&self.office.card().name, &self.names, who, here);
+        frame.notice.clone_from(&self.names_in(frame.words.0).notice);
+        frame
     }
 
     pub(super) fn notebook(&self) -> &Notebook {

@@ -1,10 +1,11 @@
-//! The photos of an inquiry: what each shows and when it was taken.
+//! The photos of an inquiry: what each shows, when and by whom it was taken.
 
 use dooryard_core::{notebook::Record, record::Kind};
 
 use super::{
-    gather::Whole,
-    words::{When, sentence_case, word},
+    gather::{Whole, reference},
+    say::Say,
+    words::{COUNTY, sentence_case},
 };
 
 /// A photo.
@@ -15,7 +16,7 @@ pub struct Shot {
     pub number: usize,
     /// What it shows.
     pub shows: String,
-    /// When it was taken, and with what for scale.
+    /// When and by whom it was taken, and with what for scale.
     pub note: String,
     /// In the photographer's words.
     pub caption: String,
@@ -24,19 +25,20 @@ pub struct Shot {
 }
 
 /// The photos of an inquiry. `here` says whether a photo's picture has come.
-pub fn of(whole: &Whole, when: &When, here: impl Fn(&Record) -> bool) -> Vec<Shot> {
+pub fn of(whole: &Whole, say: Say<'_>, here: impl Fn(&Record) -> bool) -> Vec<Shot> {
     let shots = whole.of(Kind::Photo).into_iter().enumerate();
     shots
         .map(|(at, photo)| {
-            let mut notes: Vec<String> = photo.text("taken").map(|t| taken(t, when)).into_iter().collect();
+            let mut notes: Vec<String> = photo.text("taken").map(|t| taken(t, say)).into_iter().collect();
+            notes.extend(photographer(whole, photo).map(|who| say.words.with("inquiry-photo-by", [("who", &who)])));
             match photo.text("scale") {
                 Some("none") | None => {}
-                Some(scale) => notes.push(format!("{} for scale", word(scale))),
+                Some(scale) => notes.push(say.words.with("inquiry-photo-scale", [("scale", &say.word(scale))])),
             }
             Shot {
                 id: photo.id.to_string(),
                 number: at + 1,
-                shows: photo.text("part").map_or_else(|| "Photo".into(), |p| sentence_case(&word(p))),
+                shows: photo.text("part").map_or_else(|| say.say("inquiry-photo"), |p| sentence_case(&say.word(p))),
                 note: notes.join(", "),
                 caption: photo.text("caption").unwrap_or_default().to_owned(),
                 here: here(photo),
@@ -45,8 +47,15 @@ pub fn of(whole: &Whole, when: &When, here: impl Fn(&Record) -> bool) -> Vec<Sho
         .collect()
 }
 
+/// Who took it: whoever looked on that visit, or else the phone that it came from.
+fn photographer<'a>(whole: &'a Whole, photo: &'a Record) -> Option<&'a str> {
+    let visit = reference(photo, "visit").and_then(|id| whole.records.get(&id));
+    let phone = photo.fields.iter().find(|f| f.name == "image").map(|f| f.shown.author.label.as_str());
+    visit.and_then(|v| v.text("observer")).or(phone)
+}
+
 /// Local time as the camera wrote it, with or without its offset.
-fn taken(text: &str, when: &When) -> String {
+fn taken(text: &str, say: Say<'_>) -> String {
     let civil = text.get(..19).and_then(|t| t.parse::<jiff::civil::DateTime>().ok());
-    civil.map_or_else(|| text.to_owned(), |at| format!("{}, {}", at.strftime("%-I:%M %P"), when.date(at.date())))
+    civil.map_or_else(|| text.to_owned(), |at| say.when.full(&format!("{at}[{COUNTY}]")))
 }

@@ -7,7 +7,7 @@ use dooryard_core::{
 use jiff::{Timestamp, ZonedDateTime, civil::Date, tz::TimeZone};
 
 /// Where the county keeps its clock.
-const COUNTY: &str = "America/Chicago";
+pub(super) const COUNTY: &str = "America/Chicago";
 
 /// Says instants and days as seen from one moment, in the county's own time.
 #[derive(Clone)]
@@ -179,33 +179,9 @@ pub fn spaced(id: &str) -> String {
     id.replace(['_', '.'], " ")
 }
 
-/// What a word of the registry says on a page.
+/// What a word of the registry says on a page, in English.
 pub fn word(id: &str) -> String {
-    let said = match id {
-        "phone" => "telephone",
-        "email" => "e-mail",
-        "clinic_table" => "clinic table",
-        "yard" => "met in the yard",
-        "save_it" => "hopes to save the plant",
-        "know_it_is_safe" => "wants to know whether it does harm",
-        "replace_it" => "means to replace the plant",
-        "eat_it" => "hopes to eat of it",
-        "stop_it_spreading" => "wants to stop it spreading",
-        "know" => "wants to know what it is",
-        "stress_triggered" => "follows stress",
-        "secondary" => "follows other damage",
-        "environment" => "site, weather or people",
-        "field" => "seen in the field",
-        "photo_only" => "from photos only",
-        "told" => "as told",
-        "close_up" => "close up",
-        "trunk_base" => "stem down to the soil",
-        "whole" => "whole plant, with ground",
-        "boundary" => "edge of sick and healthy",
-        "healthy" => "something healthy",
-        other => return spaced(other),
-    };
-    said.to_owned()
+    super::say::word(Words::default(), id)
 }
 
 /// The word of the scale for a chance in a hundred that somebody wrote down.

@@ -56,6 +56,7 @@ acts! {
     SawPlace = "saw_place", "looked at the address of an inquiry";
     SawContact = "saw_contact", "looked at who asked";
     SawPhoto = "saw_photo", "looked at a photo closely";
+    ChangedHolder = "changed_holder", "changed who has an inquiry";
     Exported = "exported", "exported records";
     Searched = "searched", "searched for one person's data";
     SawPerson = "saw_person", "looked at one person's data";

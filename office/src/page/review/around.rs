@@ -5,6 +5,7 @@ use dooryard_core::{
     ids::RecordId,
     notebook::{Notebook, Summary},
     record::Kind,
+    words::Words,
 };
 
 use crate::{
@@ -55,12 +56,12 @@ impl Around {
         &self.hosts
     }
 
-    /// Hosts and township in words; `none` where no plant was written down.
-    pub(super) fn title(&self, names: &Names, none: &str) -> String {
+    /// Hosts and township in words.
+    pub(super) fn title(&self, names: &Names, words: Words) -> String {
         let hosts: Vec<String> = self.hosts.iter().map(|host| names.host(host)).collect();
-        let what = if hosts.is_empty() { none.to_owned() } else { hosts.join("; ") };
+        let what = if hosts.is_empty() { words.say("review-no-plant") } else { hosts.join("; ") };
         match &self.township {
-            Some(township) => format!("{what}, {}", place::township(township)),
+            Some(township) => format!("{what}, {}", place::township(township, words)),
             None => what,
         }
     }

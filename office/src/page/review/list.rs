@@ -147,7 +147,7 @@ fn row(desk: &Desk, frame: &Frame, entry: &Entry, around: &Around) -> Result<Row
             "this_week" => frame.say("review-soon-week"),
             _ => String::new(),
         },
-        title: around.title(&desk.names, &frame.say("review-no-plant")),
+        title: around.title(desk.names_in(frame.words.0), frame.words),
         summary: around.inquiry.text("summary").unwrap_or_default().to_owned(),
         why: why.join("; "),
         who: if by.is_empty() { frame.say("review-somebody") } else { by.to_owned() },

@@ -28,6 +28,7 @@ use crate::{
         picture,
         reasons::{Reasons, observations, raised, reasons},
         routes::Desk,
+        say::Say,
         shots::{self, Shot},
         trouble::Trouble,
         words::When,
@@ -174,7 +175,8 @@ impl One {
         unveil: Unveil,
     ) -> Result<Self, Trouble> {
         let when = frame.when();
-        let (whole, names) = (&subject.whole, &desk.names);
+        let (whole, names) = (&subject.whole, desk.names_in(frame.words.0));
+        let say = Say { names, when: &when, words: frame.words };
         let may = who.role >= Role::Reviewer;
         let mine = subject.of(who).filter(|r| r.get("blind").is_some());
         let stage = subject.stage();
@@ -190,7 +192,7 @@ impl One {
         let closed = !who.role.sees_private();
         let mut stops: Vec<String> =
             crate::ledger::stops(whole.inquiry.get("stops")).into_iter().map(str::to_owned).collect();
-        let shown = plants.iter().map(|plant| plant_view(desk, subject, plant, &when, opened, &mut stops)).collect();
+        let shown = plants.iter().map(|plant| plant_view(desk, subject, plant, say, opened, &mut stops)).collect();
         let own = mine.map(|r| own_answer(r, desk, frame, &when));
         let scout = subject.diagnosis.as_ref().filter(|_| opened).map(|d| scouts_answer(d, desk, frame, &when));
         let open_clashes = whole.conflicts.iter().filter(|c| opened || !tells(c.kind));
@@ -200,13 +202,13 @@ impl One {
         Ok(Self {
             id: subject.id.to_string(),
             inquiry: whole.inquiry.id.to_string(),
-            title: lines::title(&plants, whole.site.as_ref(), names),
-            line: lines::line(&whole.inquiry, &when),
+            title: lines::title(&plants, whole.site.as_ref(), say),
+            line: lines::line(&whole.inquiry, say),
             why: Vec::new(),
             stops: stop_views(&stops, names),
             stop_ids: stops,
             said: if closed { String::new() } else { whole.inquiry.text("question").unwrap_or_default().to_owned() },
-            said_by: lines::said_by(&whole.inquiry, &when),
+            said_by: lines::said_by(&whole.inquiry, say),
             closed,
             blind: may && !opened,
             deciding,
@@ -224,8 +226,8 @@ impl One {
             due: in_a_week(&when),
             wrong: Vec::new(),
             plants: shown,
-            visits: whole.of(Kind::Visit).into_iter().map(|v| lines::visit(v, &when)).collect(),
-            photos: shots::of(whole, &when, |photo| picture::here(desk.notebook(), photo)),
+            visits: whole.of(Kind::Visit).into_iter().map(|v| lines::visit(v, say)).collect(),
+            photos: shots::of(whole, say, |photo| picture::here(desk.notebook(), photo)),
             private: clashes.iter().any(|c| c.hidden) && !closed,
             clashes,
             linked: beside_views(desk, frame, &when, beside.linked.into_iter().map(|id| (id, Vec::new())))?,
@@ -272,7 +274,7 @@ fn plant_view(
     desk: &Desk,
     subject: &Subject,
     plant: &Record,
-    when: &When,
+    say: Say<'_>,
     opened: bool,
     stops: &mut Vec<String>,
 ) -> Plant {
@@ -284,10 +286,10 @@ fn plant_view(
     stops.extend(raised(&desk.pack, &given).into_iter().map(|stop| stop.id));
     let told = opened && !given.findings.is_empty();
     Plant {
-        title: lines::plant_title(plant, &desk.names),
-        line: lines::plant(plant, &desk.names),
-        four: four::table(&findings, &desk.names, when, whole.of(Kind::Visit).len() > 1),
-        reasons: if told { reasons(&desk.pack, &desk.names, &given, unknown).ok() } else { None },
+        title: lines::plant_title(plant, say),
+        line: lines::plant(plant, say),
+        four: four::table(&findings, &whole.of(Kind::Visit), say),
+        reasons: if told { reasons(&desk.pack, say, &given, unknown).ok() } else { None },
     }
 }
 
@@ -456,6 +458,7 @@ fn beside_views(
     ids: impl Iterator<Item = (dooryard_core::ids::RecordId, Vec<Like>)>,
 ) -> Result<Vec<Beside>, Trouble> {
     let mut views = Vec::new();
+    let say = Say { names: desk.names_in(frame.words.0), when, words: frame.words };
     for (id, likes) in ids {
         let whole = crate::page::gather::Whole::read(desk.notebook(), id)?;
         let why: Vec<String> = likes
@@ -470,8 +473,8 @@ fn beside_views(
             .collect();
         views.push(Beside {
             id: id.to_string(),
-            title: lines::title(&whole.of(Kind::Plant), whole.site.as_ref(), &desk.names),
-            line: lines::line(&whole.inquiry, when),
+            title: lines::title(&whole.of(Kind::Plant), whole.site.as_ref(), say),
+            line: lines::line(&whole.inquiry, say),
             why: why.join(" "),
         });
     }
