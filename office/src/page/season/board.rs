@@ -120,6 +120,9 @@ pub(super) struct Before {
     pub(super) rows: Vec<(String, String, String)>,
 }
 
+/// A plant, a cause of it, and by week: its number, found, asked about the plant.
+type Counted = (String, String, Vec<(i8, u64, u64)>);
+
 /// What a board is made with.
 pub(super) struct Making<'a> {
     pub(super) index: &'a Index,
@@ -247,7 +250,7 @@ impl Making<'_> {
         }
     }
 
-    fn tables(&self, rows: &[(String, String, Vec<(i8, u64, u64)>)], late: i8) -> Vec<Table> {
+    fn tables(&self, rows: &[Counted], late: i8) -> Vec<Table> {
         let whole = rows.first().map_or(0, |r| r.2.len());
         let told: Vec<Vec<Told>> = rows
             .iter()
@@ -269,7 +272,7 @@ impl Making<'_> {
                 words: if *told == Told::Nobody { self.frame.say("season-none") } else { told.words(self.frame) },
                 soft: matches!(told, Told::Nobody | Told::Few),
             };
-            let row = |((plant, cause, _), (told, sum)): (&(String, String, _), (&Vec<Told>, &String))| {
+            let row = |((plant, cause, _), (told, sum)): (&Counted, (&Vec<Told>, &String))| {
                 let cells = told.iter().skip(begin).take(ACROSS).map(cell).collect();
                 (plant.clone(), cause.clone(), cells, sum.clone())
             };
