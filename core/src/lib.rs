@@ -3,7 +3,7 @@
 //! What lives where, from the bottom up: [`record`] says what a record is; [`log`] turns saves into changes and merges
 //! them, without any I/O; [`notebook`] keeps them in SQLite; [`enrol`] makes a phone one of an office's; [`bundle`] carries
 //! them sealed and signed; [`archive`] is the form of backups, [`own_data`] what a person can take along and read.
-//! [`key`], [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand on the key; [`learn`] and [`table`]
+//! [`words`] holds what programs say. [`key`], [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand on the key; [`learn`] and [`table`]
 //! learn from cases. No network, no async, no unsafe code.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
@@ -29,5 +29,6 @@ pub mod photo;
 pub mod record;
 pub mod sign;
 pub mod table;
+pub mod words;
 
 pub use error::{Code, Error, Result};

@@ -37,7 +37,9 @@ mod words;
 #[cfg(test)]
 pub(crate) mod tests;
 
-pub use authored::{Language, Source, Text};
+pub use authored::{Source, Text};
+
+pub use crate::words::Language;
 pub use case::{Case, Looks, Truth, TruthRole};
 pub use causes::{Cause, Escalate, Frequency, Host, Kind, Link, Role};
 pub use characters::{Character, Cost, Nature, Part, State};

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use dooryard_core::{
     Code, Error, Result,
-    bundle::{Opened, Opener, TakeIn},
+    bundle::{Epoch, Opened, Opener, TakeIn},
     job::Job,
 };
 use serde::{Deserialize, Serialize};
@@ -71,8 +71,10 @@ impl Office {
                 Taken { file: name, outcome: Outcome::Kept, code: Some(waiting.code), report }
             }
             Ok(Ok(report)) => {
-                // A receipt of this life names what is not here, or a later life was seen: this office went back.
-                if report.epoch.is_some_and(|told| told.n > life.n || (report.went_back && told == life)) {
+                // A receipt of this life names what is not here, a later life was seen, or another life of this number:
+                // this office went back. A phone takes no life twice, so that two of one number need a third.
+                let goes_back = |told: Epoch| told.n > life.n || told.n == life.n && (told != life || report.went_back);
+                if report.epoch.is_some_and(goes_back) {
                     self.begin_epoch()?;
                 }
                 Taken { file: name, outcome: Outcome::TakenIn, code: None, report }

@@ -6,13 +6,13 @@ use axum::{
     extract::{Path, State},
     response::{IntoResponse, Redirect, Response},
 };
+use dooryard_core::words::Words;
 
 use super::{
     frame::{Frame, Here},
     guard::Given,
     routes::{Desk, Shared, answer, html},
     trouble::Trouble,
-    words::count,
 };
 use crate::people::{Account, Role, Visitor};
 
@@ -32,14 +32,11 @@ struct Row {
     stands: String,
 }
 
-fn row(account: Account, own: bool) -> Row {
-    let stands = match (account.ready, account.sessions) {
-        (false, _) => "has not chosen a password yet".into(),
-        (true, 0) => format!("not signed in; {} left", count(account.codes, "recovery code", "recovery codes")),
-        (true, n) => {
-            let codes = count(account.codes, "recovery code", "recovery codes");
-            format!("{}; {codes} left", count(n, "open session", "open sessions"))
-        }
+fn row(account: Account, own: bool, words: Words) -> Row {
+    let stands = if account.ready {
+        words.with("people-stands", [("sessions", &account.sessions), ("codes", &account.codes)])
+    } else {
+        words.say("people-no-password")
     };
     Row { account, own, stands }
 }
@@ -48,11 +45,11 @@ pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>
     answer(desk, Some(who.clone()), Here::People, move |desk, frame| {
         let (closed, open): (Vec<_>, Vec<_>) = desk.people.accounts()?.into_iter().partition(|a| a.closed);
         Ok(html(&PeoplePage {
-            frame,
-            line: format!("{}. Each is of one person.", count(open.len() as u64, "account", "accounts")),
-            open: open.into_iter().map(|a| (a.id == who.account, a)).map(|(own, a)| row(a, own)).collect(),
+            line: frame.with("people-line", [("n", &open.len())]),
+            open: open.into_iter().map(|a| (a.id == who.account, a)).map(|(own, a)| row(a, own, frame.words)).collect(),
             closed: closed.into_iter().map(|a| a.name).collect(),
             roles: Role::ALL,
+            frame,
         }))
     })
     .await
@@ -81,7 +78,7 @@ pub(super) async fn invite(
 
 pub(super) async fn link(State(desk): Shared, Extension(who): Extension<Visitor>, Path(id): Path<String>) -> Response {
     answer(desk, Some(who.clone()), Here::People, move |desk, frame| {
-        let account = account(desk, &id)?;
+        let account = account(desk, &id, &frame)?;
         let token = desk.people.link(Some(&who), account.id)?;
         Ok(html(&LinkPage { frame, name: account.name, token }))
     })
@@ -94,23 +91,23 @@ pub(super) async fn role(
     Path(id): Path<String>,
     Extension(given): Extension<Given>,
 ) -> Response {
-    answer(desk, Some(who.clone()), Here::People, move |desk, _| {
-        desk.people.change_role(&who, account(desk, &id)?.id, wanted_role(&given)?)?;
+    answer(desk, Some(who.clone()), Here::People, move |desk, frame| {
+        desk.people.change_role(&who, account(desk, &id, &frame)?.id, wanted_role(&given)?)?;
         Ok(Redirect::to("/people").into_response())
     })
     .await
 }
 
 pub(super) async fn close(State(desk): Shared, Extension(who): Extension<Visitor>, Path(id): Path<String>) -> Response {
-    answer(desk, Some(who.clone()), Here::People, move |desk, _| {
-        desk.people.close_account(&who, account(desk, &id)?.id)?;
+    answer(desk, Some(who.clone()), Here::People, move |desk, frame| {
+        desk.people.close_account(&who, account(desk, &id, &frame)?.id)?;
         Ok(Redirect::to("/people").into_response())
     })
     .await
 }
 
-fn account(desk: &Desk, id: &str) -> Result<Account, Trouble> {
-    let id = id.parse().map_err(|_| Trouble::BadAddress("Accounts are numbered 1, 2, 3.".into()))?;
+fn account(desk: &Desk, id: &str, frame: &Frame) -> Result<Account, Trouble> {
+    let id = id.parse().map_err(|_| Trouble::BadAddress(frame.say("people-numbered")))?;
     Ok(desk.people.account(id)?)
 }
 

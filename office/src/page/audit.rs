@@ -8,6 +8,7 @@ use axum::{
     extract::{Query, State, rejection::QueryRejection},
     response::Response,
 };
+use dooryard_core::words::Words;
 use serde::Deserialize;
 
 use super::{
@@ -50,42 +51,40 @@ pub(super) async fn page(
     asked: Result<Query<Before>, QueryRejection>,
 ) -> Response {
     answer(desk, Some(who), Here::People, move |desk, frame| {
-        let Query(Before { before }) =
-            asked.map_err(|_| Trouble::BadAddress("The place in it is not a number.".into()))?;
-        let (entries, when) = (desk.people.audit(before)?, When::now());
+        let Query(Before { before }) = asked.map_err(|_| Trouble::BadAddress(frame.say("audit-place")))?;
+        let (entries, when) = (desk.people.audit(before)?, frame.when());
         let last = entries.last().map(|entry| entry.n);
         let older = last.filter(|n| desk.people.audit(Some(*n)).is_ok_and(|rows| !rows.is_empty()));
         let names = desk.people.accounts()?.into_iter().map(|account| (account.id, account.name)).collect();
-        let rows = entries.iter().map(|entry| row(entry, &names, &when)).collect();
+        let rows = entries.iter().map(|entry| row(entry, &names, &when, frame.words)).collect();
         Ok(html(&AuditPage { frame, rows, older, first: before.is_none() }))
     })
     .await
 }
 
-fn row(entry: &Entry, names: &BTreeMap<i64, String>, when: &When) -> Row {
+fn row(entry: &Entry, names: &BTreeMap<i64, String>, when: &When, words: Words) -> Row {
     // Tries to sign in come from the page; what else nobody did who is signed in was done with the command.
-    let nobody = if entry.act == Act::SignInRefused.id() { "Somebody" } else { "At the terminal, somebody" };
+    let nobody = if entry.act == Act::SignInRefused.id() { "audit-somebody" } else { "audit-terminal" };
     Row {
         day: when.day_ms(entry.at_ms),
         clock: when.clock_ms(entry.at_ms),
-        who: entry.who.clone().unwrap_or_else(|| nobody.into()),
-        what: entry.words().to_owned(),
-        about: entry.about.as_deref().map(|about| target(&entry.act, about, names)),
+        who: entry.who.clone().unwrap_or_else(|| words.say(nobody)),
+        what: words.say(&format!("audit-{}", entry.act.replace('_', "-"))),
+        about: entry.about.as_deref().map(|about| target(&entry.act, about, names, words)),
     }
 }
 
 /// Where the record or the account is that a row is about.
-fn target(act: &str, about: &str, names: &BTreeMap<i64, String>) -> (String, String) {
+fn target(act: &str, about: &str, names: &BTreeMap<i64, String>, words: Words) -> (String, String) {
     if let Some(name) = about.parse().ok().and_then(|id: i64| names.get(&id)) {
         return ("/people".into(), name.clone());
     }
     let short = about.get(about.len().saturating_sub(12)..).unwrap_or(about);
-    match act {
-        "saw_inquiry" | "saw_place" | "saw_contact" => {
-            (format!("/inquiries/{about}"), format!("inquiry that ends in {short}"))
-        }
-        "saw_photo" => (format!("/photos/{about}/large"), format!("photo that ends in {short}")),
-        "saw_person" | "exported_person" => (format!("/person/{about}"), format!("contact that ends in {short}")),
-        _ => (String::new(), format!("record that ends in {short}")),
-    }
+    let (href, kind) = match act {
+        "saw_inquiry" | "saw_place" | "saw_contact" => (format!("/inquiries/{about}"), "audit-inquiry"),
+        "saw_photo" => (format!("/photos/{about}/large"), "audit-photo"),
+        "saw_person" | "exported_person" => (format!("/person/{about}"), "audit-contact"),
+        _ => (String::new(), "audit-record"),
+    };
+    (href, words.with(kind, [("end", &short)]))
 }

@@ -1,9 +1,20 @@
 //! What stands around every page: the office's name, the ways between pages, the pack and its notice.
 
 use askama::Template;
+use dooryard_core::words::{Argument, Language, Words};
 
-use super::names::Names;
+use super::{names::Names, words::When};
 use crate::people::{Role, Visitor};
+
+tokio::task_local! {
+    /// What whoever asks for a page reads. The guard sets it around every page.
+    static READS: Language;
+}
+
+/// Makes a page for somebody who reads this language.
+pub(super) async fn in_language<T>(language: Language, page: impl Future<Output = T>) -> T {
+    READS.scope(language, page).await
+}
 
 /// Pages one can go to from everywhere.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -31,6 +42,8 @@ pub struct Frame {
     pub notice: String,
     /// Who is signed in.
     pub who: Option<Signed>,
+    /// What the page says, in the language of whoever reads it.
+    pub words: Words,
     here: Here,
 }
 
@@ -54,21 +67,48 @@ impl Frame {
             pack: names.pack.clone(),
             notice: names.notice.clone(),
             who: who.map(signed),
+            words: Words(READS.try_with(|language| *language).unwrap_or_default()),
             here,
         }
     }
 
     /// The ways that whoever is signed in can go: (address, name, whether one is there).
-    pub fn nav(&self) -> Vec<(&'static str, &'static str, bool)> {
+    pub fn nav(&self) -> Vec<(&'static str, String, bool)> {
         let ways = [
-            ("/inquiries", "Inquiries", Here::Inquiries, Role::Reader),
-            ("/take-in", "Taken in", Here::TakeIn, Role::Reader),
-            ("/phones", "Phones", Here::Phones, Role::Reader),
-            ("/people", "People", Here::People, Role::Admin),
+            ("/inquiries", "page-inquiries", Here::Inquiries, Role::Reader),
+            ("/take-in", "page-take-in", Here::TakeIn, Role::Reader),
+            ("/phones", "page-phones", Here::Phones, Role::Reader),
+            ("/people", "page-people", Here::People, Role::Admin),
         ];
         let Some(who) = &self.who else { return Vec::new() };
         let open = ways.into_iter().filter(|(.., least)| who.role >= *least);
-        open.map(|(href, name, here, _)| (href, name, here == self.here)).collect()
+        open.map(|(href, name, here, _)| (href, self.say(name), here == self.here)).collect()
+    }
+
+    /// The other languages that the page speaks: (tag, its own name).
+    pub fn languages(&self) -> impl Iterator<Item = (&'static str, &'static str)> {
+        let others = Language::ALL.into_iter().filter(|language| *language != self.words.0);
+        others.map(|language| (language.tag(), language.own_name()))
+    }
+
+    /// A sentence of the page.
+    pub fn say(&self, name: &str) -> String {
+        self.words.say(name)
+    }
+
+    /// A sentence of the page with one thing in it, as templates write it.
+    pub fn fill(&self, name: &str, place: &str, value: impl Argument) -> String {
+        self.words.with(name, [(place, &value)])
+    }
+
+    /// A sentence of the page with what stands in it.
+    pub fn with<const N: usize>(&self, name: &str, given: [(&str, &dyn Argument); N]) -> String {
+        self.words.with(name, given)
+    }
+
+    /// Days and times as seen from now.
+    pub fn when(&self) -> When {
+        When::now().told_in(self.words)
     }
 
     /// The token that forms carry; nothing for whoever is not signed in.
@@ -79,7 +119,7 @@ impl Frame {
 
 /// The page as text. Writing to memory does not fail; should a page all the same, it says so.
 pub fn render(page: &impl Template) -> String {
-    page.render().unwrap_or_else(|e| format!("This page could not be made: {e}"))
+    page.render().unwrap_or_else(|e| Words::default().with("page-not-made", [("why", &e.to_string())]))
 }
 
 /// Pegs of the way of a visit: (place on the string, driven in), `steps` of four driven in.

@@ -16,7 +16,12 @@ use axum::{
     routing::{MethodRouter, get, post},
 };
 
-use super::{frame::Here, routes::Desk, trouble::Trouble};
+use super::{
+    frame::{Here, in_language},
+    language,
+    routes::Desk,
+    trouble::Trouble,
+};
 use crate::people::{Act, Role, Visitor};
 
 /// Most that a form sends, bytes, where the table does not say more exactly: names and passwords, no files.
@@ -107,8 +112,13 @@ impl Given {
 #[derive(Clone)]
 pub(super) struct CameFrom(pub(super) Option<String>);
 
-/// The guard itself.
-pub(super) async fn guard(State(desk): State<Arc<Desk>>, request: Request, next: Next) -> Response {
+/// The guard itself, in the language of whoever asks.
+pub(super) async fn guard(desk: State<Arc<Desk>>, request: Request, next: Next) -> Response {
+    let language = language::of(request.headers());
+    in_language(language, look_and_pass(desk, request, next)).await
+}
+
+async fn look_and_pass(State(desk): State<Arc<Desk>>, request: Request, next: Next) -> Response {
     let name = desk.cookie_name();
     let token = cookie(request.headers(), &name).map(str::to_owned);
     let visitor = match token {
@@ -138,9 +148,7 @@ async fn pass(
     visitor: Option<Visitor>,
 ) -> Result<Response, Trouble> {
     if !is_of_this_machine(request.headers()) {
-        return Err(Trouble::BadAddress(
-            "The page is for this machine only, under the address that was printed.".into(),
-        ));
+        return Err(Trouble::BadAddress(desk.frame(None, Here::Elsewhere).say("trouble-this-machine")));
     }
     let reads = matches!(*request.method(), Method::GET | Method::HEAD);
     if !reads && !is_from_our_page(request.headers()) {
@@ -253,7 +261,7 @@ fn to_sign_in(request: &Request) -> Response {
 }
 
 /// A cookie by its name.
-fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> {
+pub(super) fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> {
     let all = headers.get_all(header::COOKIE).into_iter().filter_map(|h| h.to_str().ok());
     all.flat_map(|line| line.split(';')).find_map(|pair| pair.trim().strip_prefix(name)?.strip_prefix('='))
 }

@@ -10,10 +10,9 @@ use axum::{
 use super::{
     frame::{Frame, Here},
     guard::{Given, Noted},
-    person::{AFTER, DonePage},
+    person::DonePage,
     routes::{Desk, Shared, answer, html},
     trouble::Trouble,
-    words::count,
 };
 use crate::people::{Act, Due, Visitor};
 
@@ -37,12 +36,8 @@ fn due(desk: &Desk, months: u16) -> Result<Due, Trouble> {
     Ok(Due::read(desk.notebook(), &desk.ledger()?, months, now)?)
 }
 
-fn amount(due: &Due) -> String {
-    format!(
-        "{} of {}",
-        count(due.fields() as u64, "private field", "private fields"),
-        count(due.inquiries.len() as u64, "closed inquiry", "closed inquiries")
-    )
+fn amount(due: &Due, frame: &Frame) -> String {
+    frame.with("keeping-amount", [("fields", &due.fields()), ("inquiries", &due.inquiries.len())])
 }
 
 pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>) -> Response {
@@ -52,16 +47,16 @@ pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>
         let name = |id: &dooryard_core::ids::RecordId| {
             let text = id.to_string();
             let short = text.get(text.len().saturating_sub(12)..).unwrap_or(&text).to_owned();
-            (text, format!("inquiry that ends in {short}"))
+            (text, frame.with("audit-inquiry", [("end", &short)]))
         };
         Ok(html(&KeepingPage {
-            frame,
-            rule: months.map_or_else(|| "not set".into(), |n| count(u64::from(n), "month", "months")),
+            rule: months.map_or_else(|| frame.say("keeping-not-set"), |n| frame.with("keeping-months", [("n", &n)])),
             months,
             most: MOST_MONTHS,
             fields: due.fields(),
-            line: amount(&due),
+            line: amount(&due, &frame),
             inquiries: due.inquiries.iter().map(name).collect(),
+            frame,
         }))
     })
     .await
@@ -72,10 +67,10 @@ pub(super) async fn set(
     Extension(who): Extension<Visitor>,
     Extension(given): Extension<Given>,
 ) -> Response {
-    answer(desk, Some(who.clone()), Here::People, move |desk, _| {
+    answer(desk, Some(who.clone()), Here::People, move |desk, frame| {
         let months = given.text("months").trim().parse().ok().filter(|months| (1..=MOST_MONTHS).contains(months));
-        let months = months
-            .ok_or_else(|| Trouble::NotDone(format!("The rule says a whole number of months, 1 to {MOST_MONTHS}.")))?;
+        let months =
+            months.ok_or_else(|| Trouble::NotDone(frame.with("keeping-whole-number", [("most", &MOST_MONTHS)])))?;
         desk.people.keep_for(&who, months)?;
         Ok(Redirect::to("/keeping").into_response())
     })
@@ -89,14 +84,12 @@ pub(super) async fn erase(
 ) -> Response {
     answer(desk, Some(who.clone()), Here::People, move |desk, frame| {
         let months = desk.people.months_kept()?;
-        let months = months.ok_or_else(|| Trouble::NotDone("Nobody has said yet how long they are kept.".into()))?;
+        let months = months.ok_or_else(|| Trouble::NotDone(frame.say("keeping-nobody-said")))?;
         let due = due(desk, months)?;
         // What is erased is what was counted on the page.
         if given.text("fields") != due.fields().to_string() {
-            return Err(Trouble::NotDone(format!(
-                "Meanwhile it would be {}. Look at the count once more.",
-                amount(&due)
-            )));
+            let now = amount(&due, &frame);
+            return Err(Trouble::NotDone(frame.with("keeping-meanwhile", [("amount", &now)])));
         }
         // Noted before it is done: it cannot be taken back.
         for id in &due.inquiries {
@@ -104,10 +97,9 @@ pub(super) async fn erase(
         }
         due.erase(&desk.office)?;
         let page = DonePage {
+            head: frame.say("keeping-erased"),
+            words: frame.with("keeping-gone", [("amount", &amount(&due, &frame))]),
             frame,
-            head: "Erased by the rule".into(),
-            words: format!("Gone: {}.", amount(&due)),
-            after: AFTER,
         };
         Ok(Noted::on(html(&page), Vec::new()))
     })

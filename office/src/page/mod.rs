@@ -20,6 +20,7 @@ mod inquiries;
 mod inquiry;
 mod intake;
 mod keeping;
+mod language;
 mod lines;
 mod names;
 mod own;
@@ -48,6 +49,8 @@ mod tests_keeping;
 mod tests_people;
 #[cfg(test)]
 mod tests_security;
+#[cfg(test)]
+mod tests_words;
 mod trouble;
 mod words;
 

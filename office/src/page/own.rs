@@ -12,7 +12,6 @@ use super::{
     guard::Given,
     routes::{Shared, answer, html},
     sign_in::twice,
-    words::count,
 };
 use crate::people::{CODES, LEAST_CHARACTERS, Visitor};
 
@@ -21,8 +20,7 @@ use crate::people::{CODES, LEAST_CHARACTERS, Visitor};
 struct AccountPage {
     frame: Frame,
     name: String,
-    role: &'static str,
-    may: &'static str,
+    line: String,
     codes_left: u64,
     codes_line: String,
     sessions: String,
@@ -33,12 +31,18 @@ pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>
     answer(desk, Some(who.clone()), Here::Elsewhere, move |desk, frame| {
         let account = desk.people.account(who.account)?;
         Ok(html(&AccountPage {
-            frame,
-            role: account.role.name(),
-            may: account.role.may(),
+            line: frame.with(
+                "account-line",
+                [
+                    ("name", &account.name),
+                    ("role", &frame.say(account.role.word())),
+                    ("may", &frame.say(account.role.may())),
+                ],
+            ),
             codes_left: account.codes,
-            codes_line: format!("{} of {CODES} left", account.codes),
-            sessions: count(account.sessions, "open session", "open sessions"),
+            codes_line: frame.with("account-codes-left", [("n", &account.codes), ("all", &CODES)]),
+            sessions: frame.with("account-sessions", [("n", &account.sessions)]),
+            frame,
             least: LEAST_CHARACTERS,
             name: account.name,
         }))

@@ -17,7 +17,7 @@ use super::{
     reading::record_id,
     routes::{Desk, Shared, answer, html},
     trouble::Trouble,
-    words::{When, count},
+    words::When,
 };
 use crate::people::{Act, Person, Visitor, find};
 
@@ -47,7 +47,7 @@ pub(super) async fn search(
             let reach = row.fields.get("reach");
             let part = |name: &str| reach?.get(name)?.as_str().map(str::to_owned);
             let parts = [part("name"), part("phone"), part("email")].into_iter().flatten().collect::<Vec<_>>();
-            (row.id.to_string(), if parts.is_empty() { "a contact without a name".into() } else { parts.join(", ") })
+            (row.id.to_string(), if parts.is_empty() { frame.say("person-no-name") } else { parts.join(", ") })
         });
         let found = found.collect();
         Ok(html(&FindPage { frame, words, asked: true, found }))
@@ -74,51 +74,45 @@ fn read(desk: &Desk, id: &str) -> Result<Person, Trouble> {
     Ok(Person::read(desk.notebook(), &desk.ledger()?, record_id(id)?)?)
 }
 
-fn inquiry(record: &Record, when: &When) -> (String, String, String) {
-    let words = ["summary", "question"].into_iter().find_map(|field| record.text(field)).unwrap_or("no words are kept");
+fn inquiry(record: &Record, when: &When, frame: &Frame) -> (String, String, String) {
+    let words = ["summary", "question"]
+        .into_iter()
+        .find_map(|field| record.text(field))
+        .map_or_else(|| frame.say("person-no-words"), str::to_owned);
     let day = record.text("opened").map_or_else(String::new, |at| when.day(at));
     (record.id.to_string(), day, words.chars().take(160).collect())
 }
 
 pub(super) async fn one(State(desk): Shared, Extension(who): Extension<Visitor>, Path(id): Path<String>) -> Response {
     answer(desk, Some(who), Here::People, move |desk, frame| {
-        let (person, when) = (read(desk, &id)?, When::now());
+        let (person, when) = (read(desk, &id)?, frame.when());
         let asked = Asked::of(Some(&person.contact), Shown::Full, &when);
         let private = person.private();
         let fields: usize = private.iter().map(|(_, fields)| fields.len()).sum();
         let minor = person.contact.get("minor").and_then(Json::as_bool) == Some(true);
         Ok(html(&PersonPage {
-            frame,
             id,
             gone: asked.private.is_empty() && !minor,
             facts: asked.private,
-            inquiries: person.inquiries.iter().map(|record| inquiry(record, &when)).collect(),
-            line: format!(
-                "{} with this contact, {} besides, {} among them.",
-                count(person.inquiries.len() as u64, "inquiry", "inquiries"),
-                count((person.records.len() + person.sites.len()) as u64, "record", "records"),
-                count(person.photos().count() as u64, "photo", "photos")
+            inquiries: person.inquiries.iter().map(|record| inquiry(record, &when, &frame)).collect(),
+            line: frame.with(
+                "person-line",
+                [
+                    ("inquiries", &person.inquiries.len()),
+                    ("records", &(person.records.len() + person.sites.len())),
+                    ("photos", &person.photos().count()),
+                ],
             ),
-            private: format!(
-                "{} on {}",
-                count(fields as u64, "private field", "private fields"),
-                count(private.len() as u64, "record", "records")
-            ),
+            private: frame.with("person-erase-about", [("fields", &fields), ("records", &private.len())]),
             sealed: match person.sealed {
                 0 => String::new(),
-                n => format!(
-                    "{} of this person under seal. Nothing of it is shown, handed out or erased here, and the contact stays \
-                     until the authority releases it.",
-                    count(n as u64, "inquiry is", "inquiries are")
-                ),
+                n => frame.with("person-sealed", [("n", &n)]),
             },
             shared: match person.shared_sites {
                 0 => String::new(),
-                n => format!(
-                    "{} also in inquiries of others, and not among this.",
-                    count(n as u64, "site is", "sites are")
-                ),
+                n => frame.with("person-shared", [("n", &n)]),
             },
+            frame,
         }))
     })
     .await
@@ -129,10 +123,10 @@ pub(super) async fn export(
     Extension(who): Extension<Visitor>,
     Path(id): Path<String>,
 ) -> Response {
-    answer(desk, Some(who), Here::People, move |desk, _| {
+    answer(desk, Some(who), Here::People, move |desk, frame| {
         let person = read(desk, &id)?;
         let json = serde_json::to_string_pretty(&person.export(desk.notebook()))
-            .map_err(|_| Trouble::Inside("The file could not be written.".into()))?;
+            .map_err(|_| Trouble::Inside(frame.say("person-file-failed")))?;
         let name = format!("attachment; filename=\"person-{}.json\"", person.contact.id);
         let headers = [(header::CONTENT_TYPE, "application/json"), (header::CONTENT_DISPOSITION, name.as_str())];
         Ok((headers, json).into_response())
@@ -146,12 +140,7 @@ pub(super) struct DonePage {
     pub(super) frame: Frame,
     pub(super) head: String,
     pub(super) words: String,
-    pub(super) after: &'static str,
 }
-
-/// What is said after something was erased for good.
-pub(super) const AFTER: &str = "Make a reply for each phone, so that it goes there too. Backups of before still hold it; their \
-     ledgers see to it that it does not come back.";
 
 pub(super) async fn erase(
     State(desk): Shared,
@@ -162,17 +151,12 @@ pub(super) async fn erase(
     answer(desk, Some(who.clone()), Here::People, move |desk, frame| {
         let person = read(desk, &id)?;
         if given.text("sure") != "yes" {
-            return Err(Trouble::NotDone("Erasing cannot be undone, and the box that says so was not ticked.".into()));
+            return Err(Trouble::NotDone(frame.say("person-not-ticked")));
         }
         // Noted before it is done: it cannot be taken back.
         desk.people.note(&who, Act::ErasedPerson, Some(&person.contact.id.to_string()))?;
         let touched = person.erase(&desk.office)?;
-        let page = DonePage {
-            frame,
-            head: "Erased".into(),
-            words: format!("The words of {} are gone from this office.", count(touched as u64, "record", "records")),
-            after: AFTER,
-        };
+        let page = DonePage { head: frame.say("erased"), words: frame.with("erased-person", [("n", &touched)]), frame };
         Ok(Noted::on(html(&page), Vec::new()))
     })
     .await

@@ -17,7 +17,7 @@ use super::{
     accounts, audit,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    keeping,
+    keeping, language,
     names::Names,
     own, person, reading, sign_in,
     trouble::Trouble,
@@ -29,7 +29,17 @@ use crate::{
 };
 
 const CSS: &str = include_str!("../../web/dooryard.css");
-const PAGE_CSS: &str = include_str!("../../web/page.css");
+/// What each part of the page needs beyond the common look, in one file.
+const PAGE_CSS: &str = concat!(
+    include_str!("../../web/page.css"),
+    include_str!("../../web/desk.css"),
+    include_str!("../../web/inquiry.css"),
+    include_str!("../../web/list.css"),
+    include_str!("../../web/map.css"),
+    include_str!("../../web/review.css"),
+    include_str!("../../web/season.css"),
+    include_str!("../../web/take-in.css"),
+);
 const ICON: &str = include_str!("../../web/icon.svg");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
@@ -62,6 +72,7 @@ pub(super) fn table() -> Vec<Row> {
         Row::see("/take-in", reader, reading::take_in),
         Row::see("/take-in/{number}", reader, reading::bundle),
         Row::see("/phones", reader, reading::phones_page),
+        Row::send("/language", anyone, language::choose).up_to(CHOICE),
         // One's own account.
         Row::see("/sign-in", anyone, sign_in::page),
         Row::send("/sign-in", anyone, sign_in::sign_in),

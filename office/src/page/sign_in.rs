@@ -7,6 +7,7 @@ use axum::{
     http::{HeaderValue, StatusCode, header},
     response::{IntoResponse, Redirect, Response},
 };
+use dooryard_core::words::Words;
 use serde::Deserialize;
 
 use super::{
@@ -49,7 +50,7 @@ pub(super) async fn sign_in(
         match desk.people.sign_in(name, given.text("password"), from.0.as_deref()) {
             Ok(session) => Ok(begin(desk, &session, next)),
             Err(e) => {
-                let (status, problem, wait) = refused(e)?;
+                let (status, problem, wait) = refused(e, frame.words)?;
                 let page = SignInPage { frame, problem, name: name.to_owned(), next: next.to_owned() };
                 Ok(again(html(&page), status, wait))
             }
@@ -83,7 +84,7 @@ pub(super) async fn recover(
         match new.and_then(|new| desk.people.recover(name, given.text("code"), new, from.0.as_deref())) {
             Ok(session) => Ok(begin(desk, &session, "/account")),
             Err(e) => {
-                let (status, problem, wait) = refused(e)?;
+                let (status, problem, wait) = refused(e, frame.words)?;
                 let page = RecoverPage { frame, problem, name: name.to_owned(), least: LEAST_CHARACTERS };
                 Ok(again(html(&page), status, wait))
             }
@@ -131,7 +132,7 @@ pub(super) async fn welcome(
         match twice(&given).and_then(|password| desk.people.use_link(&token, name, password)) {
             Ok(session) => Ok(begin(desk, &session, "/account")),
             Err(e) => {
-                let (status, problem, wait) = refused(e)?;
+                let (status, problem, wait) = refused(e, frame.words)?;
                 Ok(again(html(&WelcomePage::new(desk, frame, token, problem, name.to_owned())?), status, wait))
             }
         }
@@ -162,12 +163,12 @@ pub(super) fn twice(given: &Given) -> Result<&str, Error> {
 }
 
 /// What a form says that was not taken: the answer's status, a sentence, how many seconds to wait.
-fn refused(e: Error) -> Result<(StatusCode, String, Option<u64>), Trouble> {
+fn refused(e: Error, words: Words) -> Result<(StatusCode, String, Option<u64>), Trouble> {
     match e {
-        Error::Wrong => Ok((StatusCode::FORBIDDEN, said(&e), None)),
-        Error::Wait { seconds } => Ok((StatusCode::TOO_MANY_REQUESTS, said(&e), Some(seconds))),
+        Error::Wrong => Ok((StatusCode::FORBIDDEN, said(&e, words), None)),
+        Error::Wait { seconds } => Ok((StatusCode::TOO_MANY_REQUESTS, said(&e, words), Some(seconds))),
         Error::ShortPassword | Error::TwoPasswords | Error::BadName | Error::NameTaken => {
-            Ok((StatusCode::UNPROCESSABLE_ENTITY, said(&e), None))
+            Ok((StatusCode::UNPROCESSABLE_ENTITY, said(&e, words), None))
         }
         other => Err(other.into()),
     }
@@ -193,7 +194,7 @@ fn end(desk: &Desk) -> Response {
 }
 
 /// An address of this page; anything that a browser could take for another host is the front page.
-fn own_path(text: &str) -> &str {
+pub(super) fn own_path(text: &str) -> &str {
     let plain =
         text.starts_with('/') && !text.starts_with("//") && text.bytes().all(|b| b.is_ascii_graphic() && b != b'\\');
     if plain { text } else { "/" }

@@ -4,7 +4,7 @@ use axum::{
     http::StatusCode,
     response::{Html, IntoResponse, Response},
 };
-use dooryard_core::Error;
+use dooryard_core::{Error, words::Words};
 
 use super::{
     frame::{Frame, render},
@@ -14,11 +14,11 @@ use crate::people;
 
 #[derive(askama::Template)]
 #[template(path = "trouble.html")]
-struct TroublePage<'a> {
+struct TroublePage {
     frame: Frame,
-    what: &'a str,
-    why: &'a str,
-    to_do: &'a str,
+    what: String,
+    why: String,
+    to_do: String,
 }
 
 /// Why a page cannot be shown.
@@ -48,6 +48,8 @@ pub enum Trouble {
     BadForm,
     /// It cannot be done, and why.
     NotDone(String),
+    /// It cannot be done with an account.
+    Account(people::Error),
     /// Something is wrong at this end.
     Inside(String),
 }
@@ -56,16 +58,30 @@ impl From<people::Error> for Trouble {
     fn from(e: people::Error) -> Self {
         match e {
             people::Error::Store(_) | people::Error::Io(_) | people::Error::Newer { .. } | people::Error::Hash(_) => {
-                Self::Inside(said(&e))
+                Self::Inside(said(&e, Words::default()))
             }
-            other => Self::NotDone(said(&other)),
+            other => Self::Account(other),
         }
     }
 }
 
-/// An error of the accounts as a sentence.
-pub fn said(e: &people::Error) -> String {
-    format!("{}.", sentence_case(&e.to_string()))
+/// An error of the accounts as a sentence. What only whoever looks after the office can mend stays as the program says it.
+pub(super) fn said(e: &people::Error, words: Words) -> String {
+    use people::Error;
+    match e {
+        Error::Store(_) | Error::Io(_) | Error::Newer { .. } | Error::Hash(_) => {
+            format!("{}.", sentence_case(&e.to_string()))
+        }
+        Error::ShortPassword => words.with("account-error-short", [("n", &people::LEAST_CHARACTERS)]),
+        Error::TwoPasswords => words.say("account-error-two"),
+        Error::BadName => words.say("account-error-name"),
+        Error::NameTaken => words.say("account-error-taken"),
+        Error::NoAccount => words.say("account-error-none"),
+        Error::LastAdmin => words.say("account-error-last-admin"),
+        Error::LinkGone => words.say("account-error-link"),
+        Error::Wrong => words.say("account-error-wrong"),
+        Error::Wait { seconds } => words.with("account-error-wait", [("n", seconds)]),
+    }
 }
 
 impl From<Error> for Trouble {
@@ -78,89 +94,35 @@ impl From<Error> for Trouble {
 }
 
 impl Trouble {
-    fn words(&self) -> (StatusCode, &str, &str, &str) {
+    /// Status, and the name of its sentences: what, with `-why` the reason where it is always the same, with `-do` what to do.
+    fn kind(&self) -> (StatusCode, &'static str) {
         match self {
-            Self::NoSuchPage => (
-                StatusCode::NOT_FOUND,
-                "No page here",
-                "Nothing stands at this address.",
-                "go to the list of inquiries and follow a link from there.",
-            ),
-            Self::NotHere => (
-                StatusCode::NOT_FOUND,
-                "Not here",
-                "This office holds nothing with that number. It may still be on a phone.",
-                "look in the list of inquiries; if it is not there, ask the scout to hand over.",
-            ),
-            Self::BadAddress(why) => (
-                StatusCode::BAD_REQUEST,
-                "The address cannot be read",
-                why,
-                "go to the list of inquiries and choose there, or correct the address by hand.",
-            ),
-            Self::Sealed => (
-                StatusCode::FORBIDDEN,
-                "Under seal",
-                "A sealed record exists for this inquiry. It is in no list, count or map until the authority releases it.",
-                "ask the educator. Do not pass on the place or the suspicion.",
-            ),
-            Self::NoPicture => (
-                StatusCode::NOT_FOUND,
-                "No picture",
-                "The picture has not come yet, or is not one that can be shown.",
-                "ask the scout to hand over again; the record of the photo is kept here.",
-            ),
-            Self::NotAllowed => (
-                StatusCode::FORBIDDEN,
-                "Not for this role",
-                "What was asked for needs another role than yours. That it was asked for is noted.",
-                "ask an admin of this office, who can give you the role if your work needs it.",
-            ),
-            Self::SignedOut => (
-                StatusCode::UNAUTHORIZED,
-                "Signed out meanwhile",
-                "Nobody is signed in here any more, so nothing was done.",
-                "sign in, then do it once more.",
-            ),
-            Self::Forged => (
-                StatusCode::FORBIDDEN,
-                "Not from this page",
-                "What was sent does not come from a page of this office, or from one of before you signed in. Nothing was done.",
-                "open the page anew and do it from there.",
-            ),
-            Self::TooLarge => (
-                StatusCode::PAYLOAD_TOO_LARGE,
-                "Too much at once",
-                "More was sent than this form has room for. Nothing was done.",
-                "write less, then send it again.",
-            ),
-            Self::TooSlow => (
-                StatusCode::REQUEST_TIMEOUT,
-                "Too slow",
-                "What was sent did not arrive in time. Nothing was done.",
-                "send it again.",
-            ),
-            Self::BadForm => (
-                StatusCode::BAD_REQUEST,
-                "The form cannot be read",
-                "What was sent is not in the form of a page of this office. Nothing was done.",
-                "open the page anew and do it from there.",
-            ),
-            Self::NotDone(why) => {
-                (StatusCode::CONFLICT, "Not done", why, "go back, change it and send it again. Nothing was changed.")
-            }
-            Self::Inside(why) => (
-                StatusCode::INTERNAL_SERVER_ERROR,
-                "This page could not be made",
-                why,
-                "load it again. Nothing was changed; if it stays, keep these words for whoever looks after the office.",
-            ),
+            Self::NoSuchPage => (StatusCode::NOT_FOUND, "trouble-no-page"),
+            Self::NotHere => (StatusCode::NOT_FOUND, "trouble-not-here"),
+            Self::BadAddress(_) => (StatusCode::BAD_REQUEST, "trouble-address"),
+            Self::Sealed => (StatusCode::FORBIDDEN, "trouble-sealed"),
+            Self::NoPicture => (StatusCode::NOT_FOUND, "trouble-picture"),
+            Self::NotAllowed => (StatusCode::FORBIDDEN, "trouble-role"),
+            Self::SignedOut => (StatusCode::UNAUTHORIZED, "trouble-signed-out"),
+            Self::Forged => (StatusCode::FORBIDDEN, "trouble-forged"),
+            Self::TooLarge => (StatusCode::PAYLOAD_TOO_LARGE, "trouble-large"),
+            Self::TooSlow => (StatusCode::REQUEST_TIMEOUT, "trouble-slow"),
+            Self::BadForm => (StatusCode::BAD_REQUEST, "trouble-form"),
+            Self::NotDone(_) => (StatusCode::CONFLICT, "trouble-not-done"),
+            Self::Account(_) => (StatusCode::CONFLICT, "trouble-not-done"),
+            Self::Inside(_) => (StatusCode::INTERNAL_SERVER_ERROR, "trouble-inside"),
         }
     }
 
     /// The page that says so.
     pub fn page(&self, frame: Frame) -> Response {
-        let (status, what, why, to_do) = self.words();
+        let (status, name) = self.kind();
+        let why = match self {
+            Self::BadAddress(why) | Self::NotDone(why) | Self::Inside(why) => why.clone(),
+            Self::Account(e) => said(e, frame.words),
+            _ => frame.say(&format!("{name}-why")),
+        };
+        let (what, to_do) = (frame.say(name), frame.say(&format!("{name}-do")));
         (status, Html(render(&TroublePage { frame, what, why, to_do }))).into_response()
     }
 }

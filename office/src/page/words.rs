@@ -1,6 +1,9 @@
-//! Times, counts and the registry's words as people say them. English.
+//! Times in the language of whoever reads them; counts and the registry's words, in English.
 
-use dooryard_core::key::{Language, ProbabilityWord};
+use dooryard_core::{
+    key::{Language, ProbabilityWord},
+    words::Words,
+};
 use jiff::{Timestamp, ZonedDateTime, civil::Date, tz::TimeZone};
 
 /// Where the county keeps its clock.
@@ -10,18 +13,24 @@ const COUNTY: &str = "America/Chicago";
 #[derive(Clone)]
 pub struct When {
     now: ZonedDateTime,
+    words: Words,
 }
 
 impl When {
-    /// Says times as seen from `now_ms`, milliseconds since 1970.
+    /// Says times as seen from `now_ms`, milliseconds since 1970; in English.
     pub fn at_ms(now_ms: i64) -> Self {
         let now = Timestamp::from_millisecond(now_ms).unwrap_or(Timestamp::UNIX_EPOCH);
-        Self { now: ZonedDateTime::new(now, zone()) }
+        Self { now: ZonedDateTime::new(now, zone()), words: Words::default() }
     }
 
-    /// As seen from now, by this machine's clock.
+    /// As seen from now, by this machine's clock; in English.
     pub fn now() -> Self {
-        Self { now: ZonedDateTime::new(Timestamp::now(), zone()) }
+        Self { now: ZonedDateTime::new(Timestamp::now(), zone()), words: Words::default() }
+    }
+
+    /// The same, said in these words.
+    pub fn told_in(self, words: Words) -> Self {
+        Self { words, ..self }
     }
 
     /// Today.
@@ -42,23 +51,35 @@ impl When {
 
     /// `20 July`; with the year when it is another one than now.
     pub fn date(&self, day: Date) -> String {
-        let form = if day.year() == self.now.year() { "%-d %B" } else { "%-d %B %Y" };
-        day.strftime(form).to_string()
+        let (number, month) = (day.day().to_string(), self.words.say(&format!("time-month-{}", day.month())));
+        if day.year() == self.now.year() {
+            return self.words.with("time-day", [("day", &number), ("month", &month)]);
+        }
+        let year = day.year().to_string();
+        self.words.with("time-day-of-year", [("day", &number), ("month", &month), ("year", &year)])
     }
 
     /// `20 July` for milliseconds since 1970.
     pub fn day_ms(&self, ms: i64) -> String {
-        local(ms).map_or_else(unsayable, |at| self.date(at.date()))
+        local(ms).map_or_else(|| self.words.say("time-unsayable"), |at| self.date(at.date()))
     }
 
     /// `10:42 am` for milliseconds since 1970.
     pub fn clock_ms(&self, ms: i64) -> String {
-        local(ms).map_or_else(String::new, |at| clock(&at))
+        local(ms).map_or_else(String::new, |at| self.clock(&at))
     }
 
     /// `10:42 am, 20 July` for milliseconds since 1970.
     pub fn full_ms(&self, ms: i64) -> String {
-        local(ms).map_or_else(unsayable, |at| format!("{}, {}", clock(&at), self.date(at.date())))
+        let full = |at: ZonedDateTime| {
+            self.words.with("time-full", [("clock", &self.clock(&at)), ("day", &self.date(at.date()))])
+        };
+        local(ms).map_or_else(|| self.words.say("time-unsayable"), full)
+    }
+
+    fn clock(&self, at: &ZonedDateTime) -> String {
+        let half = if at.hour() < 12 { "time-morning" } else { "time-afternoon" };
+        self.words.with(half, [("clock", &at.strftime("%-I:%M").to_string())])
     }
 
     /// `20 July` for an instant with zone, or a day, as records hold them; other text stays as it is.
@@ -78,10 +99,10 @@ impl When {
     /// How a day lies to today: `today`, `tomorrow`, `in 3 days`, `3 days late`.
     pub fn due(&self, day: Date) -> String {
         match day.duration_since(self.today()).as_hours() / 24 {
-            0 => "today".into(),
-            1 => "tomorrow".into(),
-            days if days > 0 => format!("in {days} days"),
-            days => format!("{} late", count(days.unsigned_abs(), "day", "days")),
+            0 => self.words.say("time-today"),
+            1 => self.words.say("time-tomorrow"),
+            days if days > 0 => self.words.with("time-ahead", [("n", &days)]),
+            days => self.words.with("time-late", [("n", &days.unsigned_abs())]),
         }
     }
 }
@@ -102,14 +123,6 @@ fn zone() -> TimeZone {
 
 fn local(ms: i64) -> Option<ZonedDateTime> {
     Timestamp::from_millisecond(ms).ok().map(|at| ZonedDateTime::new(at, zone()))
-}
-
-fn clock(at: &ZonedDateTime) -> String {
-    at.strftime("%-I:%M %P").to_string()
-}
-
-fn unsayable() -> String {
-    "a day the clock could not say".into()
 }
 
 /// `1 plant`, `2 plants`, `0 plants`: always with the number.
@@ -209,6 +222,10 @@ mod tests {
         assert_eq!(when.day("2025-07-01"), "1 July 2025");
         assert_eq!(when.day("about noon"), "about noon");
         assert_eq!(when.clock_ms(NOON), "12:00 pm");
+        let cuando = When::at_ms(NOON).told_in(Words(Language::Es));
+        assert_eq!(cuando.full_ms(NOON), "12:00 p. m., 22 de julio");
+        assert_eq!(cuando.day("2025-07-01"), "1 de julio de 2025");
+        assert_eq!(cuando.due("2026-07-21".parse().unwrap()), "con 1 día de retraso");
     }
 
     #[test]

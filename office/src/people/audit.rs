@@ -23,11 +23,6 @@ macro_rules! acts {
             pub fn id(self) -> &'static str {
                 match self { $(Self::$act => $id,)* }
             }
-
-            /// What people read, after the person's name.
-            pub fn words(self) -> &'static str {
-                match self { $(Self::$act => $words,)* }
-            }
         }
     };
 }
@@ -71,13 +66,6 @@ pub struct Entry {
     pub act: String,
     /// Number of the record or account it was done to.
     pub about: Option<String>,
-}
-
-impl Entry {
-    /// What was done, as people read it.
-    pub fn words(&self) -> &str {
-        Act::ALL.iter().find(|act| act.id() == self.act).map_or(self.act.as_str(), |act| act.words())
-    }
 }
 
 /// Adds a row, in whatever the caller does with the store.

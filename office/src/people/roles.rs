@@ -29,13 +29,23 @@ impl Role {
         }
     }
 
-    /// What it may do, in a few words.
+    /// The name of its word among what the page says.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Reader => "role-reader",
+            Self::ScoutLead => "role-scout-lead",
+            Self::Reviewer => "role-reviewer",
+            Self::Admin => "role-admin",
+        }
+    }
+
+    /// The name of the sentence that says what it may do.
     pub fn may(self) -> &'static str {
         match self {
-            Self::Reader => "reads inquiries, without addresses, contacts and residents' own words",
-            Self::ScoutLead => "also sees addresses, contacts and residents' own words",
-            Self::Reviewer => "also reviews and answers",
-            Self::Admin => "also keeps accounts, the audit, and what is known of one person",
+            Self::Reader => "role-reader-may",
+            Self::ScoutLead => "role-scout-lead-may",
+            Self::Reviewer => "role-reviewer-may",
+            Self::Admin => "role-admin-may",
         }
     }
 

@@ -195,6 +195,37 @@ fn a_phone_refuses_a_reply_of_an_earlier_life_and_still_erases_what_it_names() {
     assert_eq!(files_with(&yard.folder(1), WORDS.as_bytes()).unwrap(), Vec::<PathBuf>::new());
 }
 
+/// Found by the simulator: a phone that was told of both would have heard nothing of the office any more.
+#[test]
+fn two_lives_of_one_number_end_in_a_third() {
+    let mut yard = Yard::new(94, 1).unwrap();
+    save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "1.yard").unwrap()).unwrap();
+    yard.office.back_up(&yard.file("office.backup"), false, &quiet()).unwrap();
+    let key = key(&yard);
+    let [one, two] = [95, 96].map(|seed| {
+        let (dir, env) = (yard.file(&seed.to_string()), || Env::seeded(seed, &yard.clock));
+        let backup = yard.file("office.backup");
+        Office::restore(&backup, &dir, &key, &LedgerChoice::None, None, env(), &quiet()).unwrap();
+        Office::open(&dir, env()).unwrap()
+    });
+    let (first, second) = (one.epoch().unwrap(), two.epoch().unwrap());
+    assert!(first.n == second.n && first != second);
+    // The phone hears of the second life, and late of the first one, which the second knows nothing of.
+    one.make_reply(yard.phones[0].device(), &yard.file("late.yard"), &quiet()).unwrap();
+    yard.office = two;
+    yard.reply(&yard.phones[0]).unwrap();
+    yard.phones[0].take_reply(&yard.file("late.yard"), &quiet()).unwrap();
+    assert_eq!(yard.reply(&yard.phones[0]).unwrap_err().code(), Some(Code::StaleReply));
+
+    save(&yard.phones[0], Kind::Plant, json!({"host": "elm"})).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[0], "2.yard").unwrap()).unwrap();
+    assert_eq!(yard.office.epoch().unwrap().n, second.n + 1);
+    assert!(yard.reply(&yard.phones[0]).unwrap().received > 0);
+    yard.take_in(&yard.file("2.yard")).unwrap();
+    assert_eq!(yard.office.epoch().unwrap().n, second.n + 1, "said once");
+}
+
 #[test]
 fn a_backup_merges_into_the_same_office_and_no_other() {
     let yard = Yard::new(87, 2).unwrap();

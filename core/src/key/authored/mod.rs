@@ -11,7 +11,7 @@ pub use entries::{
     StopsEntry,
 };
 pub use ordered::Ordered;
-pub use text::{Language, Text};
+pub use text::Text;
 
 use super::{PackProblem, PackProblems};
 use serde::{Deserialize, Serialize, de::DeserializeOwned};
