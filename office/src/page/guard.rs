@@ -8,7 +8,7 @@ use std::{net::SocketAddr, sync::Arc, time::Duration};
 
 use axum::{
     body::{Body, to_bytes},
-    extract::{ConnectInfo, MatchedPath, Request, State},
+    extract::{ConnectInfo, DefaultBodyLimit, MatchedPath, Request, State},
     handler::Handler,
     http::{HeaderMap, Method, header},
     middleware::Next,
@@ -39,18 +39,25 @@ pub(super) struct Row {
     pub(super) act: Option<Act>,
     /// Most that is sent, bytes.
     pub(super) most: usize,
+    /// The page itself reads what is sent.
+    pub(super) streams: bool,
     pub(super) serve: MethodRouter<Arc<Desk>>,
 }
 
 impl Row {
     /// A page to look at.
     pub(super) fn see<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
-        Self { method: Method::GET, path, least, act: None, most: 0, serve: get(page) }
+        Self { method: Method::GET, path, least, act: None, most: 0, streams: false, serve: get(page) }
     }
 
     /// A form to send.
     pub(super) fn send<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
-        Self { method: Method::POST, path, least, act: None, most: FORM, serve: post(page) }
+        Self { method: Method::POST, path, least, act: None, most: FORM, streams: false, serve: post(page) }
+    }
+
+    /// Reads what is sent by itself, as it comes, and looks at the form's token in it: files.
+    pub(super) fn streamed(self) -> Self {
+        Self { serve: self.serve.layer(DefaultBodyLimit::max(self.most)), streams: true, ..self }
     }
 
     /// Takes so many bytes and no more.
@@ -71,11 +78,13 @@ pub(super) struct Rights {
     least: Option<Role>,
     act: Option<Act>,
     most: usize,
+    streams: bool,
 }
 
 impl From<&Row> for Rights {
     fn from(row: &Row) -> Self {
-        Self { method: row.method.clone(), path: row.path, least: row.least, act: row.act, most: row.most }
+        let (method, path, least) = (row.method.clone(), row.path, row.least);
+        Self { method, path, least, act: row.act, most: row.most, streams: row.streams }
     }
 }
 
@@ -104,7 +113,12 @@ pub(super) struct Given(Vec<(String, String)>);
 impl Given {
     /// What stands in a field; nothing where it was not sent.
     pub(super) fn text(&self, field: &str) -> &str {
-        self.0.iter().find(|(name, _)| name == field).map_or("", |(_, text)| text)
+        self.sent(field).unwrap_or_default()
+    }
+
+    /// What stands in a field, where it was sent.
+    pub(super) fn sent(&self, field: &str) -> Option<&str> {
+        self.0.iter().find(|(name, _)| name == field).map(|(_, text)| text.as_str())
     }
 }
 
@@ -165,7 +179,7 @@ async fn pass(
         }
     }
     let rights = rights.ok_or(Trouble::NoSuchPage)?;
-    if !reads {
+    if !reads && !rights.streams {
         let given = form(&mut request, rights.most, desk.slowest).await?;
         if let (Some(_), Some(who)) = (rights.least, &visitor)
             && !who.sent(given.text("token"))

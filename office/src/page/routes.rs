@@ -8,13 +8,13 @@ use axum::{
     extract::State,
     http::{HeaderName, HeaderValue, Method, StatusCode, header},
     middleware::from_fn_with_state,
-    response::{Html, IntoResponse, Redirect, Response},
+    response::{Html, IntoResponse, Response},
 };
 use dooryard_core::{key::Pack, notebook::Notebook};
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
-    accounts, audit,
+    accounts, audit, desk,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
     keeping, language,
@@ -40,6 +40,7 @@ const PAGE_CSS: &str = concat!(
     include_str!("../../web/season.css"),
     include_str!("../../web/take-in.css"),
 );
+const DESK_JS: &str = include_str!("../../web/desk.js");
 const ICON: &str = include_str!("../../web/icon.svg");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
@@ -64,8 +65,28 @@ pub(super) type Shared = State<Arc<Desk>>;
 /// Every way to ask for something, with the least role that may.
 pub(super) fn table() -> Vec<Row> {
     let (anyone, reader, admin) = (None, Some(Role::Reader), Some(Role::Admin));
+    let lead = Some(Role::ScoutLead);
     vec![
-        Row::see("/", reader, || async { Redirect::to("/inquiries") }),
+        Row::see("/", reader, desk::morning),
+        // Answering a caller.
+        Row::see("/desk", lead, desk::desk),
+        Row::send("/desk", lead, desk::desk_begin).up_to(desk::WORDS),
+        Row::send("/desk/typed", lead, desk::desk_typed_first).up_to(desk::WORDS),
+        Row::see("/desk/{id}", lead, desk::desk_one),
+        Row::send("/desk/{id}", lead, desk::desk_save).up_to(desk::WORDS),
+        Row::send("/desk/{id}/typed", lead, desk::desk_typed).up_to(desk::WORDS),
+        Row::send("/desk/{id}/photos", lead, desk::add_photos).up_to(desk::PHOTOS).streamed(),
+        Row::see("/inquiries/{id}/walk", lead, desk::walk),
+        Row::send("/inquiries/{id}/walk", lead, desk::walk_answer).noting(Act::WroteLook),
+        Row::send("/inquiries/{id}/walk/undo", lead, desk::walk_undo).up_to(CHOICE).noting(Act::WroteLook),
+        Row::send("/inquiries/{id}/walk/host", lead, desk::walk_host).up_to(CHOICE).noting(Act::WroteLook),
+        Row::send("/inquiries/{id}/walk/read", lead, desk::walk_read).up_to(CHOICE).noting(Act::ReadStop),
+        Row::see("/inquiries/{id}/letter", lead, desk::letter),
+        Row::send("/inquiries/{id}/letter", lead, desk::letter_write).up_to(desk::WORDS),
+        Row::send("/inquiries/{id}/follow-up", lead, desk::follow_up_new),
+        Row::see("/follow-ups", reader, desk::follow_ups),
+        Row::send("/follow-ups/{id}", lead, desk::follow_up_write).up_to(desk::WORDS),
+        // What was taken in.
         Row::see("/inquiries", reader, reading::inquiries),
         Row::see("/inquiries/{id}", reader, reading::inquiry).noting(Act::SawInquiry),
         Row::see("/photos/{id}/{size}", reader, reading::photo).noting(Act::SawPhoto),
@@ -104,6 +125,7 @@ pub(super) fn table() -> Vec<Row> {
         // What the pages are drawn with.
         Row::see("/look/dooryard.css", anyone, || async { look("text/css; charset=utf-8", CSS) }),
         Row::see("/look/page.css", anyone, || async { look("text/css; charset=utf-8", PAGE_CSS) }),
+        Row::see("/look/desk.js", anyone, || async { look("text/javascript; charset=utf-8", DESK_JS) }),
         Row::see("/look/icon.svg", anyone, || async { look("image/svg+xml", ICON) }),
         // Asked for by a browser that shows a picture alone, which has no head to name another.
         Row::see("/favicon.ico", anyone, || async { look("image/svg+xml", ICON) }),

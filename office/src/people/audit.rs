@@ -51,6 +51,12 @@ acts! {
     ErasedPerson = "erased_person", "erased one person's data";
     SetRule = "set_rule", "set how long private fields are kept";
     ErasedByRule = "erased_by_rule", "erased private fields by the rule";
+    TookCall = "took_call", "wrote down a call";
+    AddedPhotos = "added_photos", "added photos to an inquiry";
+    WroteLook = "wrote_look", "wrote down what somebody looked at";
+    ReadStop = "read_stop", "read a stop";
+    SentLetter = "sent_letter", "kept a letter as it was sent";
+    WroteFollowUp = "wrote_follow_up", "wrote what is asked later";
 }
 
 /// One row of the audit.

@@ -58,6 +58,8 @@ pub(super) struct Row {
     pub(super) question: String,
     pub(super) answer: String,
     pub(super) outcome: String,
+    /// How the plant is, as a page says it.
+    pub(super) outcome_words: String,
     pub(super) by: String,
     /// Whose it is, as a page says it.
     pub(super) whose: String,
@@ -97,7 +99,7 @@ pub(super) fn people(desk: &Desk, who: &Visitor, frame: &Frame) -> Result<Vec<(S
     let named = |role: Role, id: i64| format!("{} {id}", crate::page::words::sentence_case(role.name()));
     Ok(open
         .map(|a| {
-            let role = frame.say(&format!("desk-role-{}", a.role.name().replace(' ', "-")));
+            let role = frame.say(a.role.word());
             (named(a.role, a.id), format!("{}, {role}", a.name), a.id == who.account)
         })
         .collect())
@@ -159,6 +161,10 @@ fn row(f: &Summary, ledger: &Ledger, speech: &Speech<'_>, people: &[(String, Str
         about,
         question: text("question"),
         answer: text("answer"),
+        outcome_words: match f.text("outcome") {
+            None => String::new(),
+            Some(outcome) => speech.frame.say(&format!("desk-outcome-{outcome}")),
+        },
         outcome: text("outcome"),
         whose: person.map_or_else(|| by.clone(), |(_, name, _)| name.clone()),
         own: person.is_some_and(|(_, _, own)| *own),
@@ -184,10 +190,10 @@ pub(in crate::page) async fn follow_ups(
         let line = frame.with(
             "desk-follow-ups-line",
             [
-                ("late", &of(Stand::Late).to_string()),
-                ("today", &of(Stand::Today).to_string()),
-                ("open", &open.to_string()),
-                ("done", &of(Stand::Done).to_string()),
+                ("late", &of(Stand::Late)),
+                ("today", &of(Stand::Today)),
+                ("open", &open),
+                ("done", &of(Stand::Done)),
             ],
         );
         let undo = rows.iter().find(|r| r.id == asked.changed).map(|r| (r.id.clone(), r.about.clone(), asked.was.clone()));

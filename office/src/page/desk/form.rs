@@ -10,7 +10,11 @@ use super::{
 };
 use crate::{
     ledger::{Ledger, every},
-    page::{routes::Desk, trouble::Trouble},
+    page::{
+        routes::Desk,
+        trouble::Trouble,
+        words::{sentence_case, spaced},
+    },
 };
 
 /// One choice of a list: (value, words, chosen).
@@ -108,7 +112,9 @@ impl Form {
 pub(super) fn hosts(speech: &Speech<'_>, chosen: &str) -> Vec<(String, Options)> {
     let mut groups: Vec<(String, Options)> = Vec::new();
     for host in &speech.pack.hosts {
-        let group = speech.frame.say(&format!("desk-group-{}", host.group.replace('_', "-")));
+        let name = format!("desk-group-{}", host.group.replace('_', "-"));
+        let known = speech.frame.words.has(&name).then(|| speech.frame.say(&name));
+        let group = known.unwrap_or_else(|| sentence_case(&spaced(&host.group)));
         let row = (host.id.clone(), host.name.get(speech.language).to_owned(), host.id == chosen);
         match groups.iter_mut().find(|(known, _)| *known == group) {
             Some((_, rows)) => rows.push(row),

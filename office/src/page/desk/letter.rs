@@ -16,13 +16,14 @@ use dooryard_core::{
     letter::{Changes, Letter, Occasion, Place},
     notebook::{Notebook, Record},
     record::Kind,
+    words::Words,
 };
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 
 use super::{
-    WORDS, follow_ups, open_inquiry,
+    follow_ups, open_inquiry,
     sent::{self, Sending},
     speech::Speech,
     stops::{Halt, halts},
@@ -174,7 +175,6 @@ struct Made {
 
 fn make(
     desk: &Desk,
-    frame: &Frame,
     whole: &Whole,
     meant: &Meant,
     plant: &Record,
@@ -192,13 +192,13 @@ fn make(
     let today = When::now().today();
     told.follow_up = match (&writing.due, told.follow_up) {
         (Some(due), Some(mut follow_up)) => due.parse::<Date>().ok().and_then(|due| {
-            follow_up.days = u32::try_from((due - today).get_days()).ok()?.try_into().ok()?;
+            follow_up.days = u16::try_from((due - today).get_days()).ok()?;
             Some(follow_up)
         }),
         (_, follow_up) => follow_up,
     };
     // The letter speaks the resident's language, whatever the page speaks.
-    let spoken = frame.speaking(language);
+    let spoken = Words(language);
     let occasion = |question: &str| Occasion {
         office: desk.office.card().name.clone(),
         office_lines: Vec::new(),
@@ -232,11 +232,11 @@ fn page(
     problem: &str,
     just_sent: bool,
 ) -> Result<LetterPage, Trouble> {
-    let made = make(desk, &frame, whole, meant, plant, writing, who.role >= Role::Reviewer)?;
+    let made = make(desk, whole, meant, plant, writing, who.role >= Role::Reviewer)?;
     let speech = Speech::of(&desk.pack, &frame);
     let named = made.all.causes.iter().chain(&made.all.possible).map(|c| {
-        let sure = frame.with("desk-sure", [("word", &c.word.text(frame.language).to_owned()), ("n", &percent(c.probability).to_string())]);
-        (c.cause.clone(), c.name.get(frame.language).to_owned(), sure, !writing.left_out.contains(&c.cause))
+        let sure = frame.with("desk-sure", [("word", &c.word.text(frame.words.0)), ("n", &percent(c.probability))]);
+        (c.cause.clone(), c.name.get(frame.words.0).to_owned(), sure, !writing.left_out.contains(&c.cause))
     });
     let follow_up = made.all.follow_up.as_ref();
     let today = When::now().today();
@@ -253,7 +253,7 @@ fn page(
         pieces: made.letter.pieces.iter().map(|piece| piece_view(piece, &frame)).collect(),
         causes: named.collect(),
         due: writing.due.clone().unwrap_or_else(|| by_pack.map_or_else(String::new, |d| d.to_string())),
-        question: follow_up.map_or_else(String::new, |f| f.ask.get(frame.language).to_owned()),
+        question: follow_up.map_or_else(String::new, |f| f.ask.get(frame.words.0).to_owned()),
         people: follow_ups::people(desk, who, &frame)?,
         may_review: who.role >= Role::Reviewer,
         problem: problem.to_owned(),
@@ -312,7 +312,7 @@ fn written(given: &Given, mut before: Writing, made: &Letter, causes: &Advice) -
 
 fn problem(writing: &Writing, kept: &str, frame: &Frame) -> Option<String> {
     if writing.changes.values().any(|text| text.chars().count() > PIECE) {
-        return Some(frame.with("desk-problem-piece", [("most", &PIECE.to_string())]));
+        return Some(frame.with("desk-problem-piece", [("most", &PIECE)]));
     }
     let due = writing.due.as_deref().unwrap_or_default();
     if !due.is_empty() && due.parse::<Date>().is_ok_and(|d| d < When::now().today()) || (!due.is_empty() && due.parse::<Date>().is_err()) {
@@ -331,11 +331,11 @@ pub(in crate::page) async fn letter_write(
         let whole = open_inquiry(desk, &id)?;
         let (meant, plant) = meant(desk, &whole, given.text("plant"), given.text("lang"))?.ok_or(Trouble::BadForm)?;
         let before = meant.writing(desk.notebook())?;
-        let made = make(desk, &frame, &whole, &meant, plant, &before, false)?;
+        let made = make(desk, &whole, &meant, plant, &before, false)?;
         let writing = written(&given, before, &made.letter, &made.all);
         meant.keep(desk.notebook(), Some(&writing))?;
         let reviewed = given.text("reviewed") == "yes" && who.role >= Role::Reviewer;
-        let made = make(desk, &frame, &whole, &meant, plant, &writing, reviewed)?;
+        let made = make(desk, &whole, &meant, plant, &writing, reviewed)?;
         let at = format!("/inquiries/{}/letter?plant={}&lang={}", meant.inquiry, meant.plant, meant.language.tag());
         if given.text("do") == "typed" {
             let now = i64::try_from(desk.notebook().env().now_ms()).unwrap_or(i64::MAX);
@@ -376,6 +376,3 @@ fn default_due(advice: &Advice) -> Option<Date> {
     let days = i64::from(advice.follow_up.as_ref()?.days);
     When::now().today().checked_add(jiff::ToSpan::days(days)).ok()
 }
-
-/// Most that a letter's form sends, bytes.
-pub(in crate::page) const LETTER: usize = WORDS;

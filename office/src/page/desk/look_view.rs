@@ -103,7 +103,7 @@ fn why(character: &Character, next: &NextLooks, found: &Differential, speech: &S
     let n = percent(look.changes_advice);
     why.push(match name {
         Some(group) if look.changes_advice >= TOLD => {
-            speech.frame.with("desk-why-advice", [("n", &n.to_string()), ("group", &group.name.get(speech.language).to_owned())])
+            speech.frame.with("desk-why-advice", [("n", &n), ("group", &group.name.get(speech.language))])
         }
         _ => speech.frame.say("desk-why-same-advice"),
     });
@@ -117,7 +117,7 @@ fn effects(look: &Look, character: &Character, speech: &Speech<'_>) -> Vec<Strin
     effects.sort_by(|a, b| (moved(b) * b.chance).total_cmp(&(moved(a) * a.chance)));
     let told = effects.into_iter().take(EFFECTS).filter_map(|e| {
         let first = e.moves.first()?;
-        let (from, to) = (percent(first.from).to_string(), percent(first.to).to_string());
+        let (from, to) = (percent(first.from), percent(first.to));
         let (answer, cause) = (speech.state(&character.id, &e.state), speech.cause(&first.cause));
         Some(speech.frame.with("desk-why-moves", [("answer", &answer), ("cause", &cause), ("from", &from), ("to", &to)]))
     });

@@ -8,14 +8,13 @@ use dooryard_core::{
     notebook::{Notebook, Record},
     record::Kind,
 };
-use jiff::Zoned;
 use serde_json::json;
 
 use super::{save, signed_as};
 use crate::{
     page::{
         gather::{Whole, reference},
-        words::{When, instant_ms},
+        words::{When, day_of_ms, instant_ms},
     },
     people::Visitor,
 };
@@ -102,8 +101,8 @@ pub(super) fn take_back(notebook: &Notebook, whole: &Whole, plant: RecordId, cha
 fn visit(notebook: &Notebook, whole: &Whole, who: &Visitor, pack_version: &str) -> Result<RecordId> {
     let (now, observer) = (When::now(), signed_as(who));
     let is_today = |v: &&&Record| {
-        let started = v.text("start").and_then(|at| at.parse::<Zoned>().ok());
-        started.is_some_and(|at| at.date() == now.today()) && v.text("observer") == Some(&observer)
+        let started = v.text("start").and_then(instant_ms).and_then(day_of_ms);
+        started == Some(now.today()) && v.text("observer") == Some(&observer)
     };
     if let Some(visit) = visits(whole).iter().find(is_today) {
         return Ok(visit.id);

@@ -7,7 +7,9 @@
 mod call;
 mod causes;
 mod follow_ups;
+mod form;
 mod letter;
+mod look_view;
 mod looks;
 mod morning;
 mod photos;
@@ -27,7 +29,7 @@ mod walk;
 use dooryard_core::{Result, ids::RecordId, notebook::Notebook, record::Kind};
 use serde_json::{Map, Value as Json};
 
-pub(super) use self::{follow_ups::*, letter::*, morning::morning, photos::add as add_photos, take::*, walk::*};
+pub(super) use self::{follow_ups::*, letter::*, morning::morning, photos::{BYTES as PHOTOS, add as add_photos}, take::*, walk::*};
 use super::{gather::Whole, routes::Desk, trouble::Trouble};
 use crate::people::Visitor;
 

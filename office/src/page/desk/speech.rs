@@ -17,7 +17,7 @@ pub(super) struct Speech<'p> {
 
 impl<'p> Speech<'p> {
     pub(super) fn of(pack: &'p Pack, frame: &'p Frame) -> Self {
-        Self { pack, language: frame.language, frame }
+        Self { pack, language: frame.words.0, frame }
     }
 
     /// The host's name; that it is not known where the pack has none with this id.

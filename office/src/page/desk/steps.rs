@@ -2,7 +2,7 @@
 
 use dooryard_core::{
     advice::{Advice, Step},
-    key::{Blocks, Language, Pack, authored::BlockKind},
+    key::{Blocks, Pack, authored::BlockKind},
     letter::day,
 };
 
@@ -54,9 +54,4 @@ fn step(step: &Step, advice: &Advice, speech: &Speech<'_>) -> String {
 /// Whether a stop holds this back.
 pub(super) fn is_blocked(advice: &Advice, what: Blocks) -> bool {
     advice.stops.iter().any(|s| s.blocks.contains(&what))
-}
-
-/// The resident's language, where the pack speaks it.
-pub(super) fn language_of(inquiry: &dooryard_core::notebook::Record) -> Language {
-    inquiry.text("language").and_then(Language::from_tag).unwrap_or_default()
 }

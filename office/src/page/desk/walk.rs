@@ -74,7 +74,6 @@ struct WalkPage {
     halts: Vec<Halt>,
     /// A stop was raised just now.
     halted: bool,
-    host: String,
     hosts: Vec<(String, Options)>,
     walk: Option<Walk>,
 }
@@ -180,7 +179,7 @@ impl<'w> Known<'w> {
 }
 
 /// The plant that is meant: the one named, or else the one written down first.
-fn plant_of<'w>(whole: &'w Whole, named: &str) -> Result<Option<&'w Record>, Trouble> {
+pub(super) fn plant_of<'w>(whole: &'w Whole, named: &str) -> Result<Option<&'w Record>, Trouble> {
     let plants = whole.of(Kind::Plant);
     if named.is_empty() {
         return Ok(plants.first().copied());
@@ -212,7 +211,6 @@ fn page(desk: &Desk, frame: Frame, whole: &Whole, at: &At) -> Result<WalkPage, T
         plant: plant.map_or_else(String::new, |p| p.id.to_string()),
         halted: !at.stop.is_empty() && !halts.is_empty(),
         halts,
-        host: host.to_owned(),
         hosts: hosts(&speech, host),
         walk,
         frame,
