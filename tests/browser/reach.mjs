@@ -34,7 +34,7 @@ const pages = (stage) => [
 ];
 
 /** What axe-core finds, one line each. */
-async function complaints(page) {
+export async function complaints(page) {
   await page.evaluate(AXE);
   const found = await page.evaluate(
     (tags) => globalThis.axe.run(document, { runOnly: tags, resultTypes: ["violations"], preload: false }),
@@ -45,7 +45,7 @@ async function complaints(page) {
 }
 
 /** How far the page can be pushed sideways, and what sticks out, in CSS pixels. */
-const sideways = (page) =>
+export const sideways = (page) =>
   page.evaluate(() => {
     const { scrollWidth, clientWidth } = document.documentElement;
     const held = (e) => e && (getComputedStyle(e).overflowX !== "visible" || held(e.parentElement));
@@ -112,12 +112,12 @@ export function reach(stage) {
     looking(stage, {}, async (page) => {
       await page.goto("/take-in");
       const reached = [];
-      for (let n = 0; n < 6; n += 1) {
+      while (reached.at(-1) !== "Find" && reached.length < 20) {
         await page.keyboard.press("Tab");
-        reached.push(await focus(page));
+        reached.push((await focus(page)).words);
       }
-      assert.deepEqual(reached.map((f) => f.words), 
-        ["To the page itself", "Inquiries", "Taken in", "Phones", "People", "Find"]);
+      assert.equal(reached[0], "To the page itself");
+      assert.ok(reached.includes("Inquiries") && reached.includes("People") && reached.at(-1) === "Find", reached.join(", "));
       await page.keyboard.type("hackberry");
       await page.keyboard.press("Enter");
       await page.waitForURL("**/inquiries?q=hackberry");

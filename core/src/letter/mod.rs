@@ -196,7 +196,8 @@ impl View {
         let opening = pieces.paragraph(Place::Opening, w.opening);
         let think = if official { String::new() } else { pieces.paragraph(Place::Think, "") };
         let mut free = |kind: BlockKind| -> Vec<String> {
-            let steps = of(kind).map(|s| (s, if s.from.is_some() { later(s, advice, w, language) } else { advice.words(s, language) }));
+            let steps = of(kind)
+                .map(|s| (s, if s.from.is_some() { later(s, advice, w, language) } else { advice.words(s, language) }));
             steps.filter_map(|(s, text)| pieces.step(kind, &s.id, text)).collect()
         };
         let checks = free(BlockKind::Check);

@@ -59,7 +59,9 @@ fn pieces_can_be_said_otherwise_or_left_out_and_the_rest_stays() {
         assert!(!other.body.contains("<b>Dear"), "words of a person are never a tag");
         assert!(plain.text.contains(&step.given) && !other.text.contains(&step.given), "{}", step.given);
         assert!(!other.text.contains("Words of no piece."));
-        for fixed in pack.stops.iter().filter(|s| ["poison_ivy", "model_limits", "records_law"].contains(&s.id.as_str())) {
+        for fixed in
+            pack.stops.iter().filter(|s| ["poison_ivy", "model_limits", "records_law"].contains(&s.id.as_str()))
+        {
             assert!(other.text.contains(fixed.text.get(language)), "{}", fixed.id);
         }
     }

@@ -18,7 +18,8 @@ const TEXTS: [(Kind, &str); 5] = [
 /// The situation of one plant of an inquiry.
 pub fn situation(whole: &Whole, plant: Option<RecordId>) -> Situation {
     let texts = TEXTS.iter().flat_map(|(kind, field)| whole.of(*kind).into_iter().filter_map(|r| r.text(field)));
-    let mut situation = Situation::new(whole.inquiry.text("question").into_iter().chain(texts), stops(whole.inquiry.get("stops")));
+    let mut situation =
+        Situation::new(whole.inquiry.text("question").into_iter().chain(texts), stops(whole.inquiry.get("stops")));
     situation.confirmed = plant.and_then(|plant| confirmed(whole, plant));
     situation
 }

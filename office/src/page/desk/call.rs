@@ -75,7 +75,16 @@ impl Call {
         let mut call = Self::default();
         let linked = |field| reference(inquiry, field).and_then(|id| notebook.show(id).ok()).filter(|r| !r.hidden);
         let plant = first_plant(notebook, inquiry.id)?;
-        call.copy(Some(inquiry), &[("channel", "channel"), ("language", "language"), ("words", "question"), ("wish", "wish"), ("urgency", "urgency")]);
+        call.copy(
+            Some(inquiry),
+            &[
+                ("channel", "channel"),
+                ("language", "language"),
+                ("words", "question"),
+                ("wish", "wish"),
+                ("urgency", "urgency"),
+            ],
+        );
         call.copy(linked("site").as_ref(), &[("township", "township"), ("address", "address")]);
         call.copy(plant.as_ref(), &[("host", "host"), ("planted", "planted")]);
         for name in ["host_comfort", "affected", "present"] {
@@ -179,7 +188,9 @@ impl Call {
         let notebook = office.notebook();
         let record = notebook.show(inquiry)?;
         let mut fields = Map::new();
-        for (name, field) in [("channel", "channel"), ("language", "language"), ("wish", "wish"), ("urgency", "urgency")] {
+        for (name, field) in
+            [("channel", "channel"), ("language", "language"), ("wish", "wish"), ("urgency", "urgency")]
+        {
             self.put(name, field, &mut fields);
         }
         put_text(&record, "question", self.text("words"), &mut fields);
@@ -189,8 +200,10 @@ impl Call {
         if held.len() > known {
             fields.insert("stops".into(), json!(held));
         }
-        let agreed: Map<String, Json> =
-            CONSENTS.iter().map(|name| ((*name).to_owned(), json!(self.text(&format!("may_{name}")) == "yes"))).collect();
+        let agreed: Map<String, Json> = CONSENTS
+            .iter()
+            .map(|name| ((*name).to_owned(), json!(self.text(&format!("may_{name}")) == "yes")))
+            .collect();
         if record.get("consent").is_some() || agreed.values().any(|yes| yes == &json!(true)) {
             fields.insert("consent".into(), Json::Object(agreed));
         }

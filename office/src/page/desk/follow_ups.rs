@@ -6,18 +6,18 @@ use axum::{
     extract::{Path, Query, State, rejection::QueryRejection},
     response::{IntoResponse, Redirect, Response},
 };
-use dooryard_core::{
-    ids::RecordId,
-    notebook::{Query as Wanted, Summary},
-    record::Kind,
-};
+use dooryard_core::{notebook::Record, record::Kind};
 use jiff::civil::Date;
 use serde::Deserialize;
 use serde_json::{Map, Value as Json, json};
 
-use super::{save, signed_as, speech::Speech};
+use super::{
+    known::record_stops,
+    later::{Row, Stand, is_somebody, people, rows},
+    save, signed_as,
+};
 use crate::{
-    ledger::{Ledger, every},
+    ledger::row_of,
     page::{
         frame::{Frame, Here},
         guard::Given,
@@ -33,38 +33,6 @@ type Who = Extension<Visitor>;
 
 /// Done ones that are listed.
 const DONE: usize = 50;
-
-/// Which of them.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub(super) enum Stand {
-    Late,
-    Today,
-    Coming,
-    Done,
-}
-
-/// One follow-up.
-pub(super) struct Row {
-    pub(super) id: String,
-    pub(super) inquiry: RecordId,
-    pub(super) stand: Stand,
-    pub(super) due: Option<Date>,
-    /// The day as it was written, for the field.
-    pub(super) day: String,
-    /// The day in words, and how it lies to today.
-    pub(super) when: (String, String),
-    /// What it is about: host and township.
-    pub(super) about: String,
-    pub(super) question: String,
-    pub(super) answer: String,
-    pub(super) outcome: String,
-    /// How the plant is, as a page says it.
-    pub(super) outcome_words: String,
-    pub(super) by: String,
-    /// Whose it is, as a page says it.
-    pub(super) whose: String,
-    pub(super) own: bool,
-}
 
 /// What the address of the list says.
 #[derive(Default, Deserialize)]
@@ -93,85 +61,6 @@ struct FollowUpsPage {
     undo: Option<(String, String, String)>,
 }
 
-/// Everybody who can be asked to ask: (as records say, name and role, oneself).
-pub(super) fn people(desk: &Desk, who: &Visitor, frame: &Frame) -> Result<Vec<(String, String, bool)>, Trouble> {
-    let open = desk.people.accounts()?.into_iter().filter(|a| !a.closed && a.role >= Role::ScoutLead);
-    let named = |role: Role, id: i64| format!("{} {id}", crate::page::words::sentence_case(role.name()));
-    Ok(open
-        .map(|a| {
-            let role = frame.say(a.role.word());
-            (named(a.role, a.id), format!("{}, {role}", a.name), a.id == who.account)
-        })
-        .collect())
-}
-
-/// Whether somebody of the office is called so in records.
-pub(super) fn is_somebody(desk: &Desk, by: &str) -> Result<bool, Trouble> {
-    let number = by.rsplit(' ').next().and_then(|n| n.parse::<i64>().ok());
-    let open = desk.people.accounts()?;
-    Ok(open.iter().any(|a| {
-        Some(a.id) == number && by == format!("{} {}", crate::page::words::sentence_case(a.role.name()), a.id)
-    }))
-}
-
-/// Everything that is to be asked, outside the seal, by day.
-pub(super) fn rows(desk: &Desk, ledger: &Ledger, who: &Visitor, frame: &Frame) -> Result<Vec<Row>, Trouble> {
-    let speech = Speech::of(&desk.pack, frame);
-    let people = people(desk, who, frame)?;
-    let today = When::now().today();
-    let found = every(desk.notebook(), &Wanted { kind: Some(Kind::FollowUp), ..Wanted::default() })?;
-    let mut rows: Vec<Row> =
-        found.iter().filter_map(|f| row(f, ledger, &speech, &people, today)).collect();
-    rows.sort_by(|a, b| (a.stand, a.due, &a.id).cmp(&(b.stand, b.due, &b.id)));
-    Ok(rows)
-}
-
-fn row(f: &Summary, ledger: &Ledger, speech: &Speech<'_>, people: &[(String, String, bool)], today: Date) -> Option<Row> {
-    let inquiry = ledger.owner(f).filter(|id| !ledger.sealed.contains(id))?;
-    let text = |name: &str| f.text(name).unwrap_or_default().to_owned();
-    let due: Option<Date> = f.text("due").and_then(|d| d.parse().ok());
-    let done = f.fields.get("done").and_then(Json::as_bool);
-    let done = done.unwrap_or_else(|| f.text("answered").is_some() || f.text("answer").is_some_and(|a| !a.is_empty()));
-    let stand = match (done, due) {
-        (true, _) => Stand::Done,
-        (_, Some(due)) if due < today => Stand::Late,
-        (_, Some(due)) if due == today => Stand::Today,
-        _ => Stand::Coming,
-    };
-    let site = ledger.inquiries.iter().find(|i| i.id == inquiry).and_then(|i| ledger.site_of(i));
-    let hosts: Vec<String> = ledger.hosts_of(inquiry).into_iter().map(|h| speech.host(h)).collect();
-    let mut about = if hosts.is_empty() { speech.host("") } else { hosts.join("; ") };
-    if let Some(township) = site.and_then(|s| s.text("township")) {
-        about = format!("{about}, {township}");
-    }
-    let by = text("by");
-    let person = people.iter().find(|(as_records, ..)| *as_records == by);
-    let when = speech.frame.when();
-    Some(Row {
-        id: f.id.to_string(),
-        inquiry,
-        stand,
-        due,
-        day: text("due"),
-        when: match (stand, due) {
-            (Stand::Done, _) => (f.text("answered").map_or_else(String::new, |d| when.day(d)), String::new()),
-            (_, Some(due)) => (when.date(due), when.due(due)),
-            (_, None) => (speech.frame.say("desk-no-day"), String::new()),
-        },
-        about,
-        question: text("question"),
-        answer: text("answer"),
-        outcome_words: match f.text("outcome") {
-            None => String::new(),
-            Some(outcome) => speech.frame.say(&format!("desk-outcome-{outcome}")),
-        },
-        outcome: text("outcome"),
-        whose: person.map_or_else(|| by.clone(), |(_, name, _)| name.clone()),
-        own: person.is_some_and(|(_, _, own)| *own),
-        by,
-    })
-}
-
 pub(in crate::page) async fn follow_ups(
     State(desk): Shared,
     Extension(who): Who,
@@ -189,23 +78,15 @@ pub(in crate::page) async fn follow_ups(
         let open = rows.len() - of(Stand::Done);
         let line = frame.with(
             "desk-follow-ups-line",
-            [
-                ("late", &of(Stand::Late)),
-                ("today", &of(Stand::Today)),
-                ("open", &open),
-                ("done", &of(Stand::Done)),
-            ],
+            [("late", &of(Stand::Late)), ("today", &of(Stand::Today)), ("open", &open), ("done", &of(Stand::Done))],
         );
-        let undo = rows.iter().find(|r| r.id == asked.changed).map(|r| (r.id.clone(), r.about.clone(), asked.was.clone()));
-        let mut parts: Vec<(String, Vec<Row>)> = [
-            "desk-follow-ups-late",
-            "desk-follow-ups-today",
-            "desk-follow-ups-coming",
-            "desk-follow-ups-done",
-        ]
-        .iter()
-        .map(|head| (frame.say(head), Vec::new()))
-        .collect();
+        let undo =
+            rows.iter().find(|r| r.id == asked.changed).map(|r| (r.id.clone(), r.about.clone(), asked.was.clone()));
+        let mut parts: Vec<(String, Vec<Row>)> =
+            ["desk-follow-ups-late", "desk-follow-ups-today", "desk-follow-ups-coming", "desk-follow-ups-done"]
+                .iter()
+                .map(|head| (frame.say(head), Vec::new()))
+                .collect();
         for row in rows {
             if let Some((_, part)) = parts.get_mut(row.stand as usize) {
                 part.push(row);
@@ -234,13 +115,13 @@ pub(in crate::page) async fn follow_ups(
 const OUTCOMES: [&str; 5] = ["recovered", "same", "worse", "removed", "unknown"];
 
 /// A follow-up that can be written to.
-fn open_one(desk: &Desk, id: &str) -> Result<dooryard_core::notebook::Record, Trouble> {
+fn open_one(desk: &Desk, id: &str) -> Result<Record, Trouble> {
     let record = desk.notebook().show(record_id(id)?)?;
     let ledger = desk.ledger()?;
     if record.kind != Kind::FollowUp || record.hidden {
         return Err(Trouble::NotHere);
     }
-    match ledger.owner(&crate::ledger::row_of(&record)) {
+    match ledger.owner(&row_of(&record)) {
         Some(inquiry) if ledger.sealed.contains(&inquiry) => Err(Trouble::Sealed),
         _ => Ok(record),
     }
@@ -289,10 +170,10 @@ pub(in crate::page) async fn follow_up_write(
             _ => return Err(Trouble::BadForm),
         }
         save(desk.notebook(), Kind::FollowUp, Some(record.id), Json::Object(fields))?;
-        let owner = desk.ledger()?.owner(&crate::ledger::row_of(&record));
+        let owner = desk.ledger()?.owner(&row_of(&record));
         if let Some(inquiry) = owner.filter(|_| given.text("do") == "done") {
             // The answer is read for danger like every word that comes.
-            if super::walk::record_stops(desk, inquiry)? {
+            if record_stops(desk, inquiry)? {
                 let read = format!("/inquiries/{inquiry}/walk?stop=new");
                 desk.people.note(&who, Act::WroteFollowUp, Some(&record.id.to_string()))?;
                 return Ok(Redirect::to(&read).into_response());

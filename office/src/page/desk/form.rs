@@ -47,7 +47,9 @@ impl Form {
     pub(super) fn new(call: Call, problems: &[Problem], speech: &Speech<'_>, ledger: &Ledger) -> Self {
         let say = |id: &str| speech.frame.say(id);
         let options = |name: &str, ids: &[&str]| -> Options {
-            let one = |id: &&str| ((*id).to_owned(), say(&format!("desk-{name}-{}", id.replace('_', "-"))), call.text(name) == *id);
+            let one = |id: &&str| {
+                ((*id).to_owned(), say(&format!("desk-{name}-{}", id.replace('_', "-"))), call.text(name) == *id)
+            };
             ids.iter().map(one).collect()
         };
         let problems = problems.iter().map(|(field, why)| (*field, say(why))).collect();
@@ -64,7 +66,10 @@ impl Form {
             channels: options("channel", &["phone", "email", "clinic_table", "yard", "letter", "school"]),
             languages: options("language", &["en", "es", "other"]),
             preferred: options("preferred", &["phone", "email", "letter", "none"]),
-            wishes: options("wish", &["save_it", "know_it_is_safe", "replace_it", "eat_it", "stop_it_spreading", "know"]),
+            wishes: options(
+                "wish",
+                &["save_it", "know_it_is_safe", "replace_it", "eat_it", "stop_it_spreading", "know"],
+            ),
             urgencies: options("urgency", &["today", "this_week", "ordinary"]),
             comforts: options("comfort", &["1", "2", "3"])
                 .into_iter()
@@ -82,11 +87,8 @@ impl Form {
 
     /// With the photos of an inquiry.
     pub(super) fn with_photos(mut self, desk: &Desk, inquiry: RecordId) -> Result<Self, Trouble> {
-        let query = dooryard_core::notebook::Query {
-            kind: Some(Kind::Photo),
-            refers_to: Some(inquiry),
-            ..Default::default()
-        };
+        let query =
+            dooryard_core::notebook::Query { kind: Some(Kind::Photo), refers_to: Some(inquiry), ..Default::default() };
         self.photos = every(desk.notebook(), &query)?.into_iter().map(|row| row.id).collect();
         self.photos.sort_unstable();
         Ok(self)

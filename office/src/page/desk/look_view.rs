@@ -98,7 +98,8 @@ fn why(character: &Character, next: &NextLooks, found: &Differential, speech: &S
     };
     why.extend(effects(look, character, speech));
     let leads = found.advice.first().map(|a| a.group.as_str());
-    let group = look.answers.iter().filter(|a| a.advice.as_deref() != leads).max_by(|a, b| a.chance.total_cmp(&b.chance));
+    let group =
+        look.answers.iter().filter(|a| a.advice.as_deref() != leads).max_by(|a, b| a.chance.total_cmp(&b.chance));
     let name = group.and_then(|a| speech.pack.guidance.groups.iter().find(|g| Some(&g.id) == a.advice.as_ref()));
     let n = percent(look.changes_advice);
     why.push(match name {
@@ -119,7 +120,9 @@ fn effects(look: &Look, character: &Character, speech: &Speech<'_>) -> Vec<Strin
         let first = e.moves.first()?;
         let (from, to) = (percent(first.from), percent(first.to));
         let (answer, cause) = (speech.state(&character.id, &e.state), speech.cause(&first.cause));
-        Some(speech.frame.with("desk-why-moves", [("answer", &answer), ("cause", &cause), ("from", &from), ("to", &to)]))
+        Some(
+            speech.frame.with("desk-why-moves", [("answer", &answer), ("cause", &cause), ("from", &from), ("to", &to)]),
+        )
     });
     told.collect()
 }

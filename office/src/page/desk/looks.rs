@@ -61,8 +61,11 @@ pub(super) fn answer(
     pack_version: &str,
 ) -> Result<()> {
     let visit = visit(notebook, whole, who, pack_version)?;
-    let before: Vec<RecordId> =
-        own_findings(whole, plant).into_iter().filter(|f| f.text("character") == Some(&character.id)).map(|f| f.id).collect();
+    let before: Vec<RecordId> = own_findings(whole, plant)
+        .into_iter()
+        .filter(|f| f.text("character") == Some(&character.id))
+        .map(|f| f.id)
+        .collect();
     let at = When::now().instant();
     let write = |state: Option<&str>, status: Status| {
         let mut fields = json!({
@@ -91,8 +94,11 @@ pub(super) fn answer(
 
 /// Takes back what the desk wrote down of a look. Gives whether there was anything.
 pub(super) fn take_back(notebook: &Notebook, whole: &Whole, plant: RecordId, character: &str) -> Result<bool> {
-    let own: Vec<RecordId> =
-        own_findings(whole, plant).into_iter().filter(|f| f.text("character") == Some(character)).map(|f| f.id).collect();
+    let own: Vec<RecordId> = own_findings(whole, plant)
+        .into_iter()
+        .filter(|f| f.text("character") == Some(character))
+        .map(|f| f.id)
+        .collect();
     own.iter().try_for_each(|id| notebook.delete(*id))?;
     Ok(!own.is_empty())
 }

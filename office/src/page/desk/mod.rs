@@ -8,6 +8,8 @@ mod call;
 mod causes;
 mod follow_ups;
 mod form;
+mod known;
+mod later;
 mod letter;
 mod look_view;
 mod looks;
@@ -25,11 +27,21 @@ mod tests_letter;
 #[cfg(test)]
 mod tests_walk;
 mod walk;
+mod walk_acts;
+mod writing;
 
 use dooryard_core::{Result, ids::RecordId, notebook::Notebook, record::Kind};
 use serde_json::{Map, Value as Json};
 
-pub(super) use self::{follow_ups::*, letter::*, morning::morning, photos::{BYTES as PHOTOS, add as add_photos}, take::*, walk::*};
+pub(super) use self::{
+    follow_ups::{follow_up_new, follow_up_write, follow_ups},
+    letter::{letter, letter_write},
+    morning::morning,
+    photos::{BYTES as PHOTOS, add as add_photos},
+    take::{desk, desk_begin, desk_one, desk_save, desk_typed, desk_typed_first},
+    walk::walk,
+    walk_acts::{walk_answer, walk_host, walk_read, walk_undo},
+};
 use super::{gather::Whole, routes::Desk, trouble::Trouble};
 use crate::people::Visitor;
 

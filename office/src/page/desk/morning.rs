@@ -4,12 +4,7 @@
 use std::collections::BTreeSet;
 
 use askama::Template;
-use axum::{
-    Extension,
-    extract::State,
-    http::Method,
-    response::Response,
-};
+use axum::{Extension, extract::State, http::Method, response::Response};
 use dooryard_core::{
     ids::RecordId,
     key::{StopKind, stop_id},
@@ -19,7 +14,7 @@ use dooryard_core::{
 
 use super::{
     call::Call,
-    follow_ups::{self, Stand},
+    later::{self, Stand},
     speech::Speech,
 };
 use crate::{
@@ -69,7 +64,7 @@ struct MorningPage {
     review: Vec<Row>,
     review_line: String,
     review_href: &'static str,
-    due: Vec<follow_ups::Row>,
+    due: Vec<later::Row>,
     due_line: String,
     unfinished: usize,
     conflicts: usize,
@@ -92,7 +87,7 @@ fn page(desk: &Desk, frame: Frame, who: &Visitor, ledger: &Ledger) -> Result<Mor
     let (when, now) = (frame.when(), i64::try_from(desk.notebook().env().now_ms()).unwrap_or(i64::MAX));
     let today = When::now().today();
     let (all, open) = (ledger.inquiries.len(), ledger.inquiries.iter().filter(|i| is_open(i)).count());
-    let mut due = follow_ups::rows(desk, ledger, who, &frame)?;
+    let mut due = later::rows(desk, ledger, who, &frame)?;
     let undone = due.iter().filter(|r| r.stand != Stand::Done).count();
     let (late, at) = (count(&due, Stand::Late), count(&due, Stand::Today));
     due.retain(|r| matches!(r.stand, Stand::Late | Stand::Today));
@@ -106,11 +101,8 @@ fn page(desk: &Desk, frame: Frame, who: &Visitor, ledger: &Ledger) -> Result<Mor
         (format!("/inquiries?status={status}"), frame.say(&format!("desk-status-{status}")), n)
     });
     let conflicts = every(desk.notebook(), &Query { in_conflict: true, ..Query::default() })?;
-    let disputed: BTreeSet<RecordId> = conflicts
-        .iter()
-        .flat_map(|row| ledger.inquiries_of(row))
-        .filter(|id| !ledger.sealed.contains(id))
-        .collect();
+    let disputed: BTreeSet<RecordId> =
+        conflicts.iter().flat_map(|row| ledger.inquiries_of(row)).filter(|id| !ledger.sealed.contains(id)).collect();
     let begun = ledger.inquiries.iter().filter(|i| is_open(i)).map(|i| i.id);
     let mut unfinished = 0;
     for id in begun {
@@ -129,7 +121,11 @@ fn page(desk: &Desk, frame: Frame, who: &Visitor, ledger: &Ledger) -> Result<Mor
         came_line: frame.with("desk-came-line", [("n", &recent), ("days", &DAYS)]),
         came,
         review_line: frame.with("desk-review-line", [("n", &review.len()), ("of", &answers)]),
-        review_href: if desk.rights_of(&Method::GET, "/review").is_some() { "/review" } else { "/inquiries?status=open" },
+        review_href: if desk.rights_of(&Method::GET, "/review").is_some() {
+            "/review"
+        } else {
+            "/inquiries?status=open"
+        },
         review: review.into_iter().take(ROWS).collect(),
         due_line: frame.with("desk-due-line", [("late", &late), ("today", &at), ("of", &undone)]),
         due,
@@ -143,7 +139,7 @@ fn page(desk: &Desk, frame: Frame, who: &Visitor, ledger: &Ledger) -> Result<Mor
     })
 }
 
-fn count(rows: &[follow_ups::Row], stand: Stand) -> usize {
+fn count(rows: &[later::Row], stand: Stand) -> usize {
     rows.iter().filter(|r| r.stand == stand).count()
 }
 
@@ -198,7 +194,9 @@ fn came(desk: &Desk, frame: &Frame, ledger: &Ledger, now: i64) -> Result<(Vec<Ro
         .inquiries
         .iter()
         .map(|i| {
-            let channel = i.text("channel").map_or_else(String::new, |c| frame.say(&format!("desk-channel-{}", c.replace('_', "-"))));
+            let channel = i
+                .text("channel")
+                .map_or_else(String::new, |c| frame.say(&format!("desk-channel-{}", c.replace('_', "-"))));
             let by = i.text("taken_by").unwrap_or_default().to_owned();
             let rest = i.text("summary").unwrap_or_default().to_owned();
             let who = [channel, by].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join(", ");
@@ -209,7 +207,10 @@ fn came(desk: &Desk, frame: &Frame, ledger: &Ledger, now: i64) -> Result<(Vec<Ro
         let (head, rest) = match taken.outcome {
             Outcome::TakenIn => {
                 let report = &taken.report;
-                let rest = frame.with("desk-came-bundle-rest", [("new", &report.new), ("repeated", &report.repeated), ("photos", &report.photos)]);
+                let rest = frame.with(
+                    "desk-came-bundle-rest",
+                    [("new", &report.new), ("repeated", &report.repeated), ("photos", &report.photos)],
+                );
                 (frame.with("desk-came-bundle", [("from", &report.from)]), rest)
             }
             Outcome::Refused => (frame.with("desk-came-refused", [("file", &taken.file)]), String::new()),
@@ -229,8 +230,11 @@ fn to_review(desk: &Desk, frame: &Frame, ledger: &Ledger) -> Result<(Vec<Row>, u
     let when = frame.when();
     let reviews = every(desk.notebook(), &Query { kind: Some(Kind::Review), ..Query::default() })?;
     let seen: BTreeSet<RecordId> = reviews.iter().filter_map(|r| reference(r, "diagnosis")).collect();
-    let whole: BTreeSet<RecordId> =
-        reviews.iter().filter(|r| reference(r, "diagnosis").is_none()).filter_map(|r| reference(r, "inquiry")).collect();
+    let whole: BTreeSet<RecordId> = reviews
+        .iter()
+        .filter(|r| reference(r, "diagnosis").is_none())
+        .filter_map(|r| reference(r, "inquiry"))
+        .collect();
     let (mut rows, mut all) = (Vec::new(), 0);
     for inquiry in &ledger.inquiries {
         let Some(newest) = ledger.diagnoses.get(&inquiry.id).and_then(|d| d.first()) else { continue };
@@ -259,7 +263,12 @@ fn to_review(desk: &Desk, frame: &Frame, ledger: &Ledger) -> Result<(Vec<Row>, u
 fn quiet(desk: &Desk, frame: &Frame, now: i64) -> Result<(String, String), Trouble> {
     let log = desk.office.intake_log()?;
     let (mut all, mut quiet) = (0_usize, Vec::new());
-    for device in desk.office.devices()?.into_iter().filter(|d| d.role != dooryard_core::record::Role::Office.name() && !d.revoked) {
+    for device in desk
+        .office
+        .devices()?
+        .into_iter()
+        .filter(|d| d.role != dooryard_core::record::Role::Office.name() && !d.revoked)
+    {
         all += 1;
         let own = log.iter().filter(|(_, row)| row.outcome == Outcome::TakenIn && row.report.from == device.label);
         match own.map(|(at, _)| *at).max() {

@@ -11,7 +11,7 @@ use dooryard_core::{
 use jiff::civil::Date;
 use serde_json::{Value as Json, json};
 
-use super::{follow_ups, save, signed_as};
+use super::{later, save, signed_as};
 use crate::{
     ledger::named_causes,
     page::{
@@ -73,7 +73,7 @@ pub(super) fn keep(
     }
     save(notebook, Kind::Advice, None, advice)?;
     if let (Some(due), false) = (sending.due, sending.never) {
-        let by = if follow_ups::is_somebody(desk, sending.by)? { sending.by.to_owned() } else { signed_as(who) };
+        let by = if later::is_somebody(desk, sending.by)? { sending.by.to_owned() } else { signed_as(who) };
         let question: String = sending.question.trim().chars().take(2_000).collect();
         let fields = json!({ "inquiry": inquiry, "due": due.to_string(), "question": question, "by": by });
         save(notebook, Kind::FollowUp, None, fields)?;

@@ -167,7 +167,13 @@ enum How {
 }
 
 /// Keeps a call; begins an inquiry for it where there is none yet. Gives its number and the stops that stand.
-fn keep(desk: &Desk, who: &Visitor, id: Option<RecordId>, call: &Call, how: How) -> Result<(RecordId, Situation), Trouble> {
+fn keep(
+    desk: &Desk,
+    who: &Visitor,
+    id: Option<RecordId>,
+    call: &Call,
+    how: How,
+) -> Result<(RecordId, Situation), Trouble> {
     let notebook = desk.notebook();
     let id = match id {
         Some(id) => id,
