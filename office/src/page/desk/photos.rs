@@ -5,7 +5,10 @@ use std::{io::Write, path::PathBuf, sync::Arc};
 
 use axum::{
     Extension,
-    extract::{Multipart, Path, State, multipart::Field},
+    extract::{
+        Multipart, Path, State,
+        multipart::{Field, MultipartRejection},
+    },
     response::{IntoResponse, Redirect, Response},
 };
 use dooryard_core::{Error, photo};
@@ -39,12 +42,16 @@ pub(in crate::page) async fn add(
     State(desk): Shared,
     Extension(who): Extension<Visitor>,
     Path(id): Path<String>,
-    sent: Multipart,
+    sent: Result<Multipart, MultipartRejection>,
 ) -> Response {
     let folder = desk.office.folder().join("scratch");
-    let came = match tokio::time::timeout(desk.slowest * SLOWER, come(&who, folder, sent)).await {
-        Ok(came) => came,
-        Err(_) => Err(Trouble::TooSlow),
+    let came = match sent {
+        // What is no form of files carries no token either.
+        Err(_) => Err(Trouble::Forged),
+        Ok(sent) => {
+            let came = tokio::time::timeout(desk.slowest * SLOWER, come(&who, folder, sent)).await;
+            came.unwrap_or(Err(Trouble::TooSlow))
+        }
     };
     keep(desk, who, id, came).await
 }

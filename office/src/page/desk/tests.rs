@@ -278,6 +278,8 @@ fn photos_come_with_a_call_all_or_none_and_only_from_our_own_page() {
     };
     let shown = || look(&county, &format!("/desk/{id}")).text().matches("<figure>").count();
     assert_eq!(put("another", &[&jpeg]).status, StatusCode::FORBIDDEN);
+    let large = vec![0; dooryard_core::photo::MAX_BYTES + 1];
+    assert_eq!(put(&token, &[&large]).status, StatusCode::PAYLOAD_TOO_LARGE);
     let refused = put(&token, &[&jpeg, b"GIF89a"]);
     assert!(refused.status == StatusCode::CONFLICT && refused.text().contains("neither JPEG nor PNG"));
     assert_eq!(shown(), 0);
