@@ -1,6 +1,6 @@
 //! Counts per host and cause. No count stands without what it was counted out of; under five there is no share.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, btree_map::Entry};
 
 use dooryard_core::{ids::RecordId, notebook::Summary};
 use serde_json::{Value as Json, json};
@@ -27,6 +27,27 @@ pub struct Counts {
     pub hosts: Vec<HostCount>,
 }
 
+/// Hosts as they are counted, one inquiry after the other.
+#[derive(Default)]
+pub(crate) struct Tally(BTreeMap<String, HostCount>);
+
+impl Tally {
+    /// Adds one inquiry of a ledger.
+    pub(crate) fn add(&mut self, ledger: &Ledger, inquiry: RecordId, names: &Names) {
+        for one in HostCount::of_inquiry(ledger, inquiry, names) {
+            match self.0.entry(one.id.clone()) {
+                Entry::Vacant(place) => drop(place.insert(one)),
+                Entry::Occupied(mut row) => row.get_mut().add(one),
+            }
+        }
+    }
+
+    /// The counts, out of so many inquiries.
+    pub(crate) fn counts(self, inquiries: u64, not_counted: u64) -> Counts {
+        Counts::in_order(inquiries, not_counted, self.0.into_values().collect())
+    }
+}
+
 /// Counts of one host.
 #[derive(Clone, PartialEq, Debug)]
 pub struct HostCount {
@@ -47,35 +68,21 @@ pub struct HostCount {
 impl Counts {
     /// Counts what is not sealed and may be counted.
     pub fn of(ledger: &Ledger, names: &Names) -> Self {
-        let may =
-            |i: &&Summary| i.fields.get("consent").and_then(|c| c.get("count")).and_then(Json::as_bool) != Some(false);
-        let counted: Vec<&Summary> = ledger.inquiries.iter().filter(may).collect();
-        let not_counted = (ledger.inquiries.len() - counted.len()) as u64;
-        Self { not_counted, ..Self::of_these(ledger, &counted, names) }
+        let counted: Vec<&Summary> = ledger.inquiries.iter().filter(|i| may_count(i)).collect();
+        let mut tally = Tally::default();
+        for inquiry in &counted {
+            tally.add(ledger, inquiry.id, names);
+        }
+        tally.counts(counted.len() as u64, (ledger.inquiries.len() - counted.len()) as u64)
     }
 
-    /// Counts these inquiries of a ledger.
-    pub fn of_these(ledger: &Ledger, counted: &[&Summary], names: &Names) -> Self {
-        let mut by_host: BTreeMap<&str, HostCount> = BTreeMap::new();
-        for inquiry in counted {
-            for host in ledger.hosts_of(inquiry.id) {
-                let row = by_host.entry(host).or_insert_with(|| HostCount {
-                    id: host.to_owned(),
-                    name: names.host(host),
-                    inquiries: 0,
-                    plants: (0, 0),
-                    answered: 0,
-                    causes: Vec::new(),
-                });
-                row.add(ledger, inquiry.id, names);
-            }
-        }
-        let mut hosts: Vec<HostCount> = by_host.into_values().collect();
+    /// The counts with hosts and causes in the order in which they are shown.
+    pub(crate) fn in_order(inquiries: u64, not_counted: u64, mut hosts: Vec<HostCount>) -> Self {
         hosts.sort_by(|a, b| b.inquiries.cmp(&a.inquiries).then_with(|| a.name.cmp(&b.name)));
         for host in &mut hosts {
             host.causes.sort_by(|a, b| b.2.cmp(&a.2).then_with(|| a.1.cmp(&b.1)));
         }
-        Self { inquiries: counted.len() as u64, not_counted: 0, hosts }
+        Self { inquiries, not_counted, hosts }
     }
 
     /// The table in words.
@@ -120,33 +127,56 @@ impl Counts {
     }
 }
 
+/// Whether an inquiry may be counted: nobody said no to it.
+pub(crate) fn may_count(inquiry: &Summary) -> bool {
+    inquiry.fields.get("consent").and_then(|c| c.get("count")).and_then(Json::as_bool) != Some(false)
+}
+
 impl HostCount {
-    fn add(&mut self, ledger: &Ledger, inquiry: RecordId, names: &Names) {
-        self.inquiries += 1;
+    /// What one inquiry adds to the counts of each of its hosts.
+    pub(crate) fn of_inquiry(ledger: &Ledger, inquiry: RecordId, names: &Names) -> Vec<Self> {
+        ledger.hosts_of(inquiry).into_iter().map(|host| Self::of_host(ledger, inquiry, host, names)).collect()
+    }
+
+    fn of_host(ledger: &Ledger, inquiry: RecordId, host: &str, names: &Names) -> Self {
+        let (id, name) = (host.to_owned(), names.host(host));
+        let mut row = Self { id, name, inquiries: 1, plants: (0, 0), answered: 0, causes: Vec::new() };
         let int = |p: &Summary, field: &str| p.fields.get(field).and_then(Json::as_u64);
-        for plant in ledger.plants.get(&inquiry).into_iter().flatten().filter(|p| p.text("host") == Some(&self.id)) {
+        for plant in ledger.plants.get(&inquiry).into_iter().flatten().filter(|p| p.text("host") == Some(host)) {
             if let (Some(n), Some(of)) = (int(plant, "affected"), int(plant, "present")) {
-                self.plants = (self.plants.0 + n, self.plants.1 + of);
+                row.plants = (row.plants.0 + n, row.plants.1 + of);
             }
         }
         // An answer about one plant counts for that plant's host only; one about none in particular for every host.
         let about = |d: &&Summary| {
             let plants = ledger.plants.get(&inquiry).into_iter().flatten();
-            reference(d, "plant")
-                .is_none_or(|id| plants.clone().any(|p| p.id == id && p.text("host") == Some(&self.id)))
+            reference(d, "plant").is_none_or(|id| plants.clone().any(|p| p.id == id && p.text("host") == Some(host)))
         };
-        let Some(newest) = ledger.diagnoses.get(&inquiry).and_then(|d| d.iter().find(about)) else { return };
-        self.answered += 1;
+        let Some(newest) = ledger.diagnoses.get(&inquiry).and_then(|d| d.iter().find(about)) else { return row };
+        row.answered = 1;
         let causes = newest.fields.get("causes").and_then(Json::as_array).into_iter().flatten();
         for id in causes.filter(|c| held(c)).filter_map(|c| c.get("cause")?.as_str()) {
             // What is regulated is neither named nor counted before the authority has spoken.
-            if names.regulated.contains(id) {
-                continue;
+            if !names.regulated.contains(id) {
+                row.add_cause(id.to_owned(), names.cause(id), 1);
             }
-            match self.causes.iter_mut().find(|(known, ..)| known == id) {
-                Some((.., n)) => *n += 1,
-                None => self.causes.push((id.to_owned(), names.cause(id), 1)),
-            }
+        }
+        row
+    }
+
+    fn add(&mut self, other: Self) {
+        self.inquiries += other.inquiries;
+        self.plants = (self.plants.0 + other.plants.0, self.plants.1 + other.plants.1);
+        self.answered += other.answered;
+        for (id, name, n) in other.causes {
+            self.add_cause(id, name, n);
+        }
+    }
+
+    fn add_cause(&mut self, id: String, name: String, n: u64) {
+        match self.causes.iter_mut().find(|(known, ..)| *known == id) {
+            Some((.., known)) => *known += n,
+            None => self.causes.push((id, name, n)),
         }
     }
 }

@@ -37,20 +37,34 @@ impl Ledger {
     /// # Errors
     /// Of the notebook.
     pub fn read(notebook: &Notebook, suspect: &[(String, String)]) -> Result<Self> {
-        let alerts = every(notebook, &Query { kind: Some(Kind::Alert), with_hidden: true, ..Query::default() })?;
-        let of = |kind| every(notebook, &Query { kind: Some(kind), ..Query::default() });
-        let (inquiries, sites, plants) = (of(Kind::Inquiry)?, of(Kind::Site)?, of(Kind::Plant)?);
-        let (visits, samples, diagnoses) = (of(Kind::Visit)?, of(Kind::Sample)?, of(Kind::Diagnosis)?);
-        let mut ledger = Self::join(inquiries, sites, plants, &visits, &samples, diagnoses);
-        let mut suspects = Vec::new();
-        for (character, state) in suspect {
-            let equals = [("character", character.as_str()), ("state", state), ("status", "seen")];
-            let equals = equals.map(|(field, value)| (field.to_owned(), Json::from(value))).to_vec();
-            let found = every(notebook, &Query { kind: Some(Kind::Finding), equals, ..Query::default() })?;
-            suspects.extend(found.iter().filter_map(|finding| ledger.owner(finding)));
+        let mut rows = every(notebook, &Query { kind: Some(Kind::Alert), with_hidden: true, ..Query::default() })?;
+        for kind in [Kind::Inquiry, Kind::Site, Kind::Plant, Kind::Visit, Kind::Sample, Kind::Diagnosis] {
+            rows.extend(every(notebook, &Query { kind: Some(kind), ..Query::default() })?);
         }
-        ledger.seal(&alerts, suspects);
-        Ok(ledger)
+        for pair in suspect {
+            let equals = seen(pair).map(|(field, value)| (field.to_owned(), Json::from(value))).to_vec();
+            rows.extend(every(notebook, &Query { kind: Some(Kind::Finding), equals, ..Query::default() })?);
+        }
+        Ok(Self::of_rows(rows, suspect))
+    }
+
+    /// Makes it of rows, each given once: all that belongs to some inquiries, with the plants, visits, samples and diagnoses
+    /// through which it does. Hidden ones count for nothing, but for alerts.
+    pub fn of_rows(rows: Vec<Summary>, suspect: &[(String, String)]) -> Self {
+        let mut of: BTreeMap<Kind, Vec<Summary>> = BTreeMap::new();
+        for row in rows.into_iter().filter(|row| !row.hidden || row.kind == Kind::Alert) {
+            of.entry(row.kind).or_default().push(row);
+        }
+        let mut take = |kind| of.remove(&kind).unwrap_or_default();
+        let (inquiries, sites, plants) = (take(Kind::Inquiry), take(Kind::Site), take(Kind::Plant));
+        let (visits, samples, diagnoses) = (take(Kind::Visit), take(Kind::Sample), take(Kind::Diagnosis));
+        let mut ledger = Self::join(inquiries, sites, plants, &visits, &samples, diagnoses);
+        let is_suspect = |finding: &&Summary| {
+            suspect.iter().any(|pair| seen(pair).iter().all(|(field, value)| finding.text(field) == Some(*value)))
+        };
+        let suspects = take(Kind::Finding).iter().filter(is_suspect).filter_map(|f| ledger.owner(f)).collect();
+        ledger.seal(&take(Kind::Alert), suspects);
+        ledger
     }
 
     /// Joins the rows.
@@ -97,7 +111,7 @@ impl Ledger {
         let open: BTreeSet<_> = alerts.iter().filter(released).filter_map(|a| reference(a, "inquiry")).collect();
         let shut: Vec<&Summary> = alerts.iter().filter(|a| !released(a)).collect();
         self.sealed = shut.iter().filter_map(|a| reference(a, "inquiry")).collect();
-        let alone = shut.iter().filter(|a| reference(a, "inquiry").is_none()).count();
+        let alone = alerts.iter().filter(|a| seals_alone(a)).count();
         let stopped = self.inquiries.iter().filter(|i| under_seal(stops(i.fields.get("stops")))).map(|i| i.id);
         self.sealed.extend(stopped.chain(suspects).filter(|id| !open.contains(id)));
         self.sealed_records = self.sealed.len() + alone;
@@ -156,6 +170,16 @@ pub fn named_causes(causes: Option<&Json>) -> Vec<(String, Option<u8>)> {
         .collect()
 }
 
+/// Whether an alert seals something that belongs to no inquiry.
+pub fn seals_alone(alert: &Summary) -> bool {
+    !alert.fields.contains_key("released") && reference(alert, "inquiry").is_none()
+}
+
+/// What the fields of a finding say when a state of a character was seen.
+fn seen((character, state): &(String, String)) -> [(&'static str, &str); 3] {
+    [("character", character), ("state", state), ("status", "seen")]
+}
+
 /// Every row that a query finds, whatever the size of a page.
 ///
 /// # Errors
@@ -187,6 +211,11 @@ pub fn reference(row: &Summary, field: &str) -> Option<RecordId> {
 /// When an inquiry was opened, milliseconds since 1970; when nobody wrote it down, when it was last changed.
 pub fn opened_ms(inquiry: &Summary) -> i64 {
     inquiry.text("opened").and_then(crate::page::instant_ms).unwrap_or(inquiry.changed_ms)
+}
+
+/// Where an inquiry stands; with no word from the office, it is open.
+pub fn status(inquiry: &Summary) -> &str {
+    inquiry.text("status").unwrap_or("open")
 }
 
 /// Stops raised in an inquiry.

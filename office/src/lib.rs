@@ -6,6 +6,7 @@ pub mod command;
 pub mod counts;
 pub mod desk;
 pub mod export;
+pub mod index;
 pub mod ledger;
 pub mod pack;
 pub mod page;

@@ -1,7 +1,7 @@
 //! The report after taking bundles in: what each brought, what disagrees, what waits, what has not come; then counts per
 //! host and cause, each with what it was counted out of.
 
-use dooryard_core::{Result, notebook::Notebook};
+use dooryard_core::{Result, notebook::Notebook, words::Words};
 use serde_json::{Value as Json, json};
 
 use crate::{
@@ -75,7 +75,7 @@ impl Whole {
             waiting: waiting(office, when)?,
             missing: rows.into_iter().map(|m| format!("{} {}: {} {}", m.count, m.what, m.why, m.to_do)).collect(),
             counts: Counts::of(&ledger, names),
-            sealed: sealed_words(ledger.sealed_records),
+            sealed: sealed_words(ledger.sealed_records, Words::default()),
         })
     }
 

@@ -19,6 +19,8 @@ pub const JAVA: Tool = Tool { program: "java", package: "openjdk-17-jdk-headless
 /// Maven.
 pub const MAVEN: Tool = Tool { program: "mvn", package: "maven" };
 
+/// Python with its environments, for readers of the exports.
+pub const PYTHON: Tool = Tool { program: "python3", package: "python3-venv" };
 /// A browser for the office page.
 pub const CHROMIUM: Tool = Tool { program: "chromium", package: "chromium" };
 /// Node, which runs the browser tests.

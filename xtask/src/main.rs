@@ -7,6 +7,7 @@ mod fuzz;
 mod kotlin;
 mod machine;
 mod phones;
+mod readers;
 mod rust;
 mod shell;
 mod swift;

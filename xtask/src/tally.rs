@@ -70,6 +70,20 @@ impl Tally {
         Some(Self { passed: total.checked_sub(failed + skipped)?, failed, skipped })
     }
 
+    /// Reads the closing lines of Python's unittest, `Ran 9 tests in 1.2s` and `OK (skipped=1)` or `FAILED (failures=1)`; `None`
+    /// when it did not get to them.
+    pub fn of_unittest(output: &str) -> Option<Self> {
+        let ran = output.lines().rev().find_map(|line| line.strip_prefix("Ran ")?.split(' ').next()?.parse().ok())?;
+        let end = output.lines().rev().find(|line| line.starts_with("OK") || line.starts_with("FAILED"))?;
+        let count = |name: &str| {
+            end.split(name)
+                .nth(1)
+                .map_or(0, |rest| number(rest.split(|c: char| !c.is_ascii_digit()).next().unwrap_or_default()))
+        };
+        let (failed, skipped) = (count("failures=") + count("errors="), count("skipped="));
+        Some(Self { passed: u64::checked_sub(ran, failed + skipped)?, failed, skipped })
+    }
+
     /// Reads the closing lines of node's test runner; `None` when it did not get to them.
     pub fn of_node(output: &str) -> Option<Self> {
         // `ℹ pass 3`, or `# pass 3` where it writes TAP.
@@ -137,6 +151,16 @@ mod tests {
         assert_eq!(Tally::of_node(output), expected);
         assert_eq!(Tally::of_node(&output.replace('ℹ', "#")), expected);
         assert_eq!(Tally::of_node("SyntaxError: Unexpected token"), None);
+    }
+
+    #[test]
+    fn unittests_closing_lines_count_errors_as_failures() {
+        let ran = |end: &str| Tally::of_unittest(&format!("......\n-----\nRan 9 tests in 0.141s\n\n{end}\n"));
+        assert_eq!(ran("OK"), Some(Tally { passed: 9, failed: 0, skipped: 0 }));
+        assert_eq!(ran("OK (skipped=2)"), Some(Tally { passed: 7, failed: 0, skipped: 2 }));
+        assert_eq!(ran("FAILED (failures=1, errors=12)"), None);
+        assert_eq!(ran("FAILED (failures=1, errors=2)"), Some(Tally { passed: 6, failed: 3, skipped: 0 }));
+        assert_eq!(Tally::of_unittest("ModuleNotFoundError"), None);
     }
 
     #[test]

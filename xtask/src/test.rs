@@ -6,8 +6,8 @@ use anyhow::{Result, bail};
 
 use crate::{
     bindings, browser, fuzz, kotlin,
-    machine::{self, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, STRACE, Tool},
-    phones, rust, swift,
+    machine::{self, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, PYTHON, STRACE, Tool},
+    phones, readers, rust, swift,
     tally::Tally,
 };
 
@@ -33,6 +33,7 @@ const PARTS: &[Part] = &[
     Part { name: "Rust tests", needs: &[&CC, &STRACE], run: rust::tests },
     Part { name: "planted faults", needs: &[&CC], run: rust::planted_faults },
     Part { name: "fuzzing", needs: &[&CC], run: fuzz::tests },
+    Part { name: "exports in other readers", needs: &[&CC, &PYTHON], run: readers::tests },
     Part { name: "bindings as committed", needs: &[&CC], run: bindings::compared },
     Part { name: "new office for the phones", needs: &[&CC], run: phones::new_office },
     Part { name: "Kotlin tests", needs: &[&CC, &JAVA, &MAVEN], run: kotlin::tests },

@@ -186,7 +186,7 @@ impl Code {
             }
             Self::TooBig => ("TOO_BIG", Never, "It is larger than allowed. Make smaller bundles."),
             Self::Bomb => ("BOMB", Never, "It unpacks to more than it says. It was not unpacked."),
-            Self::Schema => ("SCHEMA", AfterPerson, "It is not in the form that bundles have. It is kept for a look."),
+            Self::Schema => ("SCHEMA", AfterPerson, "It is not in the form that it should have. Ask for it again."),
             Self::ForbiddenField => (
                 "FORBIDDEN_FIELD",
                 AfterPerson,
@@ -195,7 +195,7 @@ impl Code {
             Self::Clock => {
                 ("CLOCK", Never, "The phone's clock is far off. Everything is kept; the office can correct the time.")
             }
-            Self::NoSpace => ("NO_SPACE", Later, "The disk is full. Make room, then take the file in again."),
+            Self::NoSpace => ("NO_SPACE", Later, "The disk is full. Make room, then do it again."),
             Self::StaleReply => {
                 ("STALE_REPLY", Never, "It is older than the reply already taken. Nothing was changed.")
             }

@@ -25,7 +25,7 @@ impl Code {
             }
             Self::TooBig => "Es más grande de lo permitido. Haga archivos más pequeños.",
             Self::Bomb => "Al abrirlo ocupa más de lo que dice. No se abrió.",
-            Self::Schema => "No tiene la forma debida. Se guarda para que alguien lo revise.",
+            Self::Schema => "No tiene la forma debida. Pídalo otra vez.",
             Self::ForbiddenField => "Escribe algo que su función no puede escribir. Espera la decisión de la oficina.",
             Self::Clock => {
                 "El reloj del teléfono está muy equivocado. Se guarda todo; la oficina puede corregir la hora."

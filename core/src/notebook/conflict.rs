@@ -22,6 +22,20 @@ impl Notebook {
                 inner.conn.prepare_cached("SELECT rec FROM shown WHERE conflicts > 0 AND hidden = 0 ORDER BY rec")?;
             query.query_map([], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<_>>()?
         };
+        self.conflicts_of(ids)
+    }
+
+    /// The same of these records alone.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn conflicts_in(&self, ids: &[RecordId]) -> Result<Vec<Conflict>> {
+        self.refresh()?;
+        let rows = self.rows_of(ids)?;
+        self.conflicts_of(rows.into_iter().filter(|row| row.conflicts > 0 && !row.hidden).map(|row| row.id))
+    }
+
+    fn conflicts_of(&self, ids: impl IntoIterator<Item = RecordId>) -> Result<Vec<Conflict>> {
         let mut conflicts = Vec::new();
         for id in ids {
             conflicts.extend(conflicts_of(&self.show(id)?));

@@ -27,7 +27,7 @@ impl Notebook {
             .query_row(params_from_iter(&values), |row| row.get(0))?;
         let limit = if query.limit == 0 { PAGE } else { query.limit };
         let sql = format!(
-            "SELECT rec, kind, hidden, changed_ms, conflicts, fields FROM shown WHERE {filter}
+            "SELECT {COLUMNS} FROM shown WHERE {filter}
              ORDER BY changed_ms DESC, rec DESC LIMIT {limit} OFFSET {}",
             query.offset
         );
@@ -44,7 +44,36 @@ impl Notebook {
     pub fn search(&self, words: &str) -> Result<Page> {
         self.list(&Query { words: words.to_owned(), ..Query::default() })
     }
+
+    /// The rows of these records, hidden ones too, each once; as up to date as the last list.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn rows_of(&self, ids: &[RecordId]) -> Result<Vec<Summary>> {
+        self.rows_where("rec IN (SELECT unhex(value) FROM json_each(?1))", ids)
+    }
+
+    /// The rows of all records one of whose references points to one of these, hidden ones too, each once; as up to date as the
+    /// last list.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn rows_referring(&self, ids: &[RecordId]) -> Result<Vec<Summary>> {
+        let targets = "SELECT unhex(value) FROM json_each(?1)";
+        self.rows_where(&format!("rec IN (SELECT source FROM link WHERE target IN ({targets}))"), ids)
+    }
+
+    fn rows_where(&self, condition: &str, ids: &[RecordId]) -> Result<Vec<Summary>> {
+        let ids: Vec<String> = ids.iter().map(|id| hex::encode(id.0)).collect();
+        let inner = self.lock();
+        let sql = format!("SELECT {COLUMNS} FROM shown WHERE {condition} ORDER BY rec");
+        let mut query = inner.conn.prepare_cached(&sql)?;
+        let rows = query.query_map([Json::from(ids).to_string()], read_row)?.collect::<rusqlite::Result<Vec<_>>>()?;
+        Ok(rows.into_iter().flatten().collect())
+    }
 }
+
+const COLUMNS: &str = "rec, kind, hidden, changed_ms, conflicts, fields";
 
 fn read_row(row: &Row<'_>) -> rusqlite::Result<Option<Summary>> {
     let fields: String = row.get(5)?;

@@ -13,6 +13,7 @@
 mod backup;
 mod blobs;
 mod card;
+mod changed;
 mod columns;
 mod conflict;
 mod damaged;
@@ -44,6 +45,7 @@ mod unpack;
 mod view;
 
 pub use backup::{BackedUp, BackupHead, BackupSort};
+pub use changed::Changed;
 pub use damaged::DamagedFile;
 pub use gaps::Gap;
 pub use identity::{

@@ -14,6 +14,7 @@ const MIGRATIONS: &[&str] = &[
     include_str!("../../migrations/0001_notebook.sql"),
     include_str!("../../migrations/0002_lost.sql"),
     include_str!("../../migrations/0003_safe.sql"),
+    include_str!("../../migrations/0004_turned.sql"),
 ];
 
 /// The highest `user_version` that this version knows.

@@ -3,7 +3,7 @@
 use rusqlite::{Connection, params};
 use serde_json::{Map, Value as Json};
 
-use super::{enrolled::Enrolled, read, view::Record};
+use super::{changed, enrolled::Enrolled, read, view::Record};
 use crate::{
     error::Result,
     ids::RecordId,
@@ -34,6 +34,7 @@ fn rebuild(conn: &Connection, office: &Enrolled, id: RecordId, kind: Kind) -> Re
     let changed_ms = live.iter().map(|l| l.candidate.at_ms).max().unwrap_or(0);
     let gone = live.is_empty();
     let record = read::assemble(id, kind, live);
+    changed::turn(conn, id, kind, gone)?;
     conn.prepare_cached("DELETE FROM words WHERE rowid = (SELECT id FROM shown WHERE rec = ?1)")?.execute([id.0])?;
     conn.prepare_cached("DELETE FROM link WHERE source = ?1")?.execute([id.0])?;
     if gone {

@@ -25,4 +25,3 @@ time-late = { $n } { $n ->
     [one] day
    *[other] days
 } late
-time-list-last = { $most } and { $last }

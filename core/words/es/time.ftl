@@ -25,4 +25,3 @@ time-late = con { $n } { $n ->
     [one] día
    *[other] días
 } de retraso
-time-list-last = { $most } y { $last }

@@ -1,20 +1,17 @@
 //! `dooryard export`: what a filter finds, as a file in an open form.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use anyhow::{Context, Result, bail};
 use clap::{Args, Subcommand, ValueEnum};
-use dooryard_core::key::Pack;
+use jiff::civil::Date;
 use serde_json::{Value as Json, json};
 
 use super::{office::open, pack_choice::PackChoice, tell::Tell};
 use crate::{
     desk::Office,
-    export::{
-        Ask, Audience, By, Denominators, Licence, MAP_DELAY_DAYS, Scope, Table, Written, outlines, write_csv,
-        write_darwin, write_dump, write_map, write_state_report, write_xlsx,
-    },
-    ledger::Ledger,
+    export::{Ask, Audience, By, Denominators, Form, Licence, Scope, Table, Written, outlines},
+    index::Index,
     page::{Filter, Names, count, number},
 };
 
@@ -132,6 +129,15 @@ pub struct What {
     /// Only where the newest answer names this cause, an id of the pack.
     #[arg(long, default_value = "", hide_default_value = true)]
     cause: String,
+    /// Only what was opened on this day or later, such as 2026-07-01.
+    #[arg(long)]
+    since: Option<Date>,
+    /// Only what was opened on this day or earlier.
+    #[arg(long)]
+    until: Option<Date>,
+    /// Only where the newest answer is so far confirmed.
+    #[arg(long, value_parser = ["presumptive", "reviewed", "laboratory", "authority"])]
+    answer: Option<String>,
     /// Only where a stop was raised.
     #[arg(long)]
     stop: bool,
@@ -152,26 +158,25 @@ impl What {
             township: self.township.clone(),
             scout: self.scout.clone(),
             cause: self.cause.clone(),
+            since: self.since.map(|day| day.to_string()).unwrap_or_default(),
+            until: self.until.map(|day| day.to_string()).unwrap_or_default(),
+            answer: self.answer.clone().unwrap_or_default(),
             stop: yes(self.stop),
             conflict: yes(self.conflict),
-            page: 0,
+            ..Filter::default()
         }
     }
 
-    /// Opens the office, chooses, lets `write` write, and says what was written.
-    fn write(
-        self,
-        audience: Audience,
-        delay_days: i64,
-        tell: &Tell,
-        write: impl FnOnce(&Scope<'_>, &Pack, &Path) -> Result<Written>,
-    ) -> Result<()> {
+    /// Opens the office, chooses, writes, and says what was written.
+    fn write(self, form: &Form, audience: Audience, tell: &Tell) -> Result<()> {
         let office: Office = open(&self.dir)?;
         let pack = self.pack.load()?;
         let names = Names::of(&pack);
-        let ledger = Ledger::read(office.notebook(), &names.suspect)?;
-        let scope = Scope::choose(&office, &ledger, &names, &Ask { filter: self.filter(), audience, delay_days })?;
-        let written = write(&scope, &pack, &self.out).with_context(|| self.out.display().to_string())?;
+        let index = Index::open(office.folder(), &names)?;
+        let audience = form.audience(audience);
+        let ask = Ask { filter: self.filter(), audience, delay_days: form.delay_days(audience), names_only: false };
+        let scope = Scope::choose(&office, &index, &names, &ask)?;
+        let written = form.write(&scope, &pack, &self.out).with_context(|| self.out.display().to_string())?;
         let out = self.out.display().to_string();
         tell.say(
             || words(&out, &written, &scope.out_of),
@@ -183,32 +188,27 @@ impl What {
 
 /// Runs one of them.
 pub fn run(command: Export, tell: &Tell) -> Result<()> {
-    match command {
-        Export::Csv { what, audience, table, bom } => {
-            what.write(audience, 0, tell, |scope, _, out| Ok(write_csv(scope, out, table, bom)?))
-        }
-        Export::Xlsx { what, audience } => what.write(audience, 0, tell, |scope, _, out| Ok(write_xlsx(scope, out)?)),
+    let public = Audience::Public;
+    let (what, audience, form) = match command {
+        Export::Csv { what, audience, table, bom } => (what, audience, Form::Csv { table, bom }),
+        Export::Xlsx { what, audience } => (what, audience, Form::Xlsx),
         Export::Geojson { what, audience, by, outline } => {
             let by = match by {
                 AreaChoice::Cell => By::Cell,
                 AreaChoice::Township => By::Township(outline.as_deref().map(outlines).transpose()?.unwrap_or_default()),
             };
-            let delay = if audience == Audience::Public { MAP_DELAY_DAYS } else { 0 };
-            what.write(audience, delay, tell, |scope, _, out| Ok(write_map(scope, out, &by)?))
+            (what, audience, Form::Geojson(by))
         }
-        Export::DarwinCore { what, licence, photos } => {
-            what.write(Audience::Public, MAP_DELAY_DAYS, tell, |scope, pack, out| {
-                Ok(write_darwin(scope, pack, out, licence, photos)?)
-            })
-        }
-        Export::Dump { what } => what.write(Audience::Office, 0, tell, |scope, _, out| Ok(write_dump(scope, out)?)),
+        Export::DarwinCore { what, licence, photos } => (what, public, Form::DarwinCore { licence, photos }),
+        Export::Dump { what } => (what, Audience::Office, Form::Dump),
         Export::StateReport { what, audience } => {
             if what.out.extension().is_some_and(|e| e == "json") {
                 bail!("{} is the name of the JSON beside it: name the CSV", what.out.display());
             }
-            what.write(audience, 0, tell, |scope, _, out| Ok(write_state_report(scope, out)?))
+            (what, audience, Form::StateReport)
         }
-    }
+    };
+    what.write(&form, audience, tell)
 }
 
 /// What was written, for people.

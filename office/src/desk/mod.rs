@@ -8,6 +8,7 @@
 //! backups.json   where its backups stand                        erasures.ledger   the office log, signed
 //! quarantine/    sealed files that could not be taken in, each with its reason
 //! invitations/   codes and who came with them          waiting/       sealed bundles of phones nobody has admitted yet
+//! index.db       what lists are answered from; derived, in no backup
 //! scratch/       photos of several parts while they are put together; empty between two take-ins
 //! ```
 
@@ -49,6 +50,8 @@ pub use quarantine::Quarantined;
 pub use restore::{LedgerChoice, Restored, recovery_key};
 pub use take_in::{Outcome, Taken};
 pub use waiting::{WAITING_LIMIT, WaitingFile};
+
+use crate::index::Index;
 
 /// A county office on one machine.
 pub struct Office {
@@ -105,6 +108,8 @@ impl Office {
             office.begin_again()?;
             restore::is_done(dir)?;
         }
+        // Also what an erasure that was stopped half way left there.
+        Index::heed(dir, &office.notebook)?;
         // A ledger can know of newer keys than the folder has.
         if office.notebook.card()?.key != office.keys.card.key {
             return Err(Error::refused(Code::KeyLost, "office.key is older than the office's card"));
@@ -165,6 +170,7 @@ impl Office {
     /// [`Error::NotFound`]; of the stores.
     pub fn erase(&self, record: RecordId) -> Result<()> {
         self.notebook.erase(&self.keys.signing, record, &[]).map_err(|e| self.or_keys_changed(e))?;
+        Index::heed(&self.dir, &self.notebook)?;
         self.renew_ledgers()
     }
 
@@ -180,6 +186,7 @@ impl Office {
         };
         let ids = fields.iter().map(find).collect::<Result<Vec<_>>>()?;
         self.notebook.erase(&self.keys.signing, record, &ids).map_err(|e| self.or_keys_changed(e))?;
+        Index::heed(&self.dir, &self.notebook)?;
         self.renew_ledgers()
     }
 

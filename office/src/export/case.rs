@@ -37,6 +37,8 @@ pub struct Case<'a> {
     pub inquiry: &'a Summary,
     /// Its site.
     pub site: Option<&'a Summary>,
+    /// What it is joined by.
+    pub ledger: &'a Ledger,
     records: BTreeMap<RecordId, Summary>,
 }
 
@@ -77,7 +79,7 @@ impl<'a> Case<'a> {
                 photos.retain(|p| p.as_str().and_then(|p| p.parse().ok()).is_some_and(|id| kept.contains(&id)));
             }
         }
-        Ok(Self { inquiry, site: ledger.site_of(inquiry), records })
+        Ok(Self { inquiry, site: ledger.site_of(inquiry), ledger, records })
     }
 
     /// Its records of one kind, oldest number first; for inquiries the one itself.

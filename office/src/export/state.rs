@@ -18,7 +18,7 @@ use super::{
     whole::{Rows, whole, writing},
 };
 use crate::{
-    counts::{Counts, FEW, HostCount, share},
+    counts::{FEW, HostCount, Tally, share},
     page::Names,
 };
 
@@ -28,8 +28,9 @@ const HEADINGS: [&str; 10] =
 
 /// What was counted in a month.
 #[derive(Default)]
-struct Month<'a> {
-    inquiries: Vec<&'a Summary>,
+struct Month {
+    inquiries: u64,
+    hosts: Tally,
     channels: BTreeMap<String, u64>,
     visits: u64,
     plants_looked_at: u64,
@@ -37,9 +38,10 @@ struct Month<'a> {
     laboratory_answers: u64,
 }
 
-impl<'a> Month<'a> {
-    fn add(&mut self, case: &Case<'a>) {
-        self.inquiries.push(case.inquiry);
+impl Month {
+    fn add(&mut self, case: &Case<'_>, names: &Names) {
+        self.inquiries += 1;
+        self.hosts.add(case.ledger, case.inquiry.id, names);
         let channel = case.inquiry.text("channel").unwrap_or("not_written_down");
         *self.channels.entry(channel.to_owned()).or_default() += 1;
         for visit in case.of(Kind::Visit) {
@@ -58,16 +60,16 @@ impl<'a> Month<'a> {
 /// # Errors
 /// `NO_SPACE`; of the stores. No half file is left.
 pub fn write(scope: &Scope<'_>, out: &Path) -> Result<Written> {
-    let mut months: BTreeMap<String, Month<'_>> = BTreeMap::new();
+    let mut months: BTreeMap<String, Month> = BTreeMap::new();
     scope.each(|case| {
-        months.entry(month_of(case.inquiry)).or_default().add(case);
+        months.entry(month_of(case.inquiry)).or_default().add(case, scope.names);
         Ok(())
     })?;
-    let sizes: Vec<u64> = months.values().map(|m| m.inquiries.len() as u64).collect();
+    let sizes: Vec<u64> = months.values().map(|m| m.inquiries).collect();
     let open = scope.audience == Audience::Office;
     let hide = if open { vec![false; sizes.len()] } else { hidden(&sizes) };
     let told: Vec<Json> =
-        months.iter().zip(hide).map(|((name, month), hide)| month_json(name, month, hide, scope)).collect();
+        months.into_iter().zip(hide).map(|((name, month), hide)| month_json(&name, month, hide, scope)).collect();
     let mut table = Rows::new(&HEADINGS.map(str::to_owned), false)?;
     for month in &told {
         for line in lines(month) {
@@ -95,14 +97,14 @@ fn month_of(inquiry: &Summary) -> String {
 }
 
 /// A month; what is hidden is null.
-fn month_json(name: &str, month: &Month<'_>, hide: bool, scope: &Scope<'_>) -> Json {
+fn month_json(name: &str, month: Month, hide: bool, scope: &Scope<'_>) -> Json {
     let open = scope.audience == Audience::Office;
-    let inquiries = month.inquiries.len() as u64;
+    let inquiries = month.inquiries;
     if hide {
         return json!({ "month": name, "inquiries": null, "of": scope.out_of.written, "fewer_than": FEW });
     }
     let told = |n: u64| if open || n >= FEW { json!(n) } else { Json::Null };
-    let counts = Counts::of_these(scope.ledger, &month.inquiries, scope.names);
+    let counts = month.hosts.counts(inquiries, 0);
     let sizes: Vec<u64> = counts.hosts.iter().map(|h| h.inquiries).collect();
     let hidden_hosts = if open { vec![false; sizes.len()] } else { hidden(&sizes) };
     let hosts = counts.hosts.iter().zip(hidden_hosts).filter(|(_, hide)| !hide);

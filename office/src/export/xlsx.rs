@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use dooryard_core::{Error, Result};
-use rust_xlsxwriter::{ExcelDateTime, Format, Workbook, Worksheet, XlsxError};
+use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Workbook, Worksheet, XlsxError};
 use serde_json::{Map, Value as Json, json};
 
 use super::{
@@ -20,6 +20,10 @@ use super::{
 /// `NO_SPACE`; of the stores; when there are more rows than a sheet can hold. No half file is left.
 pub fn write(scope: &Scope<'_>, out: &Path) -> Result<Written> {
     let mut book = Workbook::new();
+    // The day alone, so that the same content gives the same bytes.
+    if let Some(day) = scope.made().and_then(excel_day) {
+        book.set_properties(&DocProperties::new().set_creation_datetime(&day));
+    }
     let (head, look) = (Format::new().set_bold(), Look::new());
     let mut sheets = Vec::new();
     for (at, table) in Table::ALL.into_iter().enumerate() {

@@ -79,13 +79,9 @@ impl Whole {
         let mut kinds: BTreeMap<RecordId, Kind> = records.iter().map(|(id, r)| (*id, r.kind)).collect();
         kinds.insert(id, Kind::Inquiry);
         kinds.extend(site.as_ref().map(|s| (s.id, Kind::Site)));
-        let contact_id = contact.as_ref().map(|c| c.id);
-        let conflicts = notebook.conflicts()?;
+        let with_conflicts: Vec<RecordId> = kinds.keys().copied().chain(contact.as_ref().map(|c| c.id)).collect();
         Ok(Self {
-            conflicts: conflicts
-                .into_iter()
-                .filter(|c| kinds.contains_key(&c.record) || contact_id == Some(c.record))
-                .collect(),
+            conflicts: notebook.conflicts_in(&with_conflicts)?,
             history: kinds
                 .into_iter()
                 .chain(gone)

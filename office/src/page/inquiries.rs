@@ -1,225 +1,171 @@
-//! The list of inquiries: what matches, out of how many, and the choices that the filters offer.
+//! The list of inquiries: what matches, out of how many, and what can be done with it.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
+use askama::Template;
+use axum::{
+    Extension,
+    extract::{Query, State, rejection::QueryRejection},
+    response::Response,
+};
 use dooryard_core::{
-    Result,
     ids::RecordId,
-    notebook::{Notebook, Query, Summary},
+    notebook::{Notebook, Summary},
+    words::Words,
 };
 
 use super::{
+    choices::{Choice, Day, answer_words, choices, chosen, days, status_words},
     clash::cause_words,
+    downloads::FORMS,
     filter::Filter,
+    frame::{Frame, Here},
     names::Names,
     place,
+    routes::{Shared, answer, html},
     stops::plain_ids,
-    words::{When, count, word},
+    trouble::Trouble,
+    words::{When, sentence_case, word},
 };
-use crate::ledger::{Ledger, every, opened_ms, stops};
+use crate::{
+    index::{Ask, From, Index, rows_around},
+    ledger::{Ledger, opened_ms, status, stops},
+    people::{View, Visitor},
+};
 
 /// Rows of a page.
 const ROWS: usize = 40;
 
 /// The list as the page shows it.
-pub struct List {
-    /// The filters in force.
-    pub filter: Filter,
-    /// Whether anything is filtered.
-    pub narrowed: bool,
+#[derive(Template)]
+#[template(path = "inquiries.html")]
+struct ListPage {
+    frame: Frame,
+    /// The filters in force, also as they stand in an address.
+    filter: Filter,
+    query: String,
+    /// Whether whoever looks may see what is private.
+    sees_private: bool,
     /// `12 of 60 inquiries`, with what stands open.
-    pub found: String,
-    /// The heading of the rows.
-    pub head: String,
+    found: String,
+    /// How many are found.
+    total: u64,
     /// What is under seal, in a sentence; empty when nothing is.
-    pub sealed: String,
-    /// Filters to choose from.
-    pub choices: Vec<Choice>,
-    /// The rows.
-    pub rows: Vec<Row>,
+    sealed: String,
+    choices: Vec<Choice>,
+    days: [Day; 2],
+    /// What is chosen, in words.
+    chosen: Vec<(String, String)>,
+    rows: Vec<Row>,
     /// What stands there when no row does.
-    pub none: String,
-    /// Address of the newer rows.
-    pub earlier: Option<String>,
-    /// Address of the older rows.
-    pub later: Option<String>,
+    none: String,
+    /// Addresses of the newer and the older rows.
+    newer: Option<String>,
+    older: Option<String>,
     /// `Rows 41 to 60 of 60`.
-    pub span: String,
+    span: String,
+    /// Saved views: (address, name, whether it is the one that is shown).
+    views: Vec<(String, String, bool)>,
+    /// Forms of a download: (value, words).
+    forms: Vec<(&'static str, String)>,
 }
 
-/// A filter with its options: (value, words, chosen).
-pub struct Choice {
-    /// Name in the address.
-    pub name: &'static str,
-    /// What people read.
-    pub label: &'static str,
-    /// The options.
-    pub options: Vec<(String, String, bool)>,
+impl ListPage {
+    /// Whether what is shown has a name already.
+    fn is_saved(&self) -> bool {
+        self.views.iter().any(|(.., here)| *here)
+    }
 }
 
 /// One inquiry in the list.
-pub struct Row {
-    /// Its id.
-    pub id: RecordId,
+struct Row {
+    id: RecordId,
     /// The day it was opened.
-    pub day: String,
+    day: String,
     /// How it came.
-    pub channel: String,
+    channel: String,
     /// Host and township.
-    pub title: String,
+    title: String,
     /// Summary, or the beginning of the resident's own words.
-    pub words: String,
+    words: String,
     /// The words are the resident's own.
-    pub own_words: bool,
+    own_words: bool,
     /// Lines under the words: (reason, words).
-    pub reasons: Vec<(String, String)>,
+    reasons: Vec<(String, String)>,
     /// Who has it and where it stands.
-    pub who: String,
+    who: String,
 }
 
-/// What a list needs beside the ledger.
-pub struct Marks {
-    /// Inquiries in which the words of the filter stand; `None` without words.
-    pub with_words: Option<BTreeSet<RecordId>>,
-    /// Fields in conflict by inquiry.
-    pub conflicts: BTreeMap<RecordId, u64>,
+pub(super) async fn page(
+    State(desk): Shared,
+    Extension(who): Extension<Visitor>,
+    filter: Result<Query<Filter>, QueryRejection>,
+) -> Response {
+    answer(desk, Some(who.clone()), Here::Inquiries, move |desk, frame| {
+        let Query(filter) = filter.map_err(|_| Trouble::BadAddress(frame.say("list-bad-filter")))?;
+        let views = desk.people.views(&who)?;
+        let index = desk.index()?;
+        let list = list_page(&index, desk.notebook(), &filter, (&views, who.role.sees_private()), &desk.names, frame);
+        Ok(html(&list?))
+    })
+    .await
 }
 
-impl Marks {
-    /// Reads them.
-    ///
-    /// # Errors
-    /// Of the notebook.
-    pub fn read(notebook: &Notebook, ledger: &Ledger, words: &str) -> Result<Self> {
-        let mut conflicts = BTreeMap::new();
-        for row in every(notebook, &Query { in_conflict: true, ..Query::default() })? {
-            for inquiry in ledger.inquiries_of(&row) {
-                *conflicts.entry(inquiry).or_default() += u64::from(row.conflicts);
-            }
-        }
-        let with_words = if words.trim().is_empty() {
-            None
-        } else {
-            let hits = every(notebook, &Query { words: words.to_owned(), ..Query::default() })?;
-            Some(hits.iter().flat_map(|row| ledger.inquiries_of(row)).collect())
-        };
-        Ok(Self { with_words, conflicts })
+/// Makes the list: the page that the index finds, and all records around its rows.
+fn list_page(
+    index: &Index,
+    notebook: &Notebook,
+    filter: &Filter,
+    (views, sees_private): (&[View], bool),
+    names: &Names,
+    frame: Frame,
+) -> Result<ListPage, Trouble> {
+    let (words, when, query) = (frame.words, frame.when(), filter.query());
+    // Words are looked for in all fields, private ones too: others find by the names of plants and causes alone.
+    let found = index.page(&Ask { names_only: !sees_private, ..filter.ask() }, filter.from(), ROWS)?;
+    let ids: Vec<RecordId> = found.rows.iter().map(|row| row.key.id).collect();
+    let ledger = Ledger::of_rows(rows_around(notebook, &ids)?, &names.suspect);
+    let conflicts: BTreeMap<RecordId, u64> = found.rows.iter().map(|row| (row.key.id, row.conflicts)).collect();
+    let page = filter.page.max(1);
+    let (from, all) = ((page - 1) * ROWS, index.inquiries()?);
+    let of = |i: &Summary| row(&ledger, conflicts.get(&i.id).copied().unwrap_or(0), i, names, (words, &when));
+    let mut rows: Vec<Row> = ledger.inquiries.iter().map(of).collect();
+    for row in rows.iter_mut().filter(|row| row.own_words && !sees_private) {
+        (row.words, row.own_words) = (String::new(), false);
     }
-}
-
-/// Makes the list.
-pub fn list_page(ledger: &Ledger, marks: &Marks, filter: &Filter, names: &Names, when: &When) -> List {
-    let matching: Vec<&Summary> =
-        ledger.inquiries.iter().filter(|i| matches(ledger, marks, filter, names, i)).collect();
-    let pages = matching.len().div_ceil(ROWS).max(1);
-    let page = filter.page.clamp(1, pages);
-    let from = (page - 1) * ROWS;
-    let shown = &matching[from..matching.len().min(from + ROWS)];
-    let all = ledger.inquiries.len() as u64;
-    let open = matching.iter().filter(|i| status(i) != "closed").count() as u64;
-    let narrowed = filter.narrows();
-    List {
-        narrowed,
-        found: format!(
-            "{} of {}; {open} of {} not closed.",
-            matching.len(),
-            count(all, "inquiry", "inquiries"),
-            matching.len()
-        ),
-        head: if narrowed { "Chosen".into() } else { "All".into() },
-        sealed: sealed_words(ledger.sealed_records),
-        choices: choices(ledger, filter, names),
-        rows: shown.iter().map(|i| row(ledger, marks, i, names, when)).collect(),
-        none: if all == 0 {
-            "No inquiry has come yet. What to do: take in a bundle from a phone, then open this page again.".into()
-        } else {
-            format!(
-                "None of {} is like this. What to do: take away a filter, or write fewer words.",
-                count(all, "inquiry", "inquiries")
-            )
-        },
-        earlier: (page > 1).then(|| filter.href(page - 1)),
-        later: (page < pages).then(|| filter.href(page + 1)),
-        span: format!("Rows {} to {} of {}", from + 1, from + shown.len(), matching.len()),
-        filter: filter.clone(),
-    }
-}
-
-/// That something is under seal, without saying what.
-pub fn sealed_words(records: usize) -> String {
-    match records {
-        0 => String::new(),
-        1 => "One sealed record exists. It is open to the educator only, and in no list or count here.".into(),
-        n => format!("{n} sealed records exist. They are open to the educator only, and in no list or count here."),
-    }
-}
-
-/// Where an inquiry stands; with no word from the office, it is open.
-pub fn status(inquiry: &Summary) -> &str {
-    inquiry.text("status").unwrap_or("open")
-}
-
-pub(crate) fn matches(ledger: &Ledger, marks: &Marks, f: &Filter, names: &Names, i: &Summary) -> bool {
-    let is = |wanted: &str, found: Option<&str>| wanted.is_empty() || found == Some(wanted);
-    marks.with_words.as_ref().is_none_or(|ids| ids.contains(&i.id) || names_match(ledger, names, i, &f.q))
-        && is(&f.status, Some(status(i)))
-        && (f.host.is_empty() || ledger.hosts_of(i.id).contains(&f.host.as_str()))
-        && is(&f.township, ledger.site_of(i).and_then(|s| s.text("township")))
-        && is(&f.scout, i.text("taken_by"))
-        && (f.cause.is_empty()
-            || !names.regulated.contains(&f.cause) && ledger.causes_of(i.id).iter().any(|(id, _)| *id == f.cause))
-        && (f.stop.is_empty() || !stops(i.fields.get("stops")).is_empty())
-        && (f.conflict.is_empty() || marks.conflicts.contains_key(&i.id))
-}
-
-/// Words also find names of the pack: the records hold only its ids. Every word has to begin one of them.
-fn names_match(ledger: &Ledger, names: &Names, i: &Summary, q: &str) -> bool {
-    let mut known: Vec<String> = ledger.hosts_of(i.id).into_iter().map(|h| names.host(h)).collect();
-    known.extend(ledger.causes_of(i.id).into_iter().map(|(id, _)| names.cause(&id)));
-    let known = known.join(" ").to_lowercase();
-    let begins = |word: &str| known.split(|c: char| !c.is_alphanumeric()).any(|k| k.starts_with(word));
-    !q.trim().is_empty() && q.to_lowercase().split_whitespace().all(begins)
-}
-
-fn choices(ledger: &Ledger, filter: &Filter, names: &Names) -> Vec<Choice> {
-    let mut hosts: BTreeMap<String, String> = BTreeMap::new();
-    let mut causes: BTreeMap<String, String> = BTreeMap::new();
-    let (mut townships, mut scouts) = (BTreeSet::new(), BTreeSet::new());
-    for i in &ledger.inquiries {
-        hosts.extend(ledger.hosts_of(i.id).into_iter().map(|h| (h.to_owned(), names.host(h))));
-        let open = ledger.causes_of(i.id).into_iter().filter(|(id, _)| !names.regulated.contains(id));
-        causes.extend(open.map(|(id, _)| (names.cause(&id), id)).map(|(name, id)| (id, name)));
-        townships.extend(ledger.site_of(i).and_then(|s| s.text("township")).map(str::to_owned));
-        scouts.extend(i.text("taken_by").map(str::to_owned));
-    }
-    let same = |set: BTreeSet<String>| set.into_iter().map(|v| (v.clone(), v)).collect::<Vec<_>>();
-    let by_name = |map: BTreeMap<String, String>| {
-        let mut rows: Vec<(String, String)> = map.into_iter().collect();
-        rows.sort_by(|a, b| a.1.cmp(&b.1));
-        rows
-    };
-    let statuses = ["open", "waiting", "answered", "closed"].map(|s| (s.to_owned(), s.to_owned()));
-    let choice = |name, label, wanted: &str, rows: Vec<(String, String)>| Choice {
-        name,
-        label,
-        options: rows
-            .into_iter()
-            .map(|(value, words)| (value == wanted, value, words))
-            .map(|(on, v, w)| (v, w, on))
+    Ok(ListPage {
+        found: frame.with("list-found", [("n", &found.total), ("all", &all), ("open", &found.open)]),
+        total: found.total,
+        sealed: sealed_words(usize::try_from(index.sealed_records()?).unwrap_or(usize::MAX), words),
+        choices: choices(index.offered()?, filter, names, words),
+        days: days(filter, words),
+        chosen: chosen(filter, names, &frame),
+        none: if all == 0 { frame.say("list-none-yet") } else { frame.with("list-none", [("all", &all)]) },
+        newer: found.newer.map(|at| if page <= 2 { filter.href(1, From::Newest) } else { filter.href(page - 1, at) }),
+        older: found.older.map(|at| filter.href(page + 1, at)),
+        span: frame.with("list-span", [("from", &(from + 1)), ("to", &(from + rows.len())), ("n", &found.total)]),
+        views: views.iter().map(|v| (v.href(), v.name.clone(), v.filter == query)).collect(),
+        forms: FORMS
+            .iter()
+            .filter(|form| sees_private || form.for_anybody)
+            .map(|form| (form.value, frame.say(form.words)))
             .collect(),
-    };
-    vec![
-        choice("status", "Where it stands", &filter.status, statuses.to_vec()),
-        choice("host", "Plant", &filter.host, by_name(hosts)),
-        choice("township", "Township", &filter.township, same(townships)),
-        choice("scout", "Taken by", &filter.scout, same(scouts)),
-        choice("cause", "Cause named", &filter.cause, by_name(causes)),
-    ]
+        rows,
+        filter: filter.clone(),
+        query,
+        sees_private,
+        frame,
+    })
 }
 
-fn row(ledger: &Ledger, marks: &Marks, i: &Summary, names: &Names, when: &When) -> Row {
+/// That something is under seal, without saying what; empty when nothing is.
+pub fn sealed_words(records: usize, words: Words) -> String {
+    if records == 0 { String::new() } else { words.with("list-sealed", [("n", &records)]) }
+}
+
+fn row(ledger: &Ledger, conflicts: u64, i: &Summary, names: &Names, (say, when): (Words, &When)) -> Row {
     let hosts: Vec<String> = ledger.hosts_of(i.id).into_iter().map(|h| names.host(h)).collect();
-    let what = if hosts.is_empty() { "No plant yet".to_owned() } else { hosts.join("; ") };
+    let what = if hosts.is_empty() { say.say("list-no-plant") } else { hosts.join("; ") };
     let township = ledger.site_of(i).and_then(|s| s.text("township")).map(place::township);
     let own_words = i.text("summary").is_none();
     let words = i.text("summary").or_else(|| i.text("question")).unwrap_or_default();
@@ -228,15 +174,18 @@ fn row(ledger: &Ledger, marks: &Marks, i: &Summary, names: &Names, when: &When) 
     for stop in plain_ids(stops(i.fields.get("stops"))) {
         reasons.push((format!("{}.", names.stop_head(stop)), String::new()));
     }
-    if let Some(n) = marks.conflicts.get(&i.id) {
-        reasons.push(("Two phones disagree".into(), format!("on {}; all are kept.", count(*n, "value", "values"))));
+    if conflicts > 0 {
+        reasons.push((say.say("list-disagree"), say.with("list-disagree-on", [("n", &conflicts)])));
     }
     let causes = ledger.causes_of(i.id);
     if !causes.is_empty() {
         let named: Vec<String> = causes.iter().map(|(id, p)| cause_words(id, *p, names)).collect();
-        let status = ledger.diagnoses[&i.id].first().and_then(|d| d.text("status")).unwrap_or("presumptive");
-        reasons.push((format!("{}:", super::words::sentence_case(status)), format!("{}.", named.join("; "))));
+        let newest = ledger.diagnoses.get(&i.id).and_then(|all| all.first());
+        let how_far = newest.and_then(|d| d.text("status")).unwrap_or("presumptive");
+        let how_far = sentence_case(&answer_words(how_far, say));
+        reasons.push((format!("{how_far}:"), format!("{}.", named.join("; "))));
     }
+    let scout = i.text("taken_by").map_or_else(|| say.say("list-nobody"), str::to_owned);
     Row {
         id: i.id,
         day: when.day_ms(opened_ms(i)),
@@ -245,6 +194,6 @@ fn row(ledger: &Ledger, marks: &Marks, i: &Summary, names: &Names, when: &When) 
         words: if short.len() < words.len() { format!("{short}…") } else { short },
         own_words,
         reasons,
-        who: format!("{}, {}", i.text("taken_by").unwrap_or("Nobody wrote down who"), status(i)),
+        who: format!("{scout}, {}", status_words(status(i), say)),
     }
 }

@@ -9,8 +9,10 @@ mod answers;
 mod asks;
 mod audit;
 mod bundles;
+mod choices;
 mod clash;
 mod desk;
+mod downloads;
 mod filter;
 mod four;
 mod frame;
@@ -48,12 +50,17 @@ mod tests_hostile;
 #[cfg(test)]
 mod tests_keeping;
 #[cfg(test)]
+mod tests_language;
+#[cfg(test)]
+mod tests_list;
+#[cfg(test)]
 mod tests_people;
 #[cfg(test)]
 mod tests_security;
 #[cfg(test)]
 mod tests_words;
 mod trouble;
+mod views;
 mod words;
 
 pub use bundles::{Bundle, Waits, bundle};
@@ -64,7 +71,6 @@ pub use frame::pegs;
 pub use gather::{Whole, day_of, reference};
 pub use history::kinds_words;
 pub use inquiries::sealed_words;
-pub(crate) use inquiries::{Marks, matches};
 pub use intake::{missing, waiting};
 pub use names::Names;
 pub use reasons::{Reasons, observations, percent, reasons};

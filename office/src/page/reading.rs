@@ -14,11 +14,9 @@ use serde::Deserialize;
 use super::{
     bundles::Bundle,
     clash::Clash,
-    filter::Filter,
     frame::{Frame, Here},
     gather::{Whole, day_of},
     guard::Noted,
-    inquiries::{List, Marks, list_page},
     inquiry::{Unveil, View, view},
     intake,
     phones::{self, Asking, Phone},
@@ -29,42 +27,11 @@ use super::{
     words::When,
 };
 use crate::{
-    ledger::row_of,
+    index::{Ask, From, rows_around},
     people::{Act, Visitor},
 };
 
 type Who = Extension<Visitor>;
-
-#[derive(Template)]
-#[template(path = "inquiries.html")]
-struct InquiriesPage {
-    frame: Frame,
-    page: List,
-}
-
-pub(super) async fn inquiries(
-    State(desk): Shared,
-    Extension(who): Who,
-    filter: Result<Query<Filter>, QueryRejection>,
-) -> Response {
-    let sees_private = who.role.sees_private();
-    answer(desk, Some(who), Here::Inquiries, move |desk, frame| {
-        let Query(filter) = filter.map_err(|_| Trouble::BadAddress("A filter in it is not of its form.".into()))?;
-        let ledger = desk.ledger()?;
-        // Words are looked for in all fields, private ones too: others find by the names of plants and causes alone.
-        let words = if sees_private { filter.q.as_str() } else { "" };
-        let mut marks = Marks::read(desk.notebook(), &ledger, words)?;
-        if !sees_private && !filter.q.trim().is_empty() {
-            marks.with_words = Some(BTreeSet::new());
-        }
-        let mut page = list_page(&ledger, &marks, &filter, &desk.names, &When::now());
-        for row in page.rows.iter_mut().filter(|row| row.own_words && !sees_private) {
-            (row.words, row.own_words) = (String::new(), false);
-        }
-        Ok(html(&InquiriesPage { frame, page }))
-    })
-    .await
-}
 
 #[derive(Template)]
 #[template(path = "inquiry.html")]
@@ -92,7 +59,7 @@ pub(super) async fn inquiry(
     answer(desk, Some(who), Here::Inquiries, move |desk, frame| {
         let id = record_id(&id)?;
         let Query(asked) = asked.map_err(|_| Trouble::BadAddress("What it asks to see is not of its form.".into()))?;
-        if desk.ledger()?.sealed.contains(&id) {
+        if desk.index()?.is_sealed(id)? {
             return Err(Trouble::Sealed);
         }
         let notebook = desk.notebook();
@@ -142,12 +109,12 @@ pub(super) async fn photo(
             "large" => Size::Large,
             _ => return Err(Trouble::NoSuchPage),
         };
-        let record = desk.notebook().show(record_id(&id)?)?;
+        let id = record_id(&id)?;
+        let record = desk.notebook().show(id)?;
         if record.kind != Kind::Photo || record.hidden {
             return Err(Trouble::NotHere);
         }
-        let ledger = desk.ledger()?;
-        if ledger.owner(&row_of(&record)).is_some_and(|inquiry| ledger.sealed.contains(&inquiry)) {
+        if desk.index()?.is_under_seal(id)? {
             return Err(Trouble::Sealed);
         }
         // The small ones come with their inquiry, which is noted.
@@ -191,17 +158,25 @@ pub(super) async fn bundle(State(desk): Shared, Extension(who): Who, Path(number
     .await
 }
 
-/// Every open conflict outside the seal, with the address of its inquiry.
+/// Inquiries of which a page shows the open conflicts.
+const WITH_CONFLICTS: usize = 20;
+
+/// The open conflicts of the newest inquiries outside the seal that have some, with the address of each inquiry.
 fn open_conflicts(desk: &Desk, when: &When) -> Result<Vec<(Clash, String)>, Trouble> {
-    let ledger = desk.ledger()?;
-    let mut shown = Vec::new();
-    for conflict in desk.notebook().conflicts()? {
-        let inquiries = ledger.inquiries_of(&row_of(&desk.notebook().show(conflict.record)?));
-        if inquiries.iter().any(|id| ledger.sealed.contains(id)) {
-            continue;
+    let (index, notebook) = (desk.index()?, desk.notebook());
+    let page = index.page(&Ask { conflict: true, ..Ask::default() }, From::Newest, WITH_CONFLICTS)?;
+    let (mut shown, mut done) = (Vec::new(), BTreeSet::new());
+    for inquiry in page.rows.iter().map(|row| row.key.id) {
+        let rows = rows_around(notebook, &[inquiry])?;
+        let ids: Vec<_> = rows.iter().filter(|row| row.conflicts > 0).map(|row| row.id).collect();
+        for conflict in notebook.conflicts_in(&ids)? {
+            // One of a site or a contact that several share, or that is under seal elsewhere.
+            if index.is_under_seal(conflict.record)? || !done.insert((conflict.record, conflict.field.clone())) {
+                continue;
+            }
+            let clash = super::clash::clash(&conflict, &desk.names, when, false);
+            shown.extend(clash.map(|c| (c, format!("/inquiries/{inquiry}"))));
         }
-        let href = inquiries.first().map_or_else(String::new, |id| format!("/inquiries/{id}"));
-        shown.extend(super::clash::clash(&conflict, &desk.names, when, false).map(|c| (c, href)));
     }
     Ok(shown)
 }

@@ -14,16 +14,18 @@ use dooryard_core::{key::Pack, notebook::Notebook};
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
-    accounts, audit, desk,
+    accounts, audit, desk, downloads,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
-    keeping, language,
+    inquiries, keeping, language,
     names::Names,
     own, person, reading, sign_in,
     trouble::Trouble,
+    views,
 };
 use crate::{
     desk::Office,
+    index::{Held, Index},
     ledger::Ledger,
     people::{Act, People, Role, Visitor},
 };
@@ -57,6 +59,7 @@ pub(super) struct Desk {
     pub(super) pack: Arc<Pack>,
     pub(super) names: Names,
     pub(super) slowest: Duration,
+    index: Held,
     rights: Vec<Rights>,
 }
 
@@ -86,8 +89,13 @@ pub(super) fn table() -> Vec<Row> {
         Row::send("/inquiries/{id}/follow-up", lead, desk::follow_up_new),
         Row::see("/follow-ups", reader, desk::follow_ups),
         Row::send("/follow-ups/{id}", lead, desk::follow_up_write).up_to(desk::WORDS),
-        // What was taken in.
-        Row::see("/inquiries", reader, reading::inquiries),
+        // What is held.
+        Row::see("/inquiries", reader, inquiries::page),
+        Row::see("/inquiries/download", reader, downloads::download).noting(Act::Exported),
+        Row::see("/views", reader, views::list),
+        Row::send("/views", reader, views::save),
+        Row::send("/views/{id}/name", reader, views::rename).up_to(CHOICE),
+        Row::send("/views/{id}/delete", reader, views::delete).up_to(CHOICE),
         Row::see("/inquiries/{id}", reader, reading::inquiry).noting(Act::SawInquiry),
         Row::see("/photos/{id}/{size}", reader, reading::photo).noting(Act::SawPhoto),
         Row::see("/take-in", reader, reading::take_in),
@@ -155,7 +163,8 @@ pub(super) fn laid_out(
 ) -> (Arc<Desk>, Router<Arc<Desk>>) {
     let (names, table) = (Names::of(&pack), table());
     let rights = table.iter().map(Rights::from).collect();
-    let desk = Arc::new(Desk { office, people, pack, names, slowest, rights });
+    let index = Held::new(office.folder().to_owned(), names.clone());
+    let desk = Arc::new(Desk { office, people, pack, names, slowest, index, rights });
     (desk, table.into_iter().fold(Router::new(), |routes, row| routes.route(row.path, row.serve)))
 }
 
@@ -193,6 +202,12 @@ impl Desk {
         self.office.notebook()
     }
 
+    /// The index of inquiries, up to the notebook as it stands. It is opened once and follows what is written since.
+    pub(super) fn index(&self) -> Result<Arc<Index>, Trouble> {
+        Ok(self.index.followed(self.notebook())?)
+    }
+
+    /// Every inquiry of the county: for what goes over all of them, never for a page that lists or shows.
     pub(super) fn ledger(&self) -> Result<Ledger, Trouble> {
         Ok(Ledger::read(self.notebook(), &self.names.suspect)?)
     }
@@ -215,7 +230,7 @@ impl Desk {
         work: impl FnOnce(&Self) -> Result<T, Trouble> + Send + 'static,
     ) -> Result<T, Trouble> {
         let done = tokio::task::spawn_blocking(move || work(&self)).await;
-        done.unwrap_or_else(|_| Err(Trouble::Inside("The work on it stopped half way.".into())))
+        done.unwrap_or(Err(Trouble::HalfWay))
     }
 }
 

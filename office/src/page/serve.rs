@@ -8,8 +8,9 @@ use std::{
 use anyhow::Context;
 use dooryard_core::key::Pack;
 
+use super::names::Names;
 use super::routes::router;
-use crate::{desk::Office, people::People};
+use crate::{desk::Office, index::Index, people::People};
 
 /// Serves the page on 127.0.0.1 until somebody presses Ctrl-C. Port 0 takes a free one. The address is printed, and while
 /// nobody has an account, a one-time link to make the first.
@@ -17,6 +18,8 @@ use crate::{desk::Office, people::People};
 /// # Errors
 /// When the port is taken, or the office or its accounts cannot be read.
 pub fn serve(office: Arc<Office>, people: Arc<People>, pack: Arc<Pack>, port: u16) -> anyhow::Result<()> {
+    // So that the first page does not have to wait for it.
+    Index::open(office.folder(), &Names::of(&pack))?.follow(office.notebook())?;
     let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
     runtime.block_on(async {
         let at = SocketAddr::from((Ipv4Addr::LOCALHOST, port));

@@ -221,3 +221,38 @@ fn a_phone_that_asks_to_come_in_stands_over_the_others_with_its_six_words() {
         assert!(page.contains(words), "{words} is missing in:\n{page}");
     }
 }
+
+#[test]
+fn older_and_newer_lead_through_every_inquiry_once_and_back() {
+    let county = county();
+    for n in 0..90 {
+        let fields = serde_json::json!({"summary": format!("row-{n:02}."), "taken_by": "Scout 7"});
+        let kind = dooryard_core::record::Kind::Inquiry;
+        county.office.notebook().save(kind, None, fields.as_object().unwrap()).unwrap();
+    }
+    let rows = |text: &str| (0..90).filter(|n| text.contains(&format!("row-{n:02}."))).collect::<Vec<_>>();
+    let link = |text: &str, words: &str| {
+        let before = text.split(&format!("\">{words}</a>")).next().filter(|before| before.len() < text.len())?;
+        Some(before.rsplit("href=\"").next().unwrap().replace("&#38;", "&"))
+    };
+    let (mut uri, mut seen, mut pages) = ("/inquiries?scout=Scout+7".to_owned(), Vec::new(), Vec::new());
+    loop {
+        let text = ask(&county, &uri).text();
+        seen.extend(rows(&text));
+        pages.push(rows(&text));
+        assert!(
+            text.contains(&format!("Rows {} to {} of 90", seen.len() + 1 - rows(&text).len(), seen.len())),
+            "{uri}"
+        );
+        match link(&text, "Older") {
+            Some(older) => uri = older,
+            None => break,
+        }
+    }
+    assert_eq!((seen.len(), pages.len()), (90, 3));
+    seen.sort_unstable();
+    assert_eq!(seen, (0..90).collect::<Vec<_>>());
+    let back = ask(&county, &link(&ask(&county, &uri).text(), "Newer").unwrap()).text();
+    assert_eq!(rows(&back), pages[1]);
+    assert_eq!(rows(&ask(&county, &link(&back, "Newer").unwrap()).text()), pages[0]);
+}

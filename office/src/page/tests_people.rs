@@ -72,7 +72,7 @@ fn after_tries_that_went_wrong_one_waits_and_is_told_how_long() {
     }
     let answer = sign_in(&county, "reader", PASSWORD);
     assert_eq!((answer.status, answer.header("retry-after")), (StatusCode::TOO_MANY_REQUESTS, "1"));
-    assert!(answer.text().contains("wait 1 seconds"), "{}", answer.text());
+    assert!(answer.text().contains("wait 1 second."), "{}", answer.text());
     county.clock.set(county.clock.now_ms() + 1000);
     assert_eq!(sign_in(&county, "reader", PASSWORD).status, StatusCode::SEE_OTHER);
 }

@@ -91,6 +91,7 @@ fn what_is_open_without_a_session_is_this_and_no_more() {
     assert_eq!(
         open,
         [
+            "POST /language",
             "GET /sign-in",
             "POST /sign-in",
             "GET /recover",

@@ -50,6 +50,8 @@ pub enum Trouble {
     NotDone(String),
     /// It cannot be done with an account.
     Account(people::Error),
+    /// The work on it stopped half way.
+    HalfWay,
     /// Something is wrong at this end.
     Inside(String),
 }
@@ -78,6 +80,9 @@ pub(super) fn said(e: &people::Error, words: Words) -> String {
         Error::NameTaken => words.say("account-error-taken"),
         Error::NoAccount => words.say("account-error-none"),
         Error::LastAdmin => words.say("account-error-last-admin"),
+        Error::ViewTaken => words.say("list-view-taken"),
+        Error::NoView => words.say("list-view-gone"),
+        Error::ManyViews => words.with("list-view-many", [("n", &people::MOST_VIEWS)]),
         Error::LinkGone => words.say("account-error-link"),
         Error::Wrong => words.say("account-error-wrong"),
         Error::Wait { seconds } => words.with("account-error-wait", [("n", seconds)]),
@@ -110,7 +115,7 @@ impl Trouble {
             Self::BadForm => (StatusCode::BAD_REQUEST, "trouble-form"),
             Self::NotDone(_) => (StatusCode::CONFLICT, "trouble-not-done"),
             Self::Account(_) => (StatusCode::CONFLICT, "trouble-not-done"),
-            Self::Inside(_) => (StatusCode::INTERNAL_SERVER_ERROR, "trouble-inside"),
+            Self::Inside(_) | Self::HalfWay => (StatusCode::INTERNAL_SERVER_ERROR, "trouble-inside"),
         }
     }
 
@@ -120,6 +125,7 @@ impl Trouble {
         let why = match self {
             Self::BadAddress(why) | Self::NotDone(why) | Self::Inside(why) => why.clone(),
             Self::Account(e) => said(e, frame.words),
+            Self::HalfWay => frame.say("page-half-way"),
             _ => frame.say(&format!("{name}-why")),
         };
         let (what, to_do) = (frame.say(name), frame.say(&format!("{name}-do")));

@@ -32,11 +32,15 @@ pub(super) fn key(name: &str) -> String {
     name.trim().nfkc().collect::<String>().to_lowercase()
 }
 
-pub(super) fn insert(conn: &Connection, now_ms: i64, name: &str, role: Role, hash: Option<&str>) -> Result<i64> {
+/// A name without spaces around it, of one line and not too long.
+pub(super) fn plain_name(name: &str) -> Result<&str> {
     let name = name.trim();
-    if name.is_empty() || name.chars().count() > NAME || name.chars().any(char::is_control) {
-        return Err(Error::BadName);
-    }
+    let is_plain = !name.is_empty() && name.chars().count() <= NAME && !name.chars().any(char::is_control);
+    if is_plain { Ok(name) } else { Err(Error::BadName) }
+}
+
+pub(super) fn insert(conn: &Connection, now_ms: i64, name: &str, role: Role, hash: Option<&str>) -> Result<i64> {
+    let name = plain_name(name)?;
     let sql = "INSERT INTO account (key, name, role, password, made_ms) VALUES (?1, ?2, ?3, ?4, ?5)
                ON CONFLICT (key) DO NOTHING";
     match conn.execute(sql, params![key(name), name, role.name(), hash, now_ms])? {
@@ -156,7 +160,7 @@ impl People {
         self.write(|tx| {
             open_account(tx, id)?;
             tx.execute("UPDATE account SET closed_ms = ?2, password = NULL WHERE id = ?1", params![id, self.now_ms()])?;
-            for table in ["session", "recovery", "link"] {
+            for table in ["session", "recovery", "link", "saved_view"] {
                 tx.execute(&format!("DELETE FROM {table} WHERE account = ?1"), [id])?;
             }
             keep_an_admin(tx)?;

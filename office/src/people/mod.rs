@@ -19,6 +19,7 @@ mod store;
 #[cfg(test)]
 mod tests;
 mod token;
+mod views;
 
 use std::{
     path::Path,
@@ -36,6 +37,7 @@ pub use recovery::CODES;
 pub use roles::Role;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 pub use sessions::{Session, Visitor};
+pub use views::{MOST_VIEWS, View};
 
 /// What cannot be done with accounts, and why.
 #[derive(Debug, thiserror::Error)]
@@ -75,6 +77,15 @@ pub enum Error {
     /// Somebody has to be able to make accounts.
     #[error("this is the only admin; the office needs one")]
     LastAdmin,
+    /// Another view of this person has this name.
+    #[error("you have a view of this name already")]
+    ViewTaken,
+    /// No such view of this person.
+    #[error("you have no such view any more")]
+    NoView,
+    /// More views than one list can hold.
+    #[error("a person can have {MOST_VIEWS} views")]
+    ManyViews,
     /// The one-time link was used, is too old or never was one.
     #[error("this link was used already, or is too old")]
     LinkGone,

@@ -9,8 +9,8 @@ use dooryard_core::{
 };
 use dooryard_office::{
     export::{Ask, Audience, Scope},
-    ledger::Ledger,
-    page::{Filter, Names},
+    index::Index,
+    page::Names,
 };
 use dooryard_tests::{Yard, fields, picture, save};
 use serde_json::{Value as Json, json};
@@ -134,15 +134,15 @@ impl County {
     pub fn export<T>(&self, name: &str, ask: &Ask, write: impl FnOnce(&Scope<'_>, &Path) -> T) -> T {
         let pack = dooryard_office::pack::load(None).unwrap();
         let names = Names::of(&pack);
-        let ledger = Ledger::read(self.yard.office.notebook(), &names.suspect).unwrap();
-        let scope = Scope::choose(&self.yard.office, &ledger, &names, ask).unwrap();
+        let index = Index::open(self.yard.office.folder(), &names).unwrap();
+        let scope = Scope::choose(&self.yard.office, &index, &names, ask).unwrap();
         write(&scope, &self.yard.file(name))
     }
 }
 
 /// A wish for everything, for these readers.
 pub fn all_for(audience: Audience) -> Ask {
-    Ask { filter: Filter::default(), audience, delay_days: 0 }
+    Ask { audience, ..Ask::default() }
 }
 
 fn inquiry(phone: &Notebook, township: &str, cell: &str, consent: Json, word: &str) -> RecordId {

@@ -125,7 +125,7 @@ impl<'s> Archive<'s> {
     /// The living causes that the newest answer about each plant holds about even or likelier. Gives which, by plant; under no
     /// plant those of an answer about none in particular.
     fn present(&mut self, case: &Case<'_>, visits: &[&Summary]) -> Result<BTreeSet<(Option<RecordId>, String)>> {
-        let newest_first = self.scope.ledger.diagnoses.get(&case.inquiry.id).into_iter().flatten();
+        let newest_first = case.ledger.diagnoses.get(&case.inquiry.id).into_iter().flatten();
         let mut plants_done = BTreeSet::new();
         let mut found = BTreeSet::new();
         for diagnosis in newest_first.filter(|d| case.get(d.id).is_some()) {

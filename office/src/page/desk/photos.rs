@@ -58,12 +58,11 @@ pub(in crate::page) async fn add(
 
 async fn keep(desk: Arc<Desk>, who: Visitor, id: String, came: Result<Vec<NamedTempFile>, Trouble>) -> Response {
     answer(desk, Some(who.clone()), Here::Desk, move |desk, frame| {
-        let id = record_id(&id)?;
+        let (files, id) = (came?, record_id(&id)?);
         super::take::may_write(desk, id)?;
         let plant = first_plant(desk.notebook(), id)?;
         let mut fields = Map::from_iter([("inquiry".to_owned(), json!(id.to_string()))]);
         plant.map(|plant| fields.insert("plant".into(), json!(plant.id.to_string())));
-        let files = came?;
         // All or none: each is looked at before the first is kept.
         for file in &files {
             let bytes = std::fs::read(file.path()).map_err(failed)?;
