@@ -35,21 +35,29 @@ function keepAsTyped(form) {
     if (state.busy || !state.dirty) return;
     const written = state.written;
     state.dirty = state.written = false;
-    state.busy = fetch(state.at, { method: "POST", body: body(written), redirect: "error" });
-    try {
-      const answer = await state.busy;
-      if (!answer.ok) throw new Error(String(answer.status));
-      kept(await answer.json());
-    } catch {
-      state.dirty = true;
-      state.written ||= written;
-      trouble.textContent = form.dataset.failed;
-      state.busy = null;
-      soon(3000);
+    state.busy = sent(written);
+    const went = await state.busy;
+    state.busy = null;
+    if (went) {
+      if (state.dirty) soon(state.written ? 0 : 300);
       return;
     }
-    state.busy = null;
-    if (state.dirty) soon(state.written ? 0 : 300);
+    state.dirty = true;
+    state.written ||= written;
+    trouble.textContent = form.dataset.failed;
+    soon(3000);
+  }
+
+  /** Sends once, and takes in what comes back. Gives whether it went well. */
+  async function sent(written) {
+    try {
+      const answer = await fetch(state.at, { method: "POST", body: body(written), redirect: "error" });
+      if (!answer.ok) return false;
+      kept(await answer.json());
+      return true;
+    } catch {
+      return false;
+    }
   }
 
   function kept(answer) {
@@ -89,7 +97,7 @@ function keepAsTyped(form) {
     if (!state.busy) return;
     // What is on its way may just be giving the call its number.
     event.preventDefault();
-    await state.busy.catch(() => {});
+    await state.busy;
     setTimeout(() => form.requestSubmit(event.submitter));
   });
   addEventListener("pagehide", () => {
