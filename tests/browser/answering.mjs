@@ -158,7 +158,9 @@ export function answering(stage) {
     }));
 
   test("without script a call is a form like any other", async () => {
-    const context = await stage.browser.newContext({ baseURL: stage.base, storageState: stage.session, javaScriptEnabled: false });
+    const context = await stage.browser.newContext({
+      baseURL: stage.base, storageState: stage.session, javaScriptEnabled: false, reducedMotion: "reduce",
+    });
     try {
       const page = await context.newPage();
       await page.goto("/desk");

@@ -222,7 +222,10 @@ fn looked(desk: &Desk, known: &Known<'_>, own: &[&Record], speech: &Speech<'_>) 
             let word = speech.frame.say(word);
             of.iter().filter(|f| f.status == *status).map(move |f| {
                 let state = f.state.as_deref().map(|s| speech.state(&character.id, s));
-                (*mark, state.map_or_else(|| word.clone(), |state| format!("{state} ({})", word.to_lowercase())))
+                // Looked, and nothing is wrong there: pegs and string, and nothing stands on it.
+                let sound = f.state.as_deref().and_then(|s| character.state_index(s)) == Some(character.normal);
+                let mark = if sound && *status == Status::Seen { "bare" } else { *mark };
+                (mark, state.map_or_else(|| word.clone(), |state| format!("{state} ({})", word.to_lowercase())))
             })
         });
         let found: Vec<(&'static str, String)> = found.collect();
