@@ -205,6 +205,8 @@ fn came(desk: &Desk, frame: &Frame, ledger: &Ledger, now: i64) -> Result<(Vec<Ro
         .collect();
     for (at, (ms, taken)) in desk.office.intake_log()?.into_iter().enumerate() {
         let (head, rest) = match taken.outcome {
+            // A bundle that brought nothing new is no news; the log of bundles has it.
+            Outcome::TakenIn if taken.report.new == 0 && taken.report.photos == 0 => continue,
             Outcome::TakenIn => {
                 let report = &taken.report;
                 let rest = frame.with(
