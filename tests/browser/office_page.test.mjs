@@ -1,6 +1,7 @@
 // The office page of the demo county in a browser: `cargo xtask test` runs it, or `npm test` here after a build.
 
 import { after, before, describe } from "node:test";
+import { answering } from "./answering.mjs";
 import { openBrowser } from "./browser.mjs";
 import { openDesk } from "./desk.mjs";
 import { inquiry } from "./inquiry.mjs";
@@ -41,6 +42,7 @@ describe("the office page", () => {
   describe("one inquiry at work", () => inquiry(stage));
   describe("what was taken in", () => takenIn(stage));
   describe("what is under seal", () => seal(stage));
+  describe("answering a caller", () => answering(stage));
   describe("within everybody's reach", () => reach(stage));
   describe("what is brought in", () => takeIn(stage));
   // Last: it writes.

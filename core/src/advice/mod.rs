@@ -19,19 +19,43 @@ use crate::{
 };
 use serde::Serialize;
 
-/// What is known beside the findings.
-#[derive(Clone, PartialEq, Eq, Debug, Default)]
+/// What is known beside the findings. There is no advice without one, and none without the words that came with the
+/// inquiry: they are read for danger before anything is told.
+#[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Situation {
     /// Ids of the acts that were done already.
     pub done: Vec<String>,
     /// Ids of stops raised by anything but a finding (a safety question, words that were read, a person), with what did.
-    pub raised: Vec<(String, String)>,
+    raised: Vec<(String, String)>,
     /// Whether a laboratory has confirmed a cause: its id.
     pub confirmed: Option<String>,
 }
 
+/// What raised a stop that the record of an inquiry holds already.
+const RECORD: &str = "record";
+
 impl Situation {
-    /// Takes over words of the resident or the scout: raises the stops for the dangers they speak of.
+    /// The situation of an inquiry: every text that came with it (the resident's words, what somebody wrote down), and the
+    /// ids of the stops that its record holds.
+    pub fn new<'a>(words: impl IntoIterator<Item = &'a str>, held: impl IntoIterator<Item = &'a str>) -> Self {
+        let mut new = Self { done: Vec::new(), raised: Vec::new(), confirmed: None };
+        held.into_iter().for_each(|stop| new.raise(stop, RECORD));
+        words.into_iter().for_each(|text| new.hear(text));
+        new
+    }
+
+    /// Stops raised by anything but a finding, as (id, what raised it), in the order in which they were.
+    pub fn raised(&self) -> &[(String, String)] {
+        &self.raised
+    }
+
+    /// The stops raised by anything but a finding, in the order in which they are shown. They need no plant.
+    pub fn stops(&self, pack: &Pack) -> Vec<RaisedStop> {
+        let raised: Vec<(&str, String)> = self.raised.iter().map(|(id, why)| (id.as_str(), why.clone())).collect();
+        pack.stops_for(&raised)
+    }
+
+    /// Takes over words that came later: raises the stops for the dangers they speak of.
     pub fn hear(&mut self, words: &str) {
         for danger in danger::read(words) {
             self.raise(danger.stop, &danger.phrase);
@@ -129,10 +153,24 @@ impl Advice {
 
     /// The advice for a plant whose differential is there.
     pub fn of(pack: &Pack, observations: &Observations, found: &Differential, situation: &Situation) -> Self {
+        Self::telling(pack, observations, found, situation, |_| true)
+    }
+
+    /// As [`Advice::of`], where a person chose which of the causes are told, by id. No choice takes a stop away, nor who
+    /// has to answer first.
+    pub fn telling(
+        pack: &Pack,
+        observations: &Observations,
+        found: &Differential,
+        situation: &Situation,
+        chosen: impl Fn(&str) -> bool,
+    ) -> Self {
         let stops = stops(pack, observations, found, situation);
         let blocked = |what: Blocks| stops.iter().any(|s| s.blocks.contains(&what));
         let mut told = if blocked(Blocks::Diagnosis) { Vec::new() } else { told(pack, found, situation) };
         told.retain(|t| t.cause.escalate != Escalate::Regulated);
+        let escalate = strictest(&told, &stops);
+        told.retain(|t| chosen(&t.cause.id));
         let mut steps = choose::steps(pack, observations, &told, situation);
         let contradictions = conflicts::resolve(pack, observations, &mut steps);
         if blocked(Blocks::Advice) {
@@ -146,7 +184,7 @@ impl Advice {
             content_version: pack.content_version(),
             causes: told.iter().filter(likely).map(|t| t.advised(pack)).collect(),
             possible: told.iter().filter(|t| !likely(t)).map(|t| t.advised(pack)).collect(),
-            escalate: strictest(&told, &stops),
+            escalate,
             look_again: found.look_again,
             stress_unknown: stressed && !explained,
             follow_up: choose::follow_up(pack, &told),

@@ -1,6 +1,11 @@
 //! The letter for the resident: clean HTML and plain text, in English or Spanish.
 
+mod pieces;
+#[cfg(test)]
+mod tests;
 mod words;
+
+use std::collections::BTreeMap;
 
 use crate::{
     Code, Error, Result,
@@ -9,8 +14,10 @@ use crate::{
 };
 use askama::Template;
 use jiff::{ToSpan, civil::Date};
+use pieces::Pieces;
 use words::Words;
 
+pub use pieces::{Piece, Place};
 pub use words::day;
 
 /// What the office knows beside the advice.
@@ -37,13 +44,28 @@ pub struct Occasion {
 pub struct Letter {
     /// A whole HTML page, with its own style and nothing from elsewhere.
     pub html: String,
+    /// What stands in that page, to put into another one.
+    pub body: String,
     /// The same in plain text, to paste in a mail.
     pub text: String,
+    /// What a person may say otherwise before it goes out, in the order of the letter. Stops, cautions, what not to do,
+    /// notes and who has to answer first are not among it.
+    pub pieces: Vec<Piece>,
 }
+
+/// Other words for pieces of a letter, by the id of the piece. Empty words leave a piece out. Ids of no piece do nothing.
+pub type Changes = BTreeMap<String, String>;
 
 #[derive(Template)]
 #[template(path = "letter.html")]
 struct Html<'a> {
+    w: &'static Words,
+    v: &'a View,
+}
+
+#[derive(Template)]
+#[template(path = "letter_body.html")]
+struct Body<'a> {
     w: &'static Words,
     v: &'a View,
 }
@@ -62,6 +84,9 @@ struct View {
     inquiry: String,
     date: String,
     question: String,
+    opening: String,
+    think: String,
+    closing: String,
     stops: Vec<(String, String)>,
     seen: Vec<String>,
     sound: Vec<String>,
@@ -111,11 +136,32 @@ impl Letter {
         occasion: &Occasion,
         language: Language,
     ) -> Result<Self> {
-        let v = View::new(pack, observations, advice, next, occasion, language);
+        Self::changed(pack, observations, advice, next, occasion, language, &Changes::new())
+    }
+
+    /// The letter with other words for some of its pieces.
+    ///
+    /// # Errors
+    /// As [`Letter::new`].
+    pub fn changed(
+        pack: &Pack,
+        observations: &Observations,
+        advice: &Advice,
+        next: &NextLooks,
+        occasion: &Occasion,
+        language: Language,
+        changes: &Changes,
+    ) -> Result<Self> {
+        let mut pieces = Pieces::new(changes);
+        let v = View::new(pack, observations, advice, next, occasion, language, &mut pieces);
         let w = words::of(language);
         let failed = |e: askama::Error| Error::refused(Code::Schema, format!("the letter: {e}"));
-        let text = Plain { w, v: &v }.render().map_err(failed)?;
-        Ok(Self { html: Html { w, v: &v }.render().map_err(failed)?, text })
+        Ok(Self {
+            html: Html { w, v: &v }.render().map_err(failed)?,
+            body: Body { w, v: &v }.render().map_err(failed)?,
+            text: Plain { w, v: &v }.render().map_err(failed)?,
+            pieces: pieces.into_list(),
+        })
     }
 }
 
@@ -127,6 +173,7 @@ impl View {
         next: &NextLooks,
         occasion: &Occasion,
         language: Language,
+        pieces: &mut Pieces<'_>,
     ) -> Self {
         let w = words::of(language);
         let blocked = |what: Blocks| advice.stops.iter().any(|s| s.blocks.contains(&what));
@@ -146,6 +193,18 @@ impl View {
         let (official, no_advice) = (blocked(Blocks::Diagnosis), blocked(Blocks::Advice));
         let silent = official || no_advice;
         let looks = if silent || next.enough { 0 } else { LOOKS };
+        let opening = pieces.paragraph(Place::Opening, w.opening);
+        let think = if official { String::new() } else { pieces.paragraph(Place::Think, "") };
+        let mut free = |kind: BlockKind| -> Vec<String> {
+            let steps = of(kind)
+                .map(|s| (s, if s.from.is_some() { later(s, advice, w, language) } else { advice.words(s, language) }));
+            steps.filter_map(|(s, text)| pieces.step(kind, &s.id, text)).collect()
+        };
+        let checks = free(BlockKind::Check);
+        let now = free(BlockKind::Now);
+        let when = free(BlockKind::When);
+        let call = free(BlockKind::CallBack);
+        let closing = pieces.paragraph(Place::Closing, "");
         let ask_again = advice.follow_up.as_ref().filter(|_| !silent).and_then(|f| {
             let on = occasion.date.checked_add(i64::from(f.days).days()).ok()?;
             Some((words::date(on, language), f.ask.get(language).to_owned()))
@@ -156,6 +215,9 @@ impl View {
             inquiry: occasion.inquiry.clone(),
             date: words::date(occasion.date, language),
             question: occasion.question.trim().to_owned(),
+            opening,
+            think,
+            closing,
             stops: advice
                 .stops
                 .iter()
@@ -173,12 +235,12 @@ impl View {
             together: advice.causes.len() > 1,
             stress: advice.stress_unknown,
             escalate: words::escalate(advice.escalate, language),
-            checks: told.once(texts(BlockKind::Check)),
-            now: told.once(texts(BlockKind::Now)),
-            later: told.once(of(BlockKind::When).map(|s| later(s, advice, w, language)).collect()),
+            checks: told.once(checks),
+            now: told.once(now),
+            later: told.once(when),
             do_not: told.once(texts(BlockKind::WhenNot)),
             cautions: told.once(texts(BlockKind::Caution)),
-            call: told.once(texts(BlockKind::CallBack)),
+            call: told.once(call),
             looks: asks(pack, next, looks, language),
             ask_again,
             notes,
@@ -260,19 +322,5 @@ impl Told {
             }
         }
         left
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_sentence_stands_once_in_a_letter() {
-        let mut told = Told::default();
-        told.once(vec!["Do not spray.".into()]);
-        let first = told.once(vec!["Rake the leaves. Water slowly.".into(), "Water slowly.".into()]);
-        assert_eq!(first, ["Rake the leaves. Water slowly."]);
-        assert_eq!(told.once(vec!["Do not spray. Call us. Rake the leaves.".into()]), ["Call us."]);
     }
 }

@@ -70,6 +70,8 @@ pub(super) const FOLLOW_UP: &[Field] = &[
         "How the plant is.",
     ),
     f(1307, "answered", Date, Office, Roles::ALL, "When the answer came."),
+    f(1308, "by", Text(100), Office, Roles::ALL, "Role and number of who asks, such as `Scout 3`; never a name."),
+    f(1309, "done", Bool, Office, Roles::ALL, "Nothing is left to ask. No value: once an answer is there."),
 ];
 
 pub(super) const REVIEW: &[Field] = &[

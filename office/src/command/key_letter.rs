@@ -6,7 +6,6 @@ use anyhow::{Context, Result, anyhow, bail};
 use clap::Args;
 use dooryard_core::{
     advice::{Advice, Situation},
-    ids::RecordId,
     key::{Case, Language, Observations, Pack},
     letter::{Letter, Occasion},
     notebook::Record,
@@ -19,9 +18,9 @@ use super::{
     pack_choice::PackChoice,
     speak::{self, Screen, words},
     tell::Tell,
-    walk::{language, stops_of},
+    walk::language,
 };
-use crate::page::{When, Whole, day_of, observations, reference};
+use crate::page::{When, Whole, day_of, observations, reference, situation};
 
 /// How a letter is written.
 #[derive(Args)]
@@ -64,10 +63,7 @@ pub fn letter(
     if pack.host(host).is_none() {
         bail!("the pack {} has no host {host:?}. Correct the plant's host", pack.content_version());
     }
-    let mut situation = Situation { confirmed: confirmed(&whole, plant.id), ..Situation::default() };
-    stops_of(&whole.inquiry).iter().for_each(|stop| situation.raise(stop, "record"));
-    situation.hear(whole.inquiry.text("question").unwrap_or_default());
-    let advice = Advice::new(pack, &given, &situation)?;
+    let advice = Advice::new(pack, &given, &situation(&whole, Some(plant.id)))?;
     let language = writing.language.or_else(|| Language::from_tag(whole.inquiry.text("language")?)).unwrap_or_default();
     let occasion = Occasion {
         office: store.card().map(|card| card.name).unwrap_or_else(|_| words(language).office.to_owned()),
@@ -92,7 +88,7 @@ pub fn advise(cases: &Path, id: &str, writing: &Writing, pack: &Pack, tell: &Tel
     let cases = Case::read(&text).map_err(|e| anyhow!("{}: {e}", cases.display()))?;
     let case = cases.iter().find(|c| c.id == id).with_context(|| format!("there is no case {id:?}"))?;
     let given: Observations = case.observations()?;
-    let advice = Advice::new(pack, &given, &Situation::default())?;
+    let advice = Advice::new(pack, &given, &Situation::new([], []))?;
     let language = writing.language.unwrap_or_default();
     let mut occasion = Occasion { inquiry: case.id.clone(), ..occasion(language, writing) };
     // A described case has a day and no year: its letter is of that day of this year.
@@ -167,12 +163,4 @@ fn one_plant<'w>(whole: &'w Whole, wanted: Option<&str>) -> Result<&'w Record> {
             bail!("a letter is about one plant. Choose it with --plant: {}", list.join(", "))
         }
     }
-}
-
-/// The cause that a laboratory or an authority has confirmed for the plant.
-fn confirmed(whole: &Whole, plant: RecordId) -> Option<String> {
-    let answers = whole.of(Kind::Diagnosis);
-    let mut answers = answers.iter().filter(|d| reference(d, "plant").is_none_or(|p| p == plant));
-    let answer = answers.find(|d| matches!(d.text("status"), Some("laboratory" | "authority")))?;
-    Some(answer.get("causes")?.get(0)?.get("cause")?.as_str()?.to_owned())
 }

@@ -19,6 +19,12 @@ pub(super) async fn in_language<T>(language: Language, page: impl Future<Output 
 /// Pages one can go to from everywhere.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Here {
+    /// What came in, is due and waits.
+    Morning,
+    /// Calls: taken, walked, answered.
+    Desk,
+    /// What is to be asked later.
+    FollowUps,
     /// The list of inquiries, and one of them.
     Inquiries,
     /// What awaits a reviewer, and one review.
@@ -81,6 +87,9 @@ impl Frame {
     /// The ways that whoever is signed in can go: (address, name, whether one is there).
     pub fn nav(&self) -> Vec<(&'static str, String, bool)> {
         let ways = [
+            ("/", "desk-nav-morning", Here::Morning, Role::Reader),
+            ("/desk", "desk-nav-desk", Here::Desk, Role::ScoutLead),
+            ("/follow-ups", "desk-nav-follow-ups", Here::FollowUps, Role::Reader),
             ("/inquiries", "page-inquiries", Here::Inquiries, Role::Reader),
             ("/review", "review-title", Here::Review, Role::Reader),
             ("/map", "map-nav", Here::Map, Role::Reader),

@@ -8,7 +8,7 @@ use std::{net::SocketAddr, sync::Arc, time::Duration};
 
 use axum::{
     body::{Body, to_bytes},
-    extract::{ConnectInfo, MatchedPath, Request, State},
+    extract::{ConnectInfo, DefaultBodyLimit, MatchedPath, Request, State},
     handler::Handler,
     http::{HeaderMap, Method, header},
     middleware::Next,
@@ -42,18 +42,21 @@ pub(super) struct Row {
     pub(super) most: usize,
     /// It takes files instead of a form, so many bytes in all.
     pub(super) files: Option<u64>,
+    /// The page itself reads what is sent.
+    pub(super) streams: bool,
     pub(super) serve: MethodRouter<Arc<Desk>>,
 }
 
 impl Row {
     /// A page to look at.
     pub(super) fn see<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
-        Self { method: Method::GET, path, least, act: None, most: 0, files: None, serve: get(page) }
+        Self { method: Method::GET, path, least, act: None, most: 0, files: None, streams: false, serve: get(page) }
     }
 
     /// A form to send.
     pub(super) fn send<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
-        Self { method: Method::POST, path, least, act: None, most: FORM, files: None, serve: post(page) }
+        let serve = post(page);
+        Self { method: Method::POST, path, least, act: None, most: FORM, files: None, streams: false, serve }
     }
 
     /// Files to send, `most` bytes in all: from the socket to the disk, never whole in memory.
@@ -64,6 +67,11 @@ impl Row {
         page: impl Handler<T, Arc<Desk>>,
     ) -> Self {
         Self { files: Some(most), most: 0, ..Self::send(path, Some(least), page) }
+    }
+
+    /// Reads what is sent by itself, as it comes, and looks at the form's token in it: files.
+    pub(super) fn streamed(self) -> Self {
+        Self { serve: self.serve.layer(DefaultBodyLimit::max(self.most)), streams: true, ..self }
     }
 
     /// Takes so many bytes and no more.
@@ -85,12 +93,13 @@ pub(super) struct Rights {
     act: Option<Act>,
     most: usize,
     files: Option<u64>,
+    streams: bool,
 }
 
 impl From<&Row> for Rights {
     fn from(row: &Row) -> Self {
-        let (method, path) = (row.method.clone(), row.path);
-        Self { method, path, least: row.least, act: row.act, most: row.most, files: row.files }
+        let (method, path, least) = (row.method.clone(), row.path, row.least);
+        Self { method, path, least, act: row.act, most: row.most, files: row.files, streams: row.streams }
     }
 }
 
@@ -119,7 +128,12 @@ pub(super) struct Given(Vec<(String, String)>);
 impl Given {
     /// What stands in a field; nothing where it was not sent.
     pub(super) fn text(&self, field: &str) -> &str {
-        self.0.iter().find(|(name, _)| name == field).map_or("", |(_, text)| text)
+        self.sent(field).unwrap_or_default()
+    }
+
+    /// What stands in a field, where it was sent.
+    pub(super) fn sent(&self, field: &str) -> Option<&str> {
+        self.0.iter().find(|(name, _)| name == field).map(|(_, text)| text.as_str())
     }
 
     /// Everything that was sent, in its order: (field, text).
@@ -191,7 +205,7 @@ async fn pass(
             return Err(Trouble::Forged);
         }
         request.extensions_mut().insert(Arrives::new(arriving));
-    } else if !reads {
+    } else if !reads && !rights.streams {
         let given = form(&mut request, rights.most, desk.slowest).await?;
         if let (Some(_), Some(who)) = (rights.least, &visitor)
             && !who.sent(given.text("token"))

@@ -15,6 +15,7 @@ mod bundles;
 mod choices;
 mod clash;
 mod code;
+mod desk;
 mod downloads;
 mod enrol;
 mod file_out;
@@ -59,6 +60,7 @@ mod serve;
 mod set_aside;
 mod shots;
 mod sign_in;
+mod situation;
 mod stops;
 mod take_in;
 #[cfg(test)]
@@ -109,5 +111,6 @@ pub use review::{
 pub use routes::router;
 pub use say::Say;
 pub use serve::serve;
+pub use situation::situation;
 pub(crate) use words::day_begins_ms;
 pub use words::{When, count, instant_ms, number, sentence_case};

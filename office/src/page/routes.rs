@@ -8,13 +8,13 @@ use axum::{
     extract::State,
     http::{HeaderName, HeaderValue, Method, StatusCode, header},
     middleware::from_fn_with_state,
-    response::{Html, IntoResponse, Redirect, Response},
+    response::{Html, IntoResponse, Response},
 };
 use dooryard_core::{key::Pack, notebook::Notebook, words::Language};
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::{
-    accounts, audit, beside, downloads,
+    accounts, audit, beside, desk, downloads,
     frame::{Frame, Here, render},
     guard::{Rights, Row, SLOWEST, guard},
     held, inquiries, inquiry_page, keeping, language, live, map,
@@ -46,6 +46,7 @@ const PAGE_CSS: &str = concat!(
 const TAKE_IN_JS: &str = include_str!("../../web/take-in.js");
 const REVIEW_JS: &str = include_str!("../../web/review.js");
 const INQUIRY_JS: &str = include_str!("../../web/inquiry.js");
+const DESK_JS: &str = include_str!("../../web/desk.js");
 const ICON: &str = include_str!("../../web/icon.svg");
 const FONT: &[u8] = include_bytes!("../../web/source-sans-3.woff2");
 const FONT_LICENCE: &str = include_str!("../../web/source-sans-3-LICENSE.txt");
@@ -91,8 +92,28 @@ pub(super) type Shared = State<Arc<Desk>>;
 /// Every way to ask for something, with the least role that may.
 pub(super) fn table() -> Vec<Row> {
     let (anyone, reader, admin) = (None, Some(Role::Reader), Some(Role::Admin));
+    let lead = Some(Role::ScoutLead);
     let mut table = vec![
-        Row::see("/", reader, || async { Redirect::to("/inquiries") }),
+        Row::see("/", reader, desk::morning),
+        // Answering a caller.
+        Row::see("/desk", lead, desk::desk),
+        Row::send("/desk", lead, desk::desk_begin).up_to(desk::WORDS),
+        Row::send("/desk/typed", lead, desk::desk_typed_first).up_to(desk::WORDS),
+        Row::see("/desk/{id}", lead, desk::desk_one),
+        Row::send("/desk/{id}", lead, desk::desk_save).up_to(desk::WORDS),
+        Row::send("/desk/{id}/typed", lead, desk::desk_typed).up_to(desk::WORDS),
+        Row::send("/desk/{id}/photos", lead, desk::add_photos).up_to(desk::PHOTOS).streamed(),
+        Row::see("/inquiries/{id}/walk", lead, desk::walk),
+        Row::send("/inquiries/{id}/walk", lead, desk::walk_answer).noting(Act::WroteLook),
+        Row::send("/inquiries/{id}/walk/undo", lead, desk::walk_undo).up_to(CHOICE).noting(Act::WroteLook),
+        Row::send("/inquiries/{id}/walk/host", lead, desk::walk_host).up_to(CHOICE).noting(Act::WroteLook),
+        Row::send("/inquiries/{id}/walk/read", lead, desk::walk_read).up_to(CHOICE).noting(Act::ReadStop),
+        Row::see("/inquiries/{id}/letter", lead, desk::letter),
+        Row::send("/inquiries/{id}/letter", lead, desk::letter_write).up_to(desk::WORDS),
+        Row::send("/inquiries/{id}/follow-up", lead, desk::follow_up_new),
+        Row::see("/follow-ups", reader, desk::follow_ups),
+        Row::send("/follow-ups/{id}", lead, desk::follow_up_write).up_to(desk::WORDS),
+        // What is held.
         Row::see("/inquiries", reader, inquiries::page),
         Row::see("/inquiries/download", reader, downloads::download).noting(Act::Exported),
         Row::see("/views", reader, views::list),
@@ -142,6 +163,7 @@ pub(super) fn table() -> Vec<Row> {
         Row::see("/look/dooryard.css", anyone, || async { look("text/css; charset=utf-8", CSS) }),
         Row::see("/look/page.css", anyone, || async { look("text/css; charset=utf-8", PAGE_CSS) }),
         Row::see("/look/inquiry.js", anyone, || async { look("text/javascript; charset=utf-8", INQUIRY_JS) }),
+        Row::see("/look/desk.js", anyone, || async { look("text/javascript; charset=utf-8", DESK_JS) }),
         Row::see("/look/icon.svg", anyone, || async { look("image/svg+xml", ICON) }),
         Row::see("/look/map.js", anyone, || async { look(SCRIPT, MAP_JS) }),
         Row::see("/look/season.js", anyone, || async { look(SCRIPT, SEASON_JS) }),

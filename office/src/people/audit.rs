@@ -71,6 +71,12 @@ acts! {
     Linked = "linked", "linked or parted inquiries that look alike";
     ReviewedMany = "reviewed_many", "changed several reviews at once";
     TookBack = "took_back", "took back what was done";
+    TookCall = "took_call", "wrote down a call";
+    AddedPhotos = "added_photos", "added photos to an inquiry";
+    WroteLook = "wrote_look", "wrote down what somebody looked at";
+    ReadStop = "read_stop", "read a stop";
+    SentLetter = "sent_letter", "kept a letter as it was sent";
+    WroteFollowUp = "wrote_follow_up", "wrote what is asked later";
 }
 
 /// One row of the audit.

@@ -16,7 +16,7 @@ fn given(host: &str, date: (u8, u8), findings: &[(&str, &str, Status)]) -> Obser
 }
 
 fn advise(pack: &Pack, given: &Observations) -> Advice {
-    Advice::new(pack, given, &Situation::default()).unwrap()
+    Advice::new(pack, given, &Situation::new([], [])).unwrap()
 }
 
 /// Everything that a cause keys, seen (one state of each single choice).

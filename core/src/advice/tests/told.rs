@@ -27,7 +27,7 @@ fn steps_for(
         })
         .collect();
     let seen = given(host, (7, 1), findings);
-    let mut steps = choose::steps(&pack, &seen, &told, &Situation::default());
+    let mut steps = choose::steps(&pack, &seen, &told, &Situation::new([], []));
     let found = conflicts::resolve(&pack, &seen, &mut steps);
     (steps, found)
 }
@@ -70,7 +70,7 @@ fn a_stop_takes_out_what_it_blocks() {
     let conk = all_seen(&pack, "wood_decay", "oak", (7, 1));
     let advice = advise(&pack, &conk);
     assert!(advice.stops[0].id == "tree_failure" && advice.steps.is_empty(), "{:?}", advice.stops);
-    let mut situation = Situation { raised: vec![("utility_line".into(), "asked".into())], ..Situation::default() };
+    let mut situation = Situation::new([], ["utility_line"]);
     let spots = all_seen(&pack, "tar_spot", "maple", (8, 20));
     assert!(Advice::new(&pack, &spots, &situation).unwrap().steps.is_empty());
     situation.raised = vec![("poison_ivy".into(), "asked".into())];
@@ -101,7 +101,7 @@ fn what_was_done_already_is_not_told_again() {
         pack.guidance.blocks.iter().find(|b| !b.unless_done.is_empty() && before.steps.iter().any(|s| s.id == b.id));
     let Some(block) = block else { panic!("no step of drought can have been done already: {:?}", before.steps) };
     let done = pack.guidance.acts[block.unless_done[0]].id.clone();
-    let after = Advice::new(&pack, &given, &Situation { done: vec![done], ..Situation::default() }).unwrap();
+    let after = Advice::new(&pack, &given, &Situation { done: vec![done], ..Situation::new([], []) }).unwrap();
     assert!(!after.steps.iter().any(|s| s.id == block.id));
 }
 
@@ -125,7 +125,7 @@ fn a_laboratory_case_gets_no_more_than_general_care_until_it_is_confirmed() {
     let own = format!("{}.do", cause.id);
     assert!(before.causes.iter().any(|c| c.cause == cause.id), "{:?}", before.causes);
     assert!(!before.steps.iter().any(|s| s.id == own) && before.escalate >= Escalate::Lab);
-    let confirmed = Situation { confirmed: Some(cause.id.clone()), ..Situation::default() };
+    let confirmed = Situation { confirmed: Some(cause.id.clone()), ..Situation::new([], []) };
     let after = Advice::new(&pack, &given, &confirmed).unwrap();
     assert!(after.steps.iter().any(|s| s.id == own));
 }
@@ -146,13 +146,38 @@ fn steps_come_by_kind_then_by_the_harm_they_avoid_each_once() {
 
 #[test]
 fn words_that_were_heard_raise_stops_once_and_take_none_away() {
-    let mut situation = Situation::default();
+    let mut situation = Situation::new([], []);
     situation.raise("dig_first", "asked");
     for _ in 0..2 {
         situation.hear("A limb is resting on the power line to our house.");
     }
-    let of = |situation: &Situation, id: &str| situation.raised.iter().filter(|(stop, _)| stop == id).count();
+    let of = |situation: &Situation, id: &str| situation.raised().iter().filter(|(stop, _)| stop == id).count();
     assert_eq!(["dig_first", "utility_line", "poison_ivy"].map(|id| of(&situation, id)), [1, 1, 0]);
     situation.hear("All is well.");
     assert_eq!(of(&situation, "utility_line"), 1);
+}
+
+#[test]
+fn a_situation_begins_with_the_words_and_the_record_of_the_inquiry() {
+    let words = ["A limb is resting on the power line to our house.", "The dog ate one of the mushrooms."];
+    let situation = Situation::new(words, ["poison_ivy"]);
+    let raised: Vec<&str> = situation.raised().iter().map(|(id, _)| id.as_str()).collect();
+    assert_eq!(raised[0], "poison_ivy");
+    assert!(["utility_line", "wild_mushroom"].iter().all(|id| raised.contains(id)), "{raised:?}");
+    let shown: Vec<String> = situation.stops(&landscape()).into_iter().map(|s| s.id).collect();
+    assert_eq!(shown.first().map(String::as_str), Some("utility_line"), "what can kill goes first");
+}
+
+#[test]
+fn what_a_person_leaves_out_takes_no_stop_away_and_nobody_out_who_answers_first() {
+    let pack = landscape();
+    let given = all_seen(&pack, "tar_spot", "maple", (8, 20));
+    let found = pack.differential(&given).unwrap();
+    let situation = Situation::new([], ["dig_first"]);
+    let whole = Advice::of(&pack, &given, &found, &situation);
+    assert!(whole.causes.iter().any(|c| c.cause == "tar_spot"));
+    let less = Advice::telling(&pack, &given, &found, &situation, |id| id != "tar_spot");
+    assert!(!less.causes.iter().any(|c| c.cause == "tar_spot"));
+    assert!(!less.steps.iter().any(|s| s.id.starts_with("tar_spot.")));
+    assert_eq!((less.stops, less.escalate), (whole.stops, whole.escalate));
 }

@@ -86,7 +86,7 @@ fn letters_are_readable_at_grade_eight_and_say_who_looked_and_which_pack() {
     for cause in &pack.causes {
         let host = pack.hosts.iter().enumerate().find(|(h, _)| cause.fits_host(*h)).unwrap().1;
         let given = all_seen(&pack, &cause.id, &host.id, cause.window.first_day());
-        let advice = Advice::new(&pack, &given, &Situation::default()).unwrap();
+        let advice = Advice::new(&pack, &given, &Situation::new([], [])).unwrap();
         let next = pack.next_looks(&given).unwrap();
         let letter = |language| Letter::new(&pack, &given, &advice, &next, &occasion(), language).unwrap();
         let (en, es) = (letter(Language::En), letter(Language::Es));

@@ -26,7 +26,6 @@ use clap::Args;
 use dooryard_core::key::{Language, Pack};
 use jiff::civil::Date;
 
-pub use self::save::stops_of;
 use self::{dialog::Dialog, finish::Ending, save::Saver, session::Session};
 use super::{notebook::record_id, pack_choice::PackChoice, speak::Screen, tell::Tell};
 use crate::page::When;
@@ -76,8 +75,7 @@ pub fn walk(command: Walk, pack: &Pack, tell: &Tell) -> Result<()> {
     let mut saver = command.notebook.as_deref().map(Saver::open).transpose()?;
     if let (Some(saver), Some(id)) = (&mut saver, &command.inquiry) {
         let held = saver.resume(record_id(id)?, pack, session.date)?;
-        session.resume(held.findings, &held.stops);
-        session.hear(held.question);
+        session.resume(held.findings, held.question, &held.stops);
         session.host = held.host;
     }
     if let Some(id) = &command.host {

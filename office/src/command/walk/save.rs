@@ -19,6 +19,7 @@ use serde_json::{Map, Value as Json, json};
 use super::session::{Answer, Session};
 use crate::{
     command::notebook,
+    ledger::stops,
     page::{When, Whole, observations, percent, reference},
 };
 
@@ -89,7 +90,7 @@ impl Saver {
         self.inquiry = Some(whole.inquiry.id);
         self.resumed = true;
         self.plant = plant.map(|p| p.id);
-        self.stops = stops_of(&whole.inquiry);
+        self.stops = stops(whole.inquiry.get("stops")).into_iter().map(str::to_owned).collect();
         let host = plant.and_then(|p| p.text("host")).filter(|h| pack.host(h).is_some()).map(str::to_owned);
         let own: Vec<&Record> =
             whole.of(Kind::Finding).into_iter().filter(|f| reference(f, "plant") == self.plant).collect();
@@ -239,10 +240,4 @@ impl Saver {
         let Json::Object(fields) = fields else { bail!("a record is a list of fields") };
         self.notebook.save(kind, id, &fields).with_context(|| self.dir.display().to_string())
     }
-}
-
-/// Ids of the stops that an inquiry's record holds.
-pub fn stops_of(inquiry: &Record) -> Vec<String> {
-    let stops = inquiry.get("stops").and_then(Json::as_array);
-    stops.into_iter().flatten().filter_map(Json::as_str).map(str::to_owned).collect()
 }

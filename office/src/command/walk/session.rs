@@ -95,19 +95,18 @@ impl<'p> Session<'p> {
             host: None,
             known: Vec::new(),
             answers: Vec::new(),
-            situation: Situation::default(),
+            situation: Situation::new([], []),
             shown: Vec::new(),
             chosen: None,
             serial: 0,
         }
     }
 
-    /// Takes over what an inquiry holds already: findings of earlier visits, and stops that were shown.
-    pub fn resume(&mut self, known: Vec<Observation>, stops: &[String]) {
+    /// Takes over what an inquiry holds already: findings of earlier visits, the resident's words, stops that were shown.
+    pub fn resume(&mut self, known: Vec<Observation>, question: String, stops: &[String]) {
         self.known = known;
-        for stop in stops {
-            self.raise(stop, "record");
-        }
+        self.situation = Situation::new([question.as_str()], stops.iter().map(String::as_str));
+        self.question = question;
     }
 
     /// Takes the resident's own words, and raises the stops for the dangers they speak of.
@@ -127,7 +126,7 @@ impl<'p> Session<'p> {
         for stop in &by_findings {
             stop.because.iter().for_each(|because| self.raise(&stop.id, because));
         }
-        let mut new = self.pack.stops_for(&self.raised_refs());
+        let mut new = self.situation.stops(self.pack);
         new.retain(|s| s.kind != StopKind::Note && !self.shown.contains(&s.id));
         self.shown.extend(new.iter().map(|s| s.id.clone()));
         new
@@ -149,11 +148,7 @@ impl<'p> Session<'p> {
 
     /// Whether a stop stands that forbids this.
     pub fn is_blocked(&self, what: Blocks) -> bool {
-        self.pack.stops_for(&self.raised_refs()).iter().any(|s| s.blocks.contains(&what))
-    }
-
-    fn raised_refs(&self) -> Vec<(&str, String)> {
-        self.situation.raised.iter().map(|(id, why)| (id.as_str(), why.clone())).collect()
+        self.situation.stops(self.pack).iter().any(|s| s.blocks.contains(&what))
     }
 
     /// Hosts with this number (from 1, in the order of the pack), or with these letters in their name or id.

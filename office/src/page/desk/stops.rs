@@ -1,0 +1,58 @@
+//! Stops as a page at the desk shows them: full width, before everything else, with the words to read out.
+
+use std::collections::BTreeMap;
+
+use dooryard_core::key::{RaisedStop, StopKind};
+
+use super::speech::Speech;
+
+/// A stop on the page.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(super) struct Halt {
+    /// Its id.
+    pub(super) id: String,
+    /// `Stop: a wire is near`.
+    pub(super) head: String,
+    /// The words to read out.
+    pub(super) text: String,
+    /// What raised it, where a page can say so.
+    pub(super) because: String,
+}
+
+/// The stops that halt, in the order in which they are shown. Notes stand with the advice.
+pub(super) fn halts(stops: &[RaisedStop], speech: &Speech<'_>) -> Vec<Halt> {
+    stops.iter().filter(|stop| stop.kind != StopKind::Note).map(|stop| halt(stop, speech)).collect()
+}
+
+fn halt(stop: &RaisedStop, speech: &Speech<'_>) -> Halt {
+    let title = stop.title.get(speech.language);
+    let mut letters = title.chars();
+    let small = letters.next().map(|c| c.to_lowercase().to_string()).unwrap_or_default() + letters.as_str();
+    let questions: BTreeMap<&str, &str> =
+        speech.pack.questions.iter().map(|q| (q.id.as_str(), q.ask.get(speech.language))).collect();
+    let why: Vec<String> = stop.because.iter().filter_map(|why| because(why, &questions, speech)).collect();
+    Halt {
+        id: stop.id.clone(),
+        head: speech.frame.with("desk-stop-head", [("what", &small)]),
+        text: stop.text.get(speech.language).to_owned(),
+        because: why.join(" "),
+    }
+}
+
+/// What raised it: a question, a finding, or words. Nothing of what only says that it stands in the record.
+fn because(why: &str, questions: &BTreeMap<&str, &str>, speech: &Speech<'_>) -> Option<String> {
+    if ["record", "differential"].contains(&why) {
+        return None;
+    }
+    if let Some(ask) = questions.get(why) {
+        return Some(speech.frame.with("desk-because-question", [("ask", ask)]));
+    }
+    let found = why.split_once('.').filter(|(character, _)| speech.pack.character(character).is_some());
+    Some(match found {
+        Some((character, state)) => {
+            let what = format!("{}: {}", speech.label(character), speech.state(character, state));
+            speech.frame.with("desk-because-finding", [("what", &what)])
+        }
+        None => speech.frame.with("desk-because-words", [("words", &why)]),
+    })
+}

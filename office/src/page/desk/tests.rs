@@ -1,0 +1,366 @@
+//! Calls, follow-ups and the morning, asked as a browser asks.
+
+use axum::http::StatusCode;
+use dooryard_core::{
+    ids::RecordId,
+    notebook::{Query, Record},
+    record::Kind,
+};
+use serde_json::{Value as Json, json};
+
+use crate::{
+    ledger::every,
+    page::{
+        asks::{Answer, get, post},
+        sample_county::{County, county},
+    },
+    people::Role,
+};
+
+pub(super) const SCRIPT: &str = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>";
+
+pub(super) fn send(county: &County, uri: &str, fields: &[(&str, &str)]) -> Answer {
+    post(uri, fields).signed_in(county, Role::ScoutLead).send(county)
+}
+
+pub(super) fn look(county: &County, uri: &str) -> Answer {
+    get(uri).signed_in(county, Role::ScoutLead).send(county)
+}
+
+pub(super) fn show(county: &County, id: RecordId) -> Record {
+    county.office.notebook().show(id).unwrap()
+}
+
+pub(super) fn all(county: &County, kind: Kind) -> Vec<Record> {
+    let rows = every(county.office.notebook(), &Query { kind: Some(kind), ..Query::default() }).unwrap();
+    rows.into_iter().map(|row| show(county, row.id)).collect()
+}
+
+/// Words as they stand in a page.
+fn escaped(text: &str) -> String {
+    text.replace('&', "&#38;").replace('<', "&#60;").replace('>', "&#62;").replace('"', "&#34;").replace('\'', "&#39;")
+}
+
+fn typed(county: &County, uri: &str, fields: &[(&str, &str)]) -> Json {
+    let answer = send(county, uri, fields);
+    assert_eq!(answer.status, StatusCode::OK, "{}", answer.text());
+    serde_json::from_slice(&answer.bytes).unwrap()
+}
+
+fn id_of(said: &Json) -> RecordId {
+    said["id"].as_str().unwrap().parse().unwrap()
+}
+
+#[test]
+fn a_call_is_kept_from_the_first_key_on_and_comes_back_after_a_closed_browser() {
+    let county = county();
+    assert!(look(&county, "/desk").text().contains("Nothing is written yet."));
+    let said = typed(&county, "/desk/typed", &[("words", "T"), ("channel", "email")]);
+    let id = id_of(&said);
+    assert!(said["saved"].as_str().unwrap().starts_with("Saved at 10:"), "{said}");
+    let begun = show(&county, id);
+    assert_eq!((begun.text("channel"), begun.text("taken_by")), (Some("email"), Some("Scout lead 2")));
+    assert!(begun.text("opened").is_some() && begun.text("question").is_none());
+    typed(&county, &format!("/desk/{id}/typed"), &[("words", "The maple is thin.\nSince May."), ("township", "Sedge")]);
+    let again = look(&county, &format!("/desk/{id}")).text();
+    assert!(
+        again.contains("The maple is thin.\nSince May.</textarea>") && again.contains("value=\"Sedge\""),
+        "{again}"
+    );
+    assert!(
+        look(&county, "/desk").text().contains(&format!("href=\"/desk/{id}\"")),
+        "an unfinished call is found again"
+    );
+    // Into the records when a field is left.
+    let written = [("words", "The maple is thin."), ("township", "Sedge"), ("host", "maple"), ("written", "yes")];
+    typed(&county, &format!("/desk/{id}/typed"), &written);
+    assert_eq!(show(&county, id).text("question"), Some("The maple is thin."));
+    let later = send(&county, &format!("/desk/{id}"), &[&written[..3], &[("go", "later")]].concat());
+    assert_eq!((later.status, later.header("location")), (StatusCode::SEE_OTHER, "/desk"));
+    assert!(!look(&county, "/desk").text().contains(&format!("href=\"/desk/{id}\"")));
+    assert!(look(&county, &format!("/desk/{id}")).text().contains("The maple is thin.</textarea>"));
+    assert!(look(&county, "/inquiries?q=thin").text().contains(&id.to_string()));
+}
+
+#[test]
+fn without_script_a_form_writes_every_field_into_its_record() {
+    let county = county();
+    let fields = [
+        ("channel", "phone"),
+        ("language", "es"),
+        ("words", "Se está secando el arce."),
+        ("name", "Somebody"),
+        ("phone", "000 0001"),
+        ("preferred", "phone"),
+        ("township", "Harrow"),
+        ("address", "2 Teal Lane"),
+        ("host", "maple"),
+        ("host_comfort", "2"),
+        ("affected", "1"),
+        ("present", "6"),
+        ("planted", "2017"),
+        ("wish", "save_it"),
+        ("urgency", "today"),
+        ("may_visit", "yes"),
+        ("may_count", "yes"),
+        ("go", "walk"),
+    ];
+    let answer = send(&county, "/desk", &fields);
+    let to = answer.header("location").to_owned();
+    let id: RecordId = to.split('/').nth(2).unwrap().parse().unwrap();
+    assert_eq!(to, format!("/inquiries/{id}/walk"));
+    let inquiry = show(&county, id);
+    for (field, value) in [("language", "es"), ("wish", "save_it"), ("urgency", "today"), ("question", fields[2].1)] {
+        assert_eq!(inquiry.text(field), Some(value));
+    }
+    let agreed = json!({"visit": true, "cut": false, "photo": false, "count": true, "contact_back": false});
+    assert_eq!(inquiry.get("consent"), Some(&agreed));
+    let of = |field| show(&county, inquiry.text(field).unwrap().parse().unwrap());
+    let reach = json!({"name": "Somebody", "phone": "000 0001", "preferred": "phone"});
+    assert_eq!(of("contact").get("reach"), Some(&reach));
+    assert_eq!((of("site").text("township"), of("site").text("address")), (Some("Harrow"), Some("2 Teal Lane")));
+    let plant = all(&county, Kind::Plant).into_iter().find(|p| p.text("inquiry") == Some(&id.to_string())).unwrap();
+    assert_eq!((plant.text("host"), plant.get("present")), (Some("maple"), Some(&json!(6))));
+    assert!(look(&county, &to).text().contains("Next look"));
+}
+
+#[test]
+fn words_are_read_for_danger_at_once_and_no_later_word_takes_a_stop_away() {
+    let county = county();
+    let words = "A limb is resting on the power line to our house.";
+    let said = typed(&county, "/desk/typed", &[("words", words)]);
+    let id = id_of(&said);
+    assert!(said["stops"].as_array().unwrap().contains(&json!("utility_line")), "{said}");
+    assert!(said["html"].as_str().unwrap().contains("Stay at least 10 ft away"));
+    let page = look(&county, &format!("/desk/{id}")).text();
+    assert!(page.find("Stay at least 10 ft away").unwrap() < page.find("In their own words").unwrap());
+    typed(&county, &format!("/desk/{id}/typed"), &[("words", words), ("written", "yes")]);
+    send(&county, &format!("/desk/{id}"), &[("words", "All is well."), ("asked_falling_or_wire", "no")]);
+    assert!(show(&county, id).get("stops").unwrap().as_array().unwrap().contains(&json!("utility_line")));
+    assert!(look(&county, &format!("/desk/{id}")).text().contains("Stay at least 10 ft away"));
+}
+
+#[test]
+fn a_yes_to_a_safety_question_raises_its_stops_and_a_no_is_kept_beside_them() {
+    let county = county();
+    let said =
+        typed(&county, "/desk/typed", &[("asked_ate_or_touched", "yes"), ("asked_sprayed", "no"), ("written", "yes")]);
+    let id = id_of(&said);
+    assert!(show(&county, id).get("stops").unwrap().as_array().unwrap().contains(&json!("wild_mushroom")));
+    send(&county, &format!("/desk/{id}"), &[("asked_ate_or_touched", "yes"), ("asked_sprayed", "no"), ("go", "later")]);
+    let page = look(&county, &format!("/desk/{id}")).text();
+    assert!(page.contains("name=\"asked_sprayed\" value=\"no\" checked"), "{page}");
+}
+
+#[test]
+fn what_is_wrong_stands_beside_its_field_and_nothing_typed_is_lost() {
+    let county = county();
+    let answer = send(&county, "/desk", &[("words", "Spots."), ("affected", "12"), ("present", "six")]);
+    let page = answer.text();
+    assert_eq!(answer.status, StatusCode::OK);
+    assert!(page.contains("id=\"present-problem\">A whole number") && page.contains("value=\"six\""), "{page}");
+    assert!(page.contains("Kept as it was typed, and not in the records yet."));
+    let id: RecordId = page.split("action=\"/desk/").nth(1).unwrap().split('"').next().unwrap().parse().unwrap();
+    assert!(show(&county, id).text("question").is_none());
+    assert!(look(&county, &format!("/desk/{id}")).text().contains("value=\"six\""));
+    let long = "x".repeat(16_001);
+    let page = send(&county, &format!("/desk/{id}"), &[("words", &long)]).text();
+    assert!(page.contains("words-problem") && page.contains(&long));
+    assert_eq!(
+        send(&county, &format!("/desk/{id}"), &[("words", &"x".repeat(300_000))]).status,
+        StatusCode::PAYLOAD_TOO_LARGE
+    );
+}
+
+#[test]
+fn of_a_child_nothing_is_kept() {
+    let county = county();
+    let said = typed(&county, "/desk/typed", &[("name", "Little Somebody"), ("phone", "000"), ("written", "yes")]);
+    let id = id_of(&said);
+    let contact: RecordId = show(&county, id).text("contact").unwrap().parse().unwrap();
+    assert!(show(&county, contact).get("reach").is_some());
+    send(&county, &format!("/desk/{id}"), &[("name", "Little Somebody"), ("minor", "yes"), ("go", "later")]);
+    assert!(show(&county, contact).get("reach").is_none());
+    assert!(!look(&county, &format!("/desk/{id}")).text().contains("Little Somebody"));
+}
+
+#[test]
+fn words_of_others_never_become_part_of_a_page() {
+    let county = county();
+    let texts = ["words", "name", "phone", "email", "reach_note", "township", "address", "planted"];
+    let mut fields: Vec<(&str, &str)> = texts.iter().map(|name| (*name, &SCRIPT[..38])).collect();
+    fields.push(("host", "maple"));
+    let answer = send(&county, "/desk", &fields);
+    let id = answer.header("location").trim_start_matches("/desk/").to_owned();
+    let follow_up = format!("/inquiries/{id}/follow-up");
+    assert_eq!(send(&county, &follow_up, &[("due", "2026-01-02"), ("question", SCRIPT)]).status, StatusCode::SEE_OTHER);
+    for uri in
+        [format!("/desk/{id}"), "/desk".into(), "/follow-ups".into(), "/".into(), format!("/inquiries/{id}/walk")]
+    {
+        let page = look(&county, &uri).text();
+        assert!(!page.contains("<script>alert") && !page.contains("<img src=x"), "{uri}");
+        assert!(!page.contains(" style=") && !page.contains("http://"), "{uri}");
+    }
+    assert!(look(&county, &format!("/desk/{id}")).text().contains(&escaped(&SCRIPT[..38])));
+    assert!(look(&county, "/follow-ups").text().contains(&escaped(SCRIPT)));
+}
+
+#[test]
+fn what_is_under_seal_is_open_while_its_call_is_under_way_and_to_nobody_after() {
+    let county = county();
+    let fields = [("words", "Boxwood bare at the bottom."), ("host", "boxwood"), ("asked_regulated", "yes")];
+    let said = typed(&county, "/desk/typed", &[&fields[..], &[("written", "yes")]].concat());
+    let id = id_of(&said);
+    let page = look(&county, &format!("/desk/{id}"));
+    assert!(page.status == StatusCode::OK && page.text().contains("Do not post or share the place."));
+    for uri in ["/", "/desk", "/inquiries", "/follow-ups"] {
+        assert!(!look(&county, uri).text().contains("Boxwood bare"), "{uri}");
+    }
+    send(&county, &format!("/desk/{id}"), &[&fields[..], &[("go", "walk")]].concat());
+    assert_eq!(look(&county, &format!("/desk/{id}")).status, StatusCode::FORBIDDEN);
+    assert_eq!(send(&county, &format!("/desk/{id}/typed"), &fields).status, StatusCode::FORBIDDEN);
+    let walk = look(&county, &format!("/inquiries/{id}/walk")).text();
+    assert!(
+        walk.contains("Do not post or share the place.") && !walk.contains("oxwood") && !walk.contains("Next look")
+    );
+    assert_eq!(look(&county, &format!("/inquiries/{id}/letter")).status, StatusCode::FORBIDDEN);
+}
+
+#[test]
+fn readers_see_the_morning_and_write_nothing() {
+    let county = county();
+    let reader = |uri: &str| get(uri).signed_in(&county, Role::Reader).send(&county).status;
+    assert_eq!(["/", "/follow-ups"].map(reader), [StatusCode::OK; 2]);
+    let id = county.tomato;
+    for uri in
+        ["/desk".into(), format!("/desk/{id}"), format!("/inquiries/{id}/walk"), format!("/inquiries/{id}/letter")]
+    {
+        assert_eq!(reader(&uri), StatusCode::FORBIDDEN, "{uri}");
+    }
+    for uri in
+        ["/desk".into(), "/desk/typed".into(), format!("/inquiries/{id}/walk"), format!("/inquiries/{id}/follow-up")]
+    {
+        let sent = post(&uri, &[("words", "x")]).signed_in(&county, Role::Reader).send(&county);
+        assert_eq!(sent.status, StatusCode::FORBIDDEN, "{uri}");
+    }
+    let page = get("/").signed_in(&county, Role::Reader).send(&county).text();
+    assert!(!page.contains("the blight") && !page.contains("Someone is asking"));
+}
+
+/// A form with a token and files, as a browser sends it.
+fn multipart(token: &str, files: &[&[u8]]) -> Vec<u8> {
+    let mut body = format!("--line\r\ncontent-disposition: form-data; name=\"token\"\r\n\r\n{token}\r\n").into_bytes();
+    for file in files {
+        body.extend(b"--line\r\ncontent-disposition: form-data; name=\"photo\"; filename=\"a.jpg\"\r\ncontent-type: image/jpeg\r\n\r\n");
+        body.extend_from_slice(file);
+        body.extend(b"\r\n");
+    }
+    body.extend(b"--line--\r\n");
+    body
+}
+
+#[test]
+fn photos_come_with_a_call_all_or_none_and_only_from_our_own_page() {
+    let county = county();
+    let id = id_of(&typed(&county, "/desk/typed", &[("words", "See the photos.")]));
+    let mut jpeg = std::io::Cursor::new(Vec::new());
+    image::RgbImage::from_pixel(64, 48, image::Rgb([20, 120, 40]))
+        .write_to(&mut jpeg, image::ImageFormat::Jpeg)
+        .unwrap();
+    let jpeg = jpeg.into_inner();
+    let token = county.session(Role::ScoutLead).visitor.form_token.clone();
+    let put = |token: &str, files: &[&[u8]]| {
+        post(&format!("/desk/{id}/photos"), &[])
+            .signed_in(&county, Role::ScoutLead)
+            .header("content-type", "multipart/form-data; boundary=line")
+            .body(multipart(token, files))
+            .send(&county)
+    };
+    let shown = || look(&county, &format!("/desk/{id}")).text().matches("<figure>").count();
+    assert_eq!(put("another", &[&jpeg]).status, StatusCode::FORBIDDEN);
+    let large = vec![0; dooryard_core::photo::MAX_BYTES + 1];
+    assert_eq!(put(&token, &[&large]).status, StatusCode::PAYLOAD_TOO_LARGE);
+    let refused = put(&token, &[&jpeg, b"GIF89a"]);
+    assert!(refused.status == StatusCode::CONFLICT && refused.text().contains("neither JPEG nor PNG"));
+    assert_eq!(shown(), 0);
+    assert_eq!(put(&token, &[&jpeg, &jpeg]).status, StatusCode::SEE_OTHER);
+    assert_eq!(shown(), 2);
+    let scratch = std::fs::read_dir(county.office.folder().join("scratch")).unwrap();
+    assert_eq!(scratch.count(), 0, "nothing is left of what came");
+    let stored = all(&county, Kind::Photo).into_iter().find(|p| p.text("inquiry") == Some(&id.to_string())).unwrap();
+    let small = look(&county, &format!("/photos/{}/small", stored.id));
+    assert!(small.status == StatusCode::OK && small.bytes != jpeg);
+}
+
+#[test]
+fn a_follow_up_is_answered_put_off_handed_over_and_taken_back() {
+    let county = county();
+    let made = send(
+        &county,
+        &format!("/inquiries/{}/follow-up", county.tomato),
+        &[("due", "2026-01-02"), ("question", "How is it?")],
+    );
+    assert_eq!(made.status, StatusCode::SEE_OTHER);
+    let id = all(&county, Kind::FollowUp)[0].id;
+    let at = format!("/follow-ups/{id}");
+    let list = look(&county, "/follow-ups").text();
+    assert!(list.contains("1 late, 0 due today, of 1 open; 0 done.") && list.contains("days late"), "{list}");
+    assert!(look(&county, "/").text().contains("1 late, 0 today, of 1 open"));
+    let put_off = send(&county, &at, &[("do", "postpone"), ("due", "2099-01-01")]);
+    assert_eq!(put_off.header("location"), format!("/follow-ups?changed={id}&was=2026-01-02"));
+    assert!(look(&county, put_off.header("location")).text().contains("Take it back"));
+    assert_eq!(show(&county, id).text("due"), Some("2099-01-01"));
+    send(&county, &at, &[("do", "undo"), ("was", "2026-01-02")]);
+    assert_eq!(show(&county, id).text("due"), Some("2026-01-02"));
+    send(&county, &at, &[("do", "hand"), ("by", "Reviewer 3")]);
+    assert!(
+        look(&county, "/follow-ups").text().contains("reviewer, reviewer")
+            && !look(&county, "/follow-ups?whose=own").text().contains("How is it?")
+    );
+    assert_eq!(send(&county, &at, &[("do", "hand"), ("by", "Reviewer 99")]).status, StatusCode::BAD_REQUEST);
+    send(&county, &at, &[("do", "done"), ("answer", "The new leaves are clean."), ("outcome", "recovered")]);
+    let done = look(&county, "/follow-ups").text();
+    assert!(done.contains("0 late, 0 due today, of 0 open; 1 done.") && done.contains("The new leaves are clean."));
+    let reader = get("/follow-ups").signed_in(&county, Role::Reader).send(&county).text();
+    assert!(!reader.contains("The new leaves are clean."), "a resident's words are not for readers");
+    send(&county, &at, &[("do", "undo")]);
+    let open = show(&county, id);
+    assert!(look(&county, "/follow-ups").text().contains("of 1 open; 0 done."));
+    assert_eq!(open.text("answer"), Some("The new leaves are clean."), "what was said stays");
+}
+
+#[test]
+fn an_answer_to_a_follow_up_is_read_for_danger_too() {
+    let county = county();
+    send(
+        &county,
+        &format!("/inquiries/{}/follow-up", county.tomato),
+        &[("due", "2026-01-02"), ("question", "How is it?")],
+    );
+    let id = all(&county, Kind::FollowUp)[0].id;
+    let words = "A limb is resting on the power line to our house.";
+    let answer = send(&county, &format!("/follow-ups/{id}"), &[("do", "done"), ("answer", words)]);
+    assert_eq!(answer.header("location"), format!("/inquiries/{}/walk?stop=new", county.tomato));
+    assert!(show(&county, county.tomato).get("stops").unwrap().as_array().unwrap().contains(&json!("utility_line")));
+}
+
+#[test]
+fn the_morning_counts_out_of_how_many_and_leads_to_each_list() {
+    let county = county();
+    let page = look(&county, "/").text();
+    for fact in [
+        "1 open inquiries of 1; 0 follow-ups late, 0 due today.",
+        "Something wild, eaten or meant to be",
+        "Sealed records: 1.",
+        "Bundle from Scout 3",
+        "File letter.yard, refused",
+        "0 of 0 answers",
+        "href=\"/follow-ups\"",
+        "href=\"/inquiries?status=open\"",
+        "Inquiries in which two phones disagree: 1",
+        "0 of 2",
+    ] {
+        assert!(page.contains(fact), "{fact} is missing in:\n{page}");
+    }
+    assert!(!page.contains("Boxwood"));
+}
