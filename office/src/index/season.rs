@@ -10,6 +10,7 @@ use super::{
     ask::{Ask, Wanted, Where},
     count::{counted, each, whole},
 };
+use crate::page::day_of_ms;
 
 /// One plant, or one cause of it, in one week.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -108,13 +109,12 @@ impl Index {
     /// Of SQLite.
     pub fn days(&self) -> Result<Option<(String, String)>> {
         self.read(|conn| {
-            let sql = "SELECT (SELECT day FROM inquiry WHERE listed = 1 ORDER BY opened_ms LIMIT 1),
-                     (SELECT day FROM inquiry WHERE listed = 1 ORDER BY opened_ms DESC LIMIT 1)";
-            let both = conn.prepare_cached(sql)?.query_row([], |row| Ok((row.get(0)?, row.get(1)?)))?;
-            Ok(match both {
-                (Some(first), Some(last)) => Some((first, last)),
-                _ => None,
-            })
+            let sql = "SELECT (SELECT opened_ms FROM inquiry WHERE listed = 1 ORDER BY opened_ms LIMIT 1),
+                     (SELECT opened_ms FROM inquiry WHERE listed = 1 ORDER BY opened_ms DESC LIMIT 1)";
+            let both: (Option<i64>, Option<i64>) =
+                conn.prepare_cached(sql)?.query_row([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            let day = |ms: Option<i64>| ms.and_then(day_of_ms).map(|day| day.to_string());
+            Ok(day(both.0).zip(day(both.1)))
         })
     }
 }

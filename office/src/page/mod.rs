@@ -112,5 +112,5 @@ pub use routes::router;
 pub use say::Say;
 pub use serve::serve;
 pub use situation::situation;
-pub(crate) use words::day_begins_ms;
 pub use words::{When, count, instant_ms, number, sentence_case};
+pub(crate) use words::{day_begins_ms, day_of_ms};

@@ -36,7 +36,7 @@ fn names_in(text: &str) -> impl Iterator<Item = &str> {
 
 /// Names given to the functions that say sentences.
 fn asked_for(text: &str) -> Vec<String> {
-    let calls = ["say(\"", "fill(\"", "with(\""];
+    let calls = [".say(\"", ".fill(\"", ".with(\""];
     let after = calls.iter().flat_map(|call| text.split(call).skip(1));
     after.filter_map(|rest| rest.split('"').next()).filter(|name| name.contains('-')).map(str::to_owned).collect()
 }
