@@ -192,17 +192,21 @@ fn advice(a: &Record, whole: &Whole, say: Say<'_>) -> Advice {
 fn follow_up(f: &Record, say: Say<'_>) -> FollowUp {
     let due = f.text("due").and_then(|d| d.parse::<jiff::civil::Date>().ok());
     let answered = f.text("answered").or_else(|| f.text("answer").map(|_| ""));
+    // Somebody may have taken an answer back, or found that nothing is left to ask.
+    let done = f.get("done").and_then(Json::as_bool);
+    let answered = answered.filter(|_| done != Some(false));
     let mut line: Vec<String> = f.text("action").map(str::to_owned).into_iter().collect();
     line.extend(f.text("outcome").map(|o| say.words.with("inquiry-outcome", [("outcome", &say.word(o))])));
     FollowUp {
         day: due.map_or_else(|| say.say("inquiry-no-date"), |d| say.when.date(d)),
         due: match (answered, due) {
+            (None, _) if done == Some(true) => say.say("inquiry-nothing-left"),
             (Some(""), _) => say.say("inquiry-answered"),
             (Some(day), _) => say.words.with("inquiry-answered-on", [("day", &say.when.day(day))]),
             (None, Some(day)) => say.when.due(day),
             (None, None) => String::new(),
         },
-        late: answered.is_none() && due.is_some_and(|day| day < say.when.today()),
+        late: answered.is_none() && done != Some(true) && due.is_some_and(|day| day < say.when.today()),
         question: f.text("question").map_or_else(|| say.say("inquiry-no-question"), str::to_owned),
         answer: f.text("answer").unwrap_or_default().to_owned(),
         line: line.join(" · "),
