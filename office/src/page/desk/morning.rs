@@ -4,12 +4,11 @@
 use std::collections::BTreeSet;
 
 use askama::Template;
-use axum::{Extension, extract::State, http::Method, response::Response};
+use axum::{Extension, extract::State, response::Response};
 use dooryard_core::{
     ids::RecordId,
     key::{StopKind, stop_id},
     notebook::{Query, Summary},
-    record::Kind,
 };
 
 use super::{
@@ -19,9 +18,10 @@ use super::{
 };
 use crate::{
     desk::Outcome,
-    ledger::{Ledger, every, opened_ms, reference, stops},
+    ledger::{Ledger, every, opened_ms, stops},
     page::{
         frame::{Frame, Here},
+        review,
         routes::{Desk, Shared, answer, html},
         trouble::Trouble,
         words::When,
@@ -63,7 +63,6 @@ struct MorningPage {
     came_line: String,
     review: Vec<Row>,
     review_line: String,
-    review_href: &'static str,
     due: Vec<later::Row>,
     due_line: String,
     unfinished: usize,
@@ -94,7 +93,7 @@ fn page(desk: &Desk, frame: Frame, who: &Visitor, ledger: &Ledger) -> Result<Mor
     due.truncate(ROWS);
     let stopped = stopped(desk, &frame, ledger);
     let (came, recent) = came(desk, &frame, ledger, now)?;
-    let (review, answers) = to_review(desk, &frame, ledger)?;
+    let (review, review_line) = to_review(desk, &frame)?;
     let (quiet, quiet_line) = quiet(desk, &frame, now)?;
     let stands = ["open", "waiting", "answered", "closed"].map(|status| {
         let n = ledger.inquiries.iter().filter(|i| i.text("status").unwrap_or("open") == status).count();
@@ -120,13 +119,8 @@ fn page(desk: &Desk, frame: Frame, who: &Visitor, ledger: &Ledger) -> Result<Mor
         stopped,
         came_line: frame.with("desk-came-line", [("n", &recent), ("days", &DAYS)]),
         came,
-        review_line: frame.with("desk-review-line", [("n", &review.len()), ("of", &answers)]),
-        review_href: if desk.rights_of(&Method::GET, "/review").is_some() {
-            "/review"
-        } else {
-            "/inquiries?status=open"
-        },
-        review: review.into_iter().take(ROWS).collect(),
+        review_line,
+        review,
         due_line: frame.with("desk-due-line", [("late", &late), ("today", &at), ("of", &undone)]),
         due,
         unfinished,
@@ -226,39 +220,19 @@ fn came(desk: &Desk, frame: &Frame, ledger: &Ledger, now: i64) -> Result<(Vec<Ro
     Ok((rows, recent))
 }
 
-/// Answers that nobody reviewed, oldest first, and how many answers there are in all.
-fn to_review(desk: &Desk, frame: &Frame, ledger: &Ledger) -> Result<(Vec<Row>, usize), Trouble> {
-    let speech = Speech::of(&desk.pack, frame);
-    let when = frame.when();
-    let reviews = every(desk.notebook(), &Query { kind: Some(Kind::Review), ..Query::default() })?;
-    let seen: BTreeSet<RecordId> = reviews.iter().filter_map(|r| reference(r, "diagnosis")).collect();
-    let whole: BTreeSet<RecordId> = reviews
-        .iter()
-        .filter(|r| reference(r, "diagnosis").is_none())
-        .filter_map(|r| reference(r, "inquiry"))
-        .collect();
-    let (mut rows, mut all) = (Vec::new(), 0);
-    for inquiry in &ledger.inquiries {
-        let Some(newest) = ledger.diagnoses.get(&inquiry.id).and_then(|d| d.first()) else { continue };
-        all += 1;
-        let presumptive = matches!(newest.text("status"), None | Some("presumptive"));
-        if !presumptive || seen.contains(&newest.id) || whole.contains(&inquiry.id) {
-            continue;
-        }
-        let named: Vec<String> = ledger.causes_of(inquiry.id).into_iter().map(|(id, _)| speech.cause(&id)).collect();
-        let ms = newest.text("at").and_then(crate::page::instant_ms).unwrap_or(newest.changed_ms);
-        rows.push(Row {
-            ms,
-            day: when.day_ms(ms),
-            clock: String::new(),
-            href: format!("/inquiries/{}", inquiry.id),
-            head: about(ledger, inquiry, &speech),
-            rest: named.join("; "),
-            who: newest.text("by").unwrap_or_default().to_owned(),
-        });
-    }
-    rows.sort_by_key(|r| r.ms);
-    Ok((rows, all))
+/// What awaits a reviewer, most urgent first, and how many answers of how many. Without the answers: a reviewer's own comes first.
+fn to_review(desk: &Desk, frame: &Frame) -> Result<(Vec<Row>, String), Trouble> {
+    let (first, due, open) = review::most_urgent(desk, frame, ROWS)?;
+    let rows = first.into_iter().map(|row| Row {
+        ms: 0,
+        day: row.day,
+        clock: String::new(),
+        href: format!("/review/{}", row.id),
+        head: row.title,
+        rest: row.why,
+        who: row.who,
+    });
+    Ok((rows.collect(), frame.with("desk-review-line", [("n", &due), ("of", &open)])))
 }
 
 /// Phones that have not handed over for a while, and how many out of how many.

@@ -48,15 +48,15 @@ struct ListPage {
 }
 
 /// One entry as the page shows it.
-pub(super) struct Row {
-    pub(super) id: String,
-    pub(super) day: String,
-    pub(super) soon: String,
-    pub(super) title: String,
-    pub(super) summary: String,
-    pub(super) why: String,
-    pub(super) who: String,
-    pub(super) begun: String,
+pub(in crate::page) struct Row {
+    pub(in crate::page) id: String,
+    pub(in crate::page) day: String,
+    pub(in crate::page) soon: String,
+    pub(in crate::page) title: String,
+    pub(in crate::page) summary: String,
+    pub(in crate::page) why: String,
+    pub(in crate::page) who: String,
+    pub(in crate::page) begun: String,
 }
 
 #[derive(Default, Deserialize)]

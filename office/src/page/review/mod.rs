@@ -27,7 +27,7 @@ mod why;
 use dooryard_core::key::ProbabilityWord;
 pub use follow::Queues;
 
-use super::guard::Row;
+use super::{frame::Frame, guard::Row, routes::Desk, trouble::Trouble};
 use crate::people::{Act, Role};
 
 /// Most that a review sends: its words, as the browser writes them in an address's form.
@@ -54,8 +54,17 @@ pub(super) fn rows() -> Vec<Row> {
     ]
 }
 
+/// The first of what awaits a reviewer, how many do, and how many answers nobody has reviewed.
+///
+/// # Errors
+/// Of the stores.
+pub(super) fn most_urgent(desk: &Desk, frame: &Frame, most: usize) -> Result<(Vec<list::Row>, usize, usize), Trouble> {
+    let (page, due, spared) = desk.queue(|queue| (queue.page(None, None, most), queue.len(), queue.spared()))?;
+    Ok((list::rows(desk, frame, &page.rows)?, due, due + spared))
+}
+
 /// The keys of a page and what each does; the queue has its own.
-pub fn keys(frame: &super::frame::Frame, queue: bool) -> Vec<(&'static str, String)> {
+pub fn keys(frame: &Frame, queue: bool) -> Vec<(&'static str, String)> {
     let own: &[(&str, &str)] = if queue {
         &[("j", "review-key-next-row"), ("k", "review-key-row-before"), ("x", "review-key-pick")]
     } else {
@@ -106,7 +115,7 @@ pub fn choice_of(record: &str, field: &str) -> String {
 }
 
 /// The words of the scale with the number each begins at, for the page's script: `0 almost no chance|5 very unlikely`.
-pub fn scale(frame: &super::frame::Frame) -> String {
+pub fn scale(frame: &Frame) -> String {
     let begins = [0u8, 5, 20, 45, 55, 80, 95];
     let word = |at: u8| ProbabilityWord::of(f64::from(at) / 100.0, true).text(frame.words.0);
     begins.map(|at| format!("{at} {}", word(at))).join("|")
