@@ -371,7 +371,7 @@ take-in-health-ledger-is = { $erased } { $erased ->
     [one] record
    *[other] records
 } erased in whole or in part; { $behind ->
-    [0] every backup knows of it
+    [0] no backup lacks one of them
     [one] { $behind } backup does not know of all of it
    *[other] { $behind } backups do not know of all of it
 }

@@ -371,7 +371,7 @@ take-in-health-ledger-is = { $erased } { $erased ->
     [one] registro borrado
    *[other] registros borrados
 } del todo o en parte; { $behind ->
-    [0] todos los respaldos lo saben
+    [0] a ningún respaldo le falta uno
     [one] { $behind } respaldo no lo sabe todo
    *[other] { $behind } respaldos no lo saben todo
 }

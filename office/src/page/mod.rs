@@ -84,6 +84,8 @@ mod tests_people;
 #[cfg(test)]
 mod tests_security;
 #[cfg(test)]
+mod tests_style;
+#[cfg(test)]
 mod tests_take_in;
 #[cfg(test)]
 mod tests_uploads;
