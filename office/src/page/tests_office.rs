@@ -82,7 +82,7 @@ fn the_office_says_how_it_is_and_how_old_its_last_backup_is() {
     assert!(page.contains("county.backup") && !page.contains(&out.path().display().to_string()));
     assert!(see(&county, "/health-of-office", Role::Admin).contains(&out.path().display().to_string()));
     county.office.erase(county.tomato).unwrap();
-    assert!(see(&county, "/health-of-office", Role::Reader).contains("every backup knows of it"));
+    assert!(see(&county, "/health-of-office", Role::Reader).contains("no backup lacks one of them"));
     std::fs::remove_file(out.path().join("county.backup")).unwrap();
     county.office.erase(county.site).unwrap();
     let page = see(&county, "/health-of-office", Role::Reader);
