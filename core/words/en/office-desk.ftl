@@ -254,7 +254,10 @@ desk-came-refused = File { $file }, refused
 desk-came-kept = File { $file }, kept aside
 desk-no-plant = No plant yet
 desk-to-review = To review
-desk-review-line = { $n } await a reviewer, of { $of } that nobody has reviewed; most urgent first
+desk-review-line = { $n } { $n ->
+    [one] awaits
+   *[other] await
+} a reviewer, of { $of } that nobody has reviewed; most urgent first
 desk-due-head = Due
 desk-due-line = { $late } late, { $today } today, of { $of } open
 desk-left-open = Left open

@@ -254,7 +254,10 @@ desk-came-refused = Archivo { $file }, rechazado
 desk-came-kept = Archivo { $file }, apartado
 desk-no-plant = Todavía sin planta
 desk-to-review = Por revisar
-desk-review-line = { $n } esperan revisión, de { $of } que nadie ha revisado; lo más urgente primero
+desk-review-line = { $n } { $n ->
+    [one] espera
+   *[other] esperan
+} revisión, de { $of } que nadie ha revisado; lo más urgente primero
 desk-due-head = Pendiente
 desk-due-line = { $late } con retraso, { $today } hoy, de { $of } pendientes
 desk-left-open = Sin terminar

@@ -354,7 +354,7 @@ fn the_morning_counts_out_of_how_many_and_leads_to_each_list() {
         "Sealed records: 1.",
         "Bundle from Scout 3",
         "File letter.yard, refused",
-        "0 await a reviewer, of 0 that nobody has reviewed",
+        "1 awaits a reviewer, of 1 that nobody has reviewed",
         "href=\"/follow-ups\"",
         "href=\"/inquiries?status=open\"",
         "Inquiries in which two phones disagree: 1",
