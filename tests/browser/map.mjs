@@ -9,7 +9,7 @@ import { baseMap } from "./base_map.mjs";
 import { looking, openBrowser } from "./browser.mjs";
 
 /** Draws with the processor: a test machine has no graphics card. */
-const DRAWS = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist"];
+export const DRAWS = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist"];
 /** A plant that the demo county has in several townships. */
 const CHOSEN = "/map?host=tomato_family";
 

@@ -6,6 +6,7 @@ import { fileURLToPath } from "node:url";
 import { PNG } from "pngjs";
 import { openBrowser } from "./browser.mjs";
 import { openDesk } from "./desk.mjs";
+import { DRAWS } from "./map.mjs";
 import { readStage } from "./stage.mjs";
 
 const FOLDER = fileURLToPath(new URL("../../docs/pictures", import.meta.url));
@@ -14,13 +15,19 @@ const WIDTH = 1280;
 const MOST = 300_000;
 
 const desk = await openDesk();
-const browser = await openBrowser();
+const browser = await openBrowser(DRAWS);
 let session;
 try {
   const stage = { browser };
   await readStage(stage, desk);
   await mkdir(FOLDER, { recursive: true });
   session = stage.session;
+  await take("office-morning", "/", 1180);
+  await take("office-walk", `/inquiries/${stage.beans.id}/walk`, 1560);
+  await take("office-letter", `/inquiries/${stage.beans.id}/letter`, 1500);
+  await take("office-review", "/review", 1120);
+  await take("office-map", "/map?host=tomato_family", 1330);
+  await take("office-season", "/season", 1300);
   await take("office-inquiries", "/inquiries", 1120);
   await take("office-inquiry", `/inquiries/${stage.limb.id}`, 1490);
   await take("office-take-in", "/take-in", 1262);
@@ -33,6 +40,7 @@ try {
 async function take(name, address, height) {
   const page = await browser.newPage({ viewport: { width: WIDTH, height }, reducedMotion: "reduce", storageState: session });
   await page.goto(`${desk.base}${address}`);
+  if (address.startsWith("/map")) await page.locator(".moved[data-ready=yes]").waitFor();
   for (const photo of await page.locator("img").all()) {
     await photo.scrollIntoViewIfNeeded();
     await photo.evaluate((img) => img.decode());
