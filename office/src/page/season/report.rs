@@ -14,8 +14,8 @@ use crate::{
             told::{Told, tell, tell_one},
             township,
         },
+        say::word,
         trouble::Trouble,
-        words::word,
     },
 };
 
@@ -138,7 +138,7 @@ impl Making<'_> {
                 (_, "") => frame.say("season-no-word"),
                 (_, text) => {
                     let name = format!("season-{}-{text}", what.name());
-                    if frame.words.has(&name) { frame.say(&name) } else { word(text) }
+                    if frame.words.has(&name) { frame.say(&name) } else { word(frame.words, text) }
                 }
             };
             let rows = self.shares(self.index.by(&ask, what)?, said);
