@@ -7,7 +7,7 @@ use rusqlite::{Connection, params, types::Value as Sql};
 use crate::page::day_begins_ms;
 
 /// Which inquiries. The default is all of them. Empty text asks nothing.
-#[derive(Clone, Default, PartialEq, Eq, Debug)]
+#[derive(Clone, Default, PartialEq, Eq, Hash, Debug)]
 pub struct Ask {
     /// Words that stand in its records or in the names of its hosts and causes, all of them, as beginnings of words.
     pub words: String,
@@ -47,6 +47,11 @@ pub struct Ask {
 
 /// So few are taken together and put in order; of more, the newest are looked through.
 const FEW: i64 = 200;
+/// What narrows is counted up to here where all are wanted.
+const ALL: i64 = 20_000;
+/// Words that stand in so many, and in this part of all, narrow so little that nobody lists where they stand.
+const MANY: i64 = 2_000;
+const MANY_OF: i64 = 20;
 
 /// What is wanted of those that match.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -73,8 +78,15 @@ impl Where {
     }
 }
 
-/// Inquiries in which the words stand: so many, in a table of the connection that is in memory alone.
-pub(super) struct Hits(Option<i64>);
+/// Inquiries in which the words stand.
+pub(super) enum Hits {
+    /// No words are asked for.
+    Any,
+    /// So many, in a table of the connection that is in memory alone.
+    Table(i64),
+    /// A good part of all: each inquiry is asked whether the words stand in it. The expression of the text index.
+    Many(String),
+}
 
 impl Ask {
     /// Whether it asks for nothing but where an inquiry stands.
@@ -91,14 +103,20 @@ impl Ask {
     pub(super) fn look_up(&self, conn: &Connection) -> Result<Hits> {
         let words = match_expression(&self.words);
         if words.is_empty() {
-            return Ok(Hits(None));
+            return Ok(Hits::Any);
         }
         let words = if self.names_only { format!("names : ({words})") } else { words };
+        let all: i64 = conn.prepare_cached("SELECT coalesce(sum(n), 0) FROM tally")?.query_row([], |row| row.get(0))?;
+        let enough = MANY.max(all / MANY_OF);
+        let sql = "SELECT count(*) FROM (SELECT 1 FROM found WHERE found MATCH ?1 LIMIT ?2)";
+        let n: i64 = conn.prepare_cached(sql)?.query_row(params![words, enough], |row| row.get(0))?;
+        if n >= enough {
+            return Ok(Hits::Many(words));
+        }
         conn.execute_batch("CREATE TEMP TABLE IF NOT EXISTS hit(no INTEGER PRIMARY KEY); DELETE FROM temp.hit")?;
-        let found = conn
-            .prepare_cached("INSERT INTO temp.hit(no) SELECT rowid FROM found WHERE found MATCH ?1")?
-            .execute([words])?;
-        Ok(Hits(Some(i64::try_from(found).unwrap_or(i64::MAX))))
+        let sql = "INSERT INTO temp.hit(no) SELECT rowid FROM found WHERE found MATCH ?1";
+        conn.prepare_cached(sql)?.execute([words])?;
+        Ok(Hits::Table(n))
     }
 
     /// The conditions, with the words as they were looked up.
@@ -127,10 +145,18 @@ impl Ask {
                 found.add(&there, text.to_owned());
             }
         }
-        if first == Some("hit") {
-            found.source = "temp.hit n CROSS JOIN inquiry i ON i.no = n.no".into();
-        } else if hits.0.is_some() {
-            found.sql.push_str(" AND EXISTS(SELECT 1 FROM temp.hit h WHERE h.no = i.no)");
+        match hits {
+            Hits::Any => {}
+            Hits::Table(_) if first == Some("hit") => {
+                found.source = "temp.hit n CROSS JOIN inquiry i ON i.no = n.no".into();
+            }
+            Hits::Table(_) => found.sql.push_str(" AND EXISTS(SELECT 1 FROM temp.hit h WHERE h.no = i.no)"),
+            Hits::Many(words) if wanted == Wanted::All && first.is_none() => {
+                found.add("i.no IN (SELECT rowid FROM found WHERE found MATCH ?)", words.clone());
+            }
+            Hits::Many(words) => {
+                found.add("EXISTS(SELECT 1 FROM found f WHERE f.found MATCH ? AND f.rowid = i.no)", words.clone());
+            }
         }
         let next = |day: Date| day.tomorrow().ok();
         if let Some(from) = self.from.and_then(day_begins_ms) {
@@ -159,18 +185,31 @@ impl Ask {
             .map(|(table, column, text)| (table, column, text.as_str()))
     }
 
-    /// The table to begin with, where one narrows enough for what is wanted.
+    /// The table to begin with, where one narrows enough for what is wanted, and more than what is asked of the inquiry itself.
     fn narrowest(&self, conn: &Connection, hits: &Hits, wanted: Wanted) -> Result<Option<&'static str>> {
-        let enough = |n: i64| wanted == Wanted::All || n <= FEW;
-        let mut best = hits.0.filter(|n| enough(*n)).map(|n| (n, "hit"));
-        for (table, column, text) in self.parts() {
-            let sql = format!("SELECT count(*) FROM (SELECT 1 FROM {table} WHERE {column} = ?1 LIMIT ?2)");
-            let n: i64 = conn.prepare_cached(&sql)?.query_row(params![text, FEW + 1], |row| row.get(0))?;
-            if enough(n) && best.is_none_or(|(least, _)| n < least) {
-                best = Some((n, table));
+        let most = if wanted == Wanted::All { ALL } else { FEW };
+        let count = |table: &str, condition: &str, text: &str| -> Result<i64> {
+            let sql = format!("SELECT count(*) FROM (SELECT 1 FROM {table} WHERE {condition} = ?1 LIMIT ?2)");
+            Ok(conn.prepare_cached(&sql)?.query_row(params![text, most + 1], |row| row.get(0))?)
+        };
+        let enough = |n: i64| wanted == Wanted::All || n <= most;
+        let mut best = match hits {
+            Hits::Table(n) if enough(*n) => Some((*n, Some("hit"))),
+            _ => None,
+        };
+        for (column, text) in [("scout", &self.scout), ("township", &self.township)] {
+            if wanted == Wanted::All && !text.is_empty() {
+                let n = count("inquiry", &format!("listed = 1 AND {column}"), text)?;
+                best = best.filter(|(least, _)| *least <= n).or(Some((n, None)));
             }
         }
-        Ok(best.map(|(_, table)| table))
+        for (table, column, text) in self.parts() {
+            let n = count(table, column, text)?;
+            if enough(n) && best.is_none_or(|(least, _)| n < least) {
+                best = Some((n, Some(table)));
+            }
+        }
+        Ok(best.and_then(|(_, table)| table))
     }
 }
 

@@ -108,7 +108,9 @@ impl Index {
             };
             let (total, open) = match ask.only_status() {
                 true => tallied(conn, &ask.status)?,
-                false => counted(conn, &ask.conditions(conn, &hits, Wanted::All)?)?,
+                false => self
+                    .remembered
+                    .of(conn, "page", ask, || counted(conn, &ask.conditions(conn, &hits, Wanted::All)?))?,
             };
             let newer = rows.first().filter(|_| is_newer).map(|row| From::Before(row.key));
             let older = rows.last().filter(|_| is_older).map(|row| From::After(row.key));
