@@ -21,7 +21,7 @@ impl Index {
     }
 
     fn counts_in(&self, conn: &Connection, ask: &Ask) -> Result<Counts> {
-        let found = ask.conditions(conn, &ask.look_up(conn)?, Wanted::All)?;
+        let found = ask.conditions(conn, &ask.look_up(conn, &self.remembered)?, Wanted::All)?;
         let all = each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum::<u64>();
         let found = counted(found);
         let inquiries = each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum();

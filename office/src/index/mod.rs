@@ -8,6 +8,7 @@
 //! ```
 //! Words of residents stand in it. They go with an erasure as in the notebook; of what is sealed only ids are held.
 
+mod answers;
 mod ask;
 mod case;
 mod count;
@@ -32,6 +33,7 @@ use std::{
     sync::{Mutex, MutexGuard, PoisonError},
 };
 
+pub use answers::Answers;
 pub use ask::Ask;
 use dooryard_core::Result;
 pub use gather::{rows_around, rows_listed};
