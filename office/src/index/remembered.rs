@@ -24,6 +24,8 @@ pub(super) enum About {
     Sum,
     /// How many may not be counted.
     LeftOut,
+    /// What is to be asked later: how much is late, due, to come and done.
+    Later,
     /// In which inquiries the words stand.
     Hits,
     /// Counts per host and cause.
@@ -54,7 +56,7 @@ struct State {
 
 impl State {
     fn of(&mut self, about: About) -> &mut Kept {
-        if matches!(about, About::Sum | About::LeftOut) { &mut self.few_numbers } else { &mut self.more }
+        if matches!(about, About::Sum | About::LeftOut | About::Later) { &mut self.few_numbers } else { &mut self.more }
     }
 }
 
