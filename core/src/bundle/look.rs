@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     error::{Code, Error, Result},
-    ids::RecordId,
+    ids::{BlobId, RecordId},
 };
 
 /// What anyone can see of a bundle.
@@ -61,13 +61,17 @@ pub fn look_inside(file: &Path) -> Result<Look> {
     Ok(Look { version, parts, whole: reader.whole })
 }
 
-/// Whether a bundle's text names one of these records: `None` when it cannot be opened or read with these keys. Nothing in
-/// it is trusted or used.
+/// Whether a bundle's text names one of these records or photos: `None` when it cannot be opened or read with these keys.
+/// Nothing in it is trusted or used.
 ///
 /// # Errors
 /// Of the file system.
-pub fn names_any(file: &Path, opener: &Opener, records: &[RecordId]) -> Result<Option<bool>> {
-    let named: BTreeSet<&[u8]> = records.iter().map(|rec| &rec.0[..]).collect();
+pub fn names_any(file: &Path, opener: &Opener, records: &[RecordId], photos: &[BlobId]) -> Result<Option<bool>> {
+    let records: BTreeSet<&[u8]> = records.iter().map(|rec| &rec.0[..]).collect();
+    let photos: BTreeSet<&[u8]> = photos.iter().map(|photo| &photo.0[..]).collect();
+    let names = |frame: &[u8], length: usize, any: &BTreeSet<&[u8]>| {
+        !any.is_empty() && frame.windows(length).any(|bytes| any.contains(bytes))
+    };
     let look = || -> Result<bool> {
         let Some(Part::Sealed { kind: CONTROL, bytes }) = PartsReader::open(file)?.next()? else {
             return Err(Error::refused(Code::Schema, "no text"));
@@ -80,7 +84,7 @@ pub fn names_any(file: &Path, opener: &Opener, records: &[RecordId]) -> Result<O
         let packed = read_packed(&mut plain, &envelope)?;
         let mut frames = FrameReader::new(&packed, envelope.raw_len)?;
         while let Some((_, frame)) = frames.next()? {
-            if frame.windows(RecordId::LEN).any(|bytes| named.contains(bytes)) {
+            if names(frame, RecordId::LEN, &records) || names(frame, BlobId::LEN, &photos) {
                 return Ok(true);
             }
         }

@@ -8,6 +8,7 @@
 //! backups.json   where its backups stand                        erasures.ledger   the office log, signed
 //! quarantine/    sealed files that could not be taken in, each with its reason
 //! invitations/   codes and who came with them          waiting/       sealed bundles of phones nobody has admitted yet
+//! originals/     bundles as they came; in no backup
 //! index.db       what lists are answered from; derived, in no backup
 //! scratch/       photos of several parts while they are put together; empty between two take-ins
 //! arriving/      files on their way in at the page; empty when none is
@@ -23,6 +24,7 @@ mod erasures;
 mod invitations;
 mod kept_files;
 mod keys;
+mod originals;
 mod public_ids;
 mod quarantine;
 mod replies;
@@ -52,6 +54,7 @@ use dooryard_core::{
 pub use erasures::Place;
 pub use invitations::{Asked, Standing};
 use keys::OfficeKeys;
+use originals::photos_of;
 pub use quarantine::Quarantined;
 pub use replies::Told;
 pub use restore::{LedgerChoice, Restored, recovery_key};
@@ -118,6 +121,7 @@ impl Office {
         }
         // Also what an erasure that was stopped half way left there.
         Index::heed(dir, &office.notebook)?;
+        office.heed_originals()?;
         // A ledger can know of newer keys than the folder has.
         if office.notebook.card()?.key != office.keys.card.key {
             return Err(Error::refused(Code::KeyLost, "office.key is older than the office's card"));
@@ -177,9 +181,7 @@ impl Office {
     /// # Errors
     /// [`Error::NotFound`]; of the stores.
     pub fn erase(&self, record: RecordId) -> Result<()> {
-        self.notebook.erase(&self.keys.signing, record, &[]).map_err(|e| self.or_keys_changed(e))?;
-        Index::heed(&self.dir, &self.notebook)?;
-        self.renew_ledgers()
+        self.erase_each(&[(record, Vec::new())])
     }
 
     /// As [`Office::erase`], only these fields of it, by name.
@@ -187,15 +189,31 @@ impl Office {
     /// # Errors
     /// [`Error::NotFound`], also when the record has no field of such a name; of the stores.
     pub fn erase_fields(&self, record: RecordId, fields: &[&str]) -> Result<()> {
-        let kind = self.notebook.show(record)?.kind;
-        let find = |name: &&str| {
-            let field = fields_of(kind).iter().find(|f| f.name == *name);
-            field.map(|f| f.id).ok_or_else(|| Error::NotFound(format!("a field {name} of {kind}")))
+        self.erase_each(&[(record, fields.to_vec())])
+    }
+
+    /// Erases fields of several records; of one without any, the whole. What is kept beside the notebook is looked through once.
+    ///
+    /// # Errors
+    /// As [`Office::erase_fields`]: what was erased before stays erased.
+    pub fn erase_each(&self, what: &[(RecordId, Vec<&str>)]) -> Result<()> {
+        let (mut records, mut photos) = (Vec::new(), Vec::new());
+        let mut erase = |(id, fields): &(RecordId, Vec<&str>)| {
+            let record = self.notebook.show(*id)?;
+            let find = |name: &&str| {
+                let field = fields_of(record.kind).iter().find(|f| f.name == *name);
+                field.map(|f| f.id).ok_or_else(|| Error::NotFound(format!("a field {name} of {}", record.kind)))
+            };
+            let ids = fields.iter().map(find).collect::<Result<Vec<_>>>()?;
+            records.push(*id);
+            photos.extend(photos_of(&record));
+            self.notebook.erase(&self.keys.signing, *id, &ids).map_err(|e| self.or_keys_changed(e))
         };
-        let ids = fields.iter().map(find).collect::<Result<Vec<_>>>()?;
-        self.notebook.erase(&self.keys.signing, record, &ids).map_err(|e| self.or_keys_changed(e))?;
+        let erased = what.iter().try_for_each(&mut erase);
         Index::heed(&self.dir, &self.notebook)?;
-        self.renew_ledgers()
+        self.forget_originals(&records, &photos)?;
+        self.renew_ledgers()?;
+        erased
     }
 
     /// Corrects the claimed times of a range of changes: `skew_ms` is taken off.

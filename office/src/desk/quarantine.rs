@@ -81,7 +81,7 @@ impl Office {
         if !erased.is_empty() {
             for kept in &mut found {
                 let file = self.quarantine().join(format!("{}.yard", kept.id));
-                kept.holds_erased = names_any(&file, &self.opener(), &erased)?.unwrap_or(false);
+                kept.holds_erased = names_any(&file, &self.opener(), &erased, &[])?.unwrap_or(false);
             }
         }
         found.sort_by(|a, b| (a.at_ms, &a.id).cmp(&(b.at_ms, &b.id)));

@@ -37,6 +37,9 @@ pub struct Taken {
     pub code: Option<String>,
     /// What it brought.
     pub report: TakeIn,
+    /// Hash of the file as it came, in hex, where it was kept.
+    #[serde(default)]
+    pub original: Option<String>,
 }
 
 impl Taken {
@@ -84,7 +87,7 @@ impl Office {
                 let why = Code::from_name(&waiting.code).unwrap_or(Code::UnknownDevice);
                 let refused = Some(format!("a phone that waits to be admitted. {}", why.sentence()));
                 let report = TakeIn { from: waiting.label, refused, ..TakeIn::default() };
-                Taken { file: name, outcome: Outcome::Kept, code: Some(waiting.code), report }
+                Taken { file: name, outcome: Outcome::Kept, code: Some(waiting.code), report, original: None }
             }
             Ok(Ok(report)) => {
                 // A receipt of this life names what is not here, a later life was seen, or another life of this number:
@@ -93,14 +96,15 @@ impl Office {
                 if report.epoch.is_some_and(goes_back) {
                     self.begin_epoch()?;
                 }
-                Taken { file: name, outcome: Outcome::TakenIn, code: None, report }
+                let original = self.keep_original(file)?;
+                Taken { file: name, outcome: Outcome::TakenIn, code: None, report, original }
             }
             Err(Error::Refused { code, detail }) if code != Code::NoSpace => {
                 let refused = Some(format!("{detail}. {}", code.sentence()));
                 let kept = self.keep_if_it_may_matter((&name, file), code, &detail)?;
                 let report = TakeIn { refused, ..TakeIn::default() };
                 let outcome = if kept { Outcome::Kept } else { Outcome::Refused };
-                Taken { file: name, outcome, code: Some(code.name().to_owned()), report }
+                Taken { file: name, outcome, code: Some(code.name().to_owned()), report, original: None }
             }
             Err(other) => return Err(other),
         };

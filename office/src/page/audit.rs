@@ -81,7 +81,7 @@ fn target(act: &str, about: &str, names: &BTreeMap<i64, String>, words: Words) -
     }
     let begin = about.get(..8).unwrap_or(about);
     match act {
-        "took_in" | "tried_again" | "threw_away" => {
+        "took_in" | "took_original" | "tried_again" | "threw_away" => {
             return ("/take-in".into(), words.with("audit-file", [("begin", &begin)]));
         }
         _ if act.ends_with("_phone") || act == "made_reply" || act == "turned_phone_away" => {

@@ -222,7 +222,7 @@ mod tests {
     use super::*;
 
     fn taken(outcome: Outcome, code: Option<&str>, report: TakeIn) -> Taken {
-        Taken { file: "s3.yard".into(), outcome, code: code.map(str::to_owned), report }
+        Taken { file: "s3.yard".into(), outcome, code: code.map(str::to_owned), report, original: None }
     }
 
     #[test]

@@ -15,11 +15,15 @@ use super::trouble::Trouble;
 
 /// Hands `file` of `room` out under `name`, which holds letters, digits, dots and dashes only.
 pub(super) fn hand_out(room: TempDir, file: &Path, name: &str, kind: &'static str) -> Result<Response, Trouble> {
-    let what = || Error::io("handing a file out");
-    let source = File::open(file).map_err(what())?;
-    let left = source.metadata().map_err(what())?.len();
+    let source = File::open(file).map_err(Error::io("handing a file out"))?;
     // The names go now, the bytes when all of them are sent.
     drop(room);
+    send(source, name, kind)
+}
+
+/// Hands a file out under `name`, which holds letters, digits, dots and dashes only.
+pub(super) fn send(source: File, name: &str, kind: &'static str) -> Result<Response, Trouble> {
+    let left = source.metadata().map_err(Error::io("handing a file out"))?.len();
     let attached = HeaderValue::from_str(&format!("attachment; filename=\"{name}\"")).map_err(|_| Trouble::BadForm)?;
     let headers = [
         (header::CONTENT_TYPE, HeaderValue::from_static(kind)),

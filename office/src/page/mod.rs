@@ -37,6 +37,7 @@ mod lines;
 mod live;
 mod map;
 mod names;
+mod originals;
 mod own;
 mod paced;
 mod person;
@@ -79,6 +80,8 @@ mod tests_language;
 mod tests_list;
 #[cfg(test)]
 mod tests_office;
+#[cfg(test)]
+mod tests_originals;
 #[cfg(test)]
 mod tests_people;
 #[cfg(test)]

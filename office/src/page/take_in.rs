@@ -17,7 +17,7 @@ use super::{
     enrol,
     frame::{Frame, Here},
     guard::Row,
-    health, intake,
+    health, intake, originals,
     phones::{self, Phone, phones},
     replies,
     routes::{Desk, Shared, answer, html},
@@ -43,6 +43,8 @@ pub(super) fn rows() -> Vec<Row> {
         Row::receive("/take-in", Role::ScoutLead, uploads::MOST, uploads::receive),
         Row::see("/take-in/{number}", reader, bundle),
         Row::see("/take-in/how-far/{number}", lead, uploads::how_far),
+        Row::see("/take-in/{number}/original", lead, originals::take_out).noting(Act::TookOriginal),
+        Row::send("/take-in/{number}/again", lead, originals::again).up_to(FORM).noting(Act::TookIn),
         Row::see("/set-aside", reader, set_aside::page),
         Row::send("/set-aside/again", lead, set_aside::again).up_to(FORM),
         Row::send("/set-aside/{file}/throw-away", admin, set_aside::throw_away).up_to(FORM),
@@ -142,6 +144,8 @@ struct BundlePage {
     phone: Option<Phone>,
     /// Whoever looks may take bundles in and make replies.
     may: bool,
+    /// What became of the file itself: whether it is here, and in words.
+    original: (bool, String),
 }
 
 #[derive(Template)]
@@ -181,7 +185,8 @@ fn alone(desk: &Desk, frame: Frame, number: usize, may: bool) -> Result<Response
     let brought = brought(desk, &taken.report, &frame)?;
     let clashes = disagreements(desk, &taken.report, &when)?;
     let phone = of_phone(&taken, phones(&desk.office, &when, frame.words)?.1);
-    Ok(html(&BundlePage { b, brought, clashes, phone, may, frame }))
+    let original = originals::told(desk, &taken, &frame);
+    Ok(html(&BundlePage { b, brought, clashes, phone, may, original, frame }))
 }
 
 fn of_phone(taken: &Taken, phones: Vec<Phone>) -> Option<Phone> {

@@ -38,6 +38,7 @@ acts! {
     MadeLink = "made_link", "made a one-time link for an account";
     SetPassword = "set_password", "chose a password";
     TookIn = "took_in", "took a file in";
+    TookOriginal = "took_original", "took a bundle out as it came";
     TriedAgain = "tried_again", "tried a file again that was set aside";
     ThrewAway = "threw_away", "threw a file away that was set aside";
     LetCount = "let_count", "let a change count";

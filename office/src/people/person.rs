@@ -171,10 +171,8 @@ impl Person {
 
 /// Erases fields. A record without any is left alone: to erase no field of it would mean the whole.
 pub(super) fn erase_private(office: &Office, private: &Private) -> Result<()> {
-    private
-        .iter()
-        .filter(|(_, fields)| !fields.is_empty())
-        .try_for_each(|(id, fields)| office.erase_fields(*id, fields))
+    let some = private.iter().filter(|(_, fields)| !fields.is_empty()).cloned();
+    office.erase_each(&some.collect::<Private>())
 }
 
 fn as_json(record: &Record) -> Json {
