@@ -84,7 +84,7 @@ pub fn names_any(file: &Path, opener: &Opener, records: &[RecordId], photos: &[B
         let packed = read_packed(&mut plain, &envelope)?;
         let mut frames = FrameReader::new(&packed, envelope.raw_len)?;
         while let Some((_, frame)) = frames.next()? {
-            if names(frame, RecordId::LEN, &records) || names(frame, BlobId::LEN, &photos) {
+            if names(&frame, RecordId::LEN, &records) || names(&frame, BlobId::LEN, &photos) {
                 return Ok(true);
             }
         }
