@@ -7,7 +7,7 @@
 
 use std::{
     fs::{self, File},
-    io::ErrorKind,
+    io::{self, ErrorKind},
     path::Path,
 };
 
@@ -15,6 +15,7 @@ use dooryard_core::{
     Error, Result,
     archive::{self, Writer},
     bundle::Opener,
+    ids::Hash32,
 };
 
 const QUARANTINED: u8 = 19;
@@ -63,12 +64,31 @@ pub(super) fn bring_back(dir: &Path, file: &Path, opener: &Opener) -> Result<()>
         if !place.exists() {
             let new = folder.join(format!("{name}.new"));
             let mut out = owner_only.open(&new).map_err(what())?;
-            std::io::copy(body, &mut out).and_then(|_| out.sync_all()).map_err(what())?;
+            io::copy(body, &mut out).and_then(|_| out.sync_all()).map_err(what())?;
             fs::rename(&new, &place).map_err(what())?;
         }
         Ok(())
     })
     .map(drop)
+}
+
+/// BLAKE3 of a file, in hex, and its bytes.
+pub(super) fn hash_of(file: &Path) -> io::Result<(String, u64)> {
+    let mut hasher = blake3::Hasher::new();
+    let bytes = io::copy(&mut File::open(file)?, &mut hasher)?;
+    Ok((Hash32(*hasher.finalize().as_bytes()).to_hex(), bytes))
+}
+
+/// Copies a sealed file into a folder under its hash, so that it is there whole or not at all. One that is there stays.
+pub(super) fn keep(file: &Path, folder: &Path, hash: &str) -> io::Result<()> {
+    let kept = folder.join(format!("{hash}.yard"));
+    if kept.exists() {
+        return Ok(());
+    }
+    let new = folder.join(format!("{hash}.new"));
+    fs::copy(file, &new)?;
+    File::open(&new)?.sync_all()?;
+    fs::rename(&new, &kept)
 }
 
 /// They are named by a hash or by the number of a code, in hex, and nothing else.

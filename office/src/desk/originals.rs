@@ -4,19 +4,23 @@
 //! No backup holds them: what they brought is in the notebook.
 
 use std::{
-    fs::{self, File},
-    io::{ErrorKind, Read, Write},
+    fs,
+    io::{ErrorKind, Read},
     path::{Path, PathBuf},
 };
 
 use dooryard_core::{
     Error, Result,
     bundle::names_any,
-    ids::{BlobId, Hash32, RecordId},
+    ids::{BlobId, RecordId},
     notebook::Record,
 };
 
-use super::{Office, erasures::write_whole};
+use super::{
+    Office,
+    erasures::write_whole,
+    kept_files::{hash_of, keep},
+};
 
 /// So much of the disk stays free, bytes: a copy is worth less than room for what comes next.
 const KEPT_FREE: u64 = 1 << 30;
@@ -59,10 +63,8 @@ impl Office {
             return Ok(None);
         }
         self.heed_originals()?;
-        let folder = self.originals();
-        let new = tempfile::Builder::new().suffix(".new").tempfile_in(&folder).map_err(what())?;
-        let hash = copy(file, new.as_file()).map_err(what())?.to_hex();
-        new.persist(folder.join(format!("{hash}.yard"))).map_err(|e| what()(e.error))?;
+        let (hash, _) = hash_of(file).map_err(what())?;
+        keep(file, &self.originals(), &hash).map_err(what())?;
         Ok(Some(hash))
     }
 
@@ -116,19 +118,6 @@ impl Office {
 pub(super) fn photos_of(record: &Record) -> Vec<BlobId> {
     let values = record.fields.iter().flat_map(|field| std::iter::once(&field.shown).chain(&field.others));
     values.filter_map(|live| live.value.as_ref()?.as_str()?.parse().ok()).collect()
-}
-
-/// Copies a file to another, to the disk; returns its hash.
-fn copy(from: &Path, mut to: &File) -> std::io::Result<Hash32> {
-    let (mut source, mut hasher, mut piece) = (File::open(from)?, blake3::Hasher::new(), vec![0; 1 << 16]);
-    loop {
-        let n = source.read(&mut piece)?;
-        let Some(bytes) = piece.get(..n).filter(|bytes| !bytes.is_empty()) else { break };
-        hasher.update(bytes);
-        to.write_all(bytes)?;
-    }
-    to.sync_all()?;
-    Ok(Hash32(*hasher.finalize().as_bytes()))
 }
 
 /// Overwrites a file and removes it.

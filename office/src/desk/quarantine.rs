@@ -1,16 +1,17 @@
 //! Files that could not be taken in and may matter later: kept sealed, under their own hash, with a reason.
 
 use std::{
-    fs::{self, File},
+    fs,
     path::{Path, PathBuf},
 };
 
-use dooryard_core::{
-    Code, Error, Result, bundle::names_any, error::Retry, ids::Hash32, job::Job, notebook::write_secret,
-};
+use dooryard_core::{Code, Error, Result, bundle::names_any, error::Retry, job::Job, notebook::write_secret};
 use serde::{Deserialize, Serialize};
 
-use super::{Office, Outcome, Taken};
+use super::{
+    Office, Outcome, Taken,
+    kept_files::{hash_of, keep},
+};
 
 /// A file in quarantine.
 #[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
@@ -44,18 +45,9 @@ impl Office {
             return Ok(false);
         }
         let what = || Error::io("keeping a file in quarantine");
-        let mut hasher = blake3::Hasher::new();
-        let mut source = File::open(file).map_err(what())?;
-        let bytes = std::io::copy(&mut source, &mut hasher).map_err(what())?;
-        let id = Hash32(*hasher.finalize().as_bytes()).to_hex();
+        let (id, bytes) = hash_of(file).map_err(what())?;
         let folder = self.quarantine();
-        let kept = folder.join(format!("{id}.yard"));
-        if !kept.exists() && file != kept {
-            let temp = folder.join(format!("{id}.new"));
-            fs::copy(file, &temp).map_err(what())?;
-            File::open(&temp).and_then(|f| f.sync_all()).map_err(what())?;
-            fs::rename(&temp, &kept).map_err(what())?;
-        }
+        keep(file, &folder, &id).map_err(what())?;
         let at_ms = self.notebook.env().now_ms();
         let reason = format!("{detail}. {}", code.sentence());
         let (file, code) = (name.to_owned(), code.name().to_owned());

@@ -2,20 +2,17 @@
 //! nothing counts, and all together they may not take more than 64 MiB.
 
 use std::{
-    fs::{self, File},
+    fs,
     path::{Path, PathBuf},
 };
 
-use dooryard_core::{
-    Code, Error, Result,
-    bundle::Sender,
-    ids::{DeviceId, Hash32},
-    job::Job,
-    notebook::write_secret,
-};
+use dooryard_core::{Code, Error, Result, bundle::Sender, ids::DeviceId, job::Job, notebook::write_secret};
 use serde::{Deserialize, Serialize};
 
-use super::{Office, Outcome, Standing, Taken};
+use super::{
+    Office, Outcome, Standing, Taken,
+    kept_files::{hash_of, keep},
+};
 
 /// Bytes that may wait in all.
 pub const WAITING_LIMIT: u64 = 64 << 20;
@@ -67,9 +64,7 @@ impl Office {
 
     fn put_waiting(&self, file: &Path, device: DeviceId, label: String, code: Code) -> Result<WaitingFile> {
         let what = || Error::io("keeping a bundle that waits");
-        let mut hasher = blake3::Hasher::new();
-        let bytes = std::io::copy(&mut File::open(file).map_err(what())?, &mut hasher).map_err(what())?;
-        let id = Hash32(*hasher.finalize().as_bytes()).to_hex();
+        let (id, bytes) = hash_of(file).map_err(what())?;
         let folder = self.waiting_folder();
         fs::create_dir_all(&folder).map_err(what())?;
         let kept = folder.join(format!("{id}.yard"));
@@ -79,10 +74,7 @@ impl Office {
                 let detail = format!("{bytes} bytes; {held} of {WAITING_LIMIT} wait already");
                 return Err(Error::refused(Code::WaitingFull, detail));
             }
-            let temp = folder.join(format!("{id}.new"));
-            fs::copy(file, &temp).map_err(what())?;
-            File::open(&temp).and_then(|f| f.sync_all()).map_err(what())?;
-            fs::rename(&temp, &kept).map_err(what())?;
+            keep(file, &folder, &id).map_err(what())?;
         }
         let at_ms = self.notebook.env().now_ms();
         let note = WaitingFile { id, device: device.to_string(), label, code: code.name().to_owned(), bytes, at_ms };
