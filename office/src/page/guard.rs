@@ -8,7 +8,7 @@ use std::{net::SocketAddr, sync::Arc, time::Duration};
 
 use axum::{
     body::{Body, to_bytes},
-    extract::{ConnectInfo, DefaultBodyLimit, MatchedPath, Request, State},
+    extract::{ConnectInfo, MatchedPath, Request, State},
     handler::Handler,
     http::{HeaderMap, Method, header},
     middleware::Next,
@@ -42,21 +42,19 @@ pub(super) struct Row {
     pub(super) most: usize,
     /// It takes files instead of a form, so many bytes in all.
     pub(super) files: Option<u64>,
-    /// The page itself reads what is sent.
-    pub(super) streams: bool,
     pub(super) serve: MethodRouter<Arc<Desk>>,
 }
 
 impl Row {
     /// A page to look at.
     pub(super) fn see<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
-        Self { method: Method::GET, path, least, act: None, most: 0, files: None, streams: false, serve: get(page) }
+        Self { method: Method::GET, path, least, act: None, most: 0, files: None, serve: get(page) }
     }
 
     /// A form to send.
     pub(super) fn send<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
         let serve = post(page);
-        Self { method: Method::POST, path, least, act: None, most: FORM, files: None, streams: false, serve }
+        Self { method: Method::POST, path, least, act: None, most: FORM, files: None, serve }
     }
 
     /// Files to send, `most` bytes in all: from the socket to the disk, never whole in memory.
@@ -67,11 +65,6 @@ impl Row {
         page: impl Handler<T, Arc<Desk>>,
     ) -> Self {
         Self { files: Some(most), most: 0, ..Self::send(path, Some(least), page) }
-    }
-
-    /// Reads what is sent by itself, as it comes, and looks at the form's token in it: files.
-    pub(super) fn streamed(self) -> Self {
-        Self { serve: self.serve.layer(DefaultBodyLimit::max(self.most)), streams: true, ..self }
     }
 
     /// Takes so many bytes and no more.
@@ -93,13 +86,12 @@ pub(super) struct Rights {
     act: Option<Act>,
     most: usize,
     files: Option<u64>,
-    streams: bool,
 }
 
 impl From<&Row> for Rights {
     fn from(row: &Row) -> Self {
         let (method, path, least) = (row.method.clone(), row.path, row.least);
-        Self { method, path, least, act: row.act, most: row.most, files: row.files, streams: row.streams }
+        Self { method, path, least, act: row.act, most: row.most, files: row.files }
     }
 }
 
@@ -205,7 +197,7 @@ async fn pass(
             return Err(Trouble::Forged);
         }
         request.extensions_mut().insert(Arrives::new(arriving));
-    } else if !reads && !rights.streams {
+    } else if !reads {
         let given = form(&mut request, rights.most, desk.slowest).await?;
         if let (Some(_), Some(who)) = (rights.least, &visitor)
             && !who.sent(given.text("token"))

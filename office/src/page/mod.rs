@@ -98,7 +98,7 @@ mod words;
 mod work;
 
 pub use bundles::{Bundle, Waits, bundle};
-pub use clash::{Clash, cause_words, clash, value_words};
+pub use clash::{Clash, clash};
 pub use filter::Filter;
 pub use four::STATUSES;
 pub use frame::pegs;
@@ -114,5 +114,5 @@ pub use routes::router;
 pub use say::Say;
 pub use serve::serve;
 pub use situation::situation;
-pub use words::{When, count, instant_ms, number, sentence_case};
+pub use words::{When, by_name, count, instant_ms, number, sentence_case};
 pub(crate) use words::{day_begins_ms, day_of_ms};

@@ -230,7 +230,7 @@ fn made(
     let outline = county.outline.as_ref();
     let (what, of_what) = (said(desk, &frame, &ask), out_of(desk, &frame, &ask));
     Ok(MapPage {
-        choices: choices(index.offered()?, &filter, &desk.names, frame.words),
+        choices: choices(index.offered()?, &filter, desk.names_in(frame.words.0), frame.words),
         days: days(&filter, frame.words),
         sees_private: role.sees_private(),
         ways: ways(by, role, &frame),
@@ -282,7 +282,8 @@ fn ways(by: By, role: Role, frame: &Frame) -> Vec<(&'static str, String, bool)> 
 
 /// What is counted, in words: the plant and the cause, or what else was chosen.
 fn said(desk: &Desk, frame: &Frame, ask: &Ask) -> String {
-    let (plant, cause) = (desk.names.host(&ask.host), desk.names.cause(&ask.cause));
+    let names = desk.names_in(frame.words.0);
+    let (plant, cause) = (names.host(&ask.host), names.cause(&ask.cause));
     match (ask.host.is_empty(), ask.cause.is_empty()) {
         (false, false) => frame.with("map-what-both", [("plant", &plant), ("cause", &cause)]),
         (false, true) => frame.with("map-what-plant", [("plant", &plant)]),
@@ -300,7 +301,7 @@ fn out_of(desk: &Desk, frame: &Frame, ask: &Ask) -> String {
     } else if of.host.is_empty() {
         frame.say("map-of-chosen")
     } else {
-        frame.with("map-of-plant", [("plant", &desk.names.host(&of.host))])
+        frame.with("map-of-plant", [("plant", &desk.names_in(frame.words.0).host(&of.host))])
     }
 }
 

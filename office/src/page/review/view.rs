@@ -1,7 +1,7 @@
 //! One review as the page shows it.
 
 use dooryard_core::{
-    key::{Language, Pack, ProbabilityWord},
+    key::{Pack, ProbabilityWord},
     notebook::Record,
     record::Kind,
 };
@@ -31,7 +31,7 @@ use crate::{
         say::Say,
         shots::{self, Shot},
         trouble::Trouble,
-        words::When,
+        words::{When, by_name},
     },
     people::{Role, Visitor},
 };
@@ -197,7 +197,7 @@ impl One {
         let scout = subject.diagnosis.as_ref().filter(|_| opened).map(|d| scouts_answer(d, desk, frame, &when));
         let open_clashes = whole.conflicts.iter().filter(|c| opened || !tells(c.kind));
         let private = unveil.private && !closed;
-        let clashes: Vec<Choice> = open_clashes.filter_map(|c| Choice::of(c, names, &when, frame, private)).collect();
+        let clashes: Vec<Choice> = open_clashes.filter_map(|c| Choice::of(c, say, private)).collect();
         let beside = alike(desk, whole)?;
         Ok(Self {
             id: subject.id.to_string(),
@@ -305,12 +305,8 @@ fn stop_views(ids: &[String], names: &Names) -> Vec<Stop> {
 
 /// A chance in words and numbers.
 pub(super) fn sure(frame: &Frame, percent: u8) -> String {
-    let word = ProbabilityWord::of(f64::from(percent) / 100.0, true).text(language(frame));
+    let word = ProbabilityWord::of(f64::from(percent) / 100.0, true).text(frame.words.0);
     frame.with("review-sure", [("word", &word), ("n", &percent)])
-}
-
-fn language(frame: &Frame) -> Language {
-    frame.words.0
 }
 
 /// A cause in the language of whoever reads. What is regulated is not named.
@@ -318,7 +314,7 @@ fn cause_name(desk: &Desk, frame: &Frame, id: &str) -> String {
     if desk.names.regulated.contains(id) {
         return frame.say("review-regulated-cause");
     }
-    desk.pack.cause(id).map_or_else(|| desk.names.cause(id), |cause| cause.name.get(language(frame)).to_owned())
+    desk.names_in(frame.words.0).cause(id)
 }
 
 fn causes(json: Option<&Json>, desk: &Desk, frame: &Frame) -> Vec<Cause> {
@@ -432,7 +428,7 @@ pub(super) fn others(
 
 /// Causes to choose from: first those of the plant's host, then all others. What is regulated is not among them.
 fn groups(frame: &Frame, desk: &Desk, subject: &Subject) -> Vec<Group> {
-    let (pack, names) = (&desk.pack, &desk.names);
+    let (pack, names) = (&desk.pack, desk.names_in(frame.words.0));
     let host = subject.plant().and_then(|p| p.text("host")).unwrap_or_default();
     let at = pack.hosts.iter().position(|h| h.id == host);
     let fits = |cause: &&dooryard_core::key::Cause| at.is_some_and(|at| cause.fits_host(at));
@@ -440,7 +436,7 @@ fn groups(frame: &Frame, desk: &Desk, subject: &Subject) -> Vec<Group> {
     let list = |causes: Vec<&dooryard_core::key::Cause>| {
         let mut named: Vec<(String, String)> =
             causes.iter().map(|c| (c.id.clone(), cause_name(desk, frame, &c.id))).collect();
-        named.sort_by(|a, b| a.1.cmp(&b.1));
+        named.sort_by_key(|(_, name)| by_name(name));
         named
     };
     let first = Group {

@@ -141,7 +141,7 @@ impl Making<'_> {
     pub(super) fn board(&self, asked: &Asked, weeks: &Weeks, first_day: Option<Date>) -> Result<Board, Trouble> {
         let (ask, frame) = (asked.ask(weeks), self.frame);
         let by_week = self.index.answered_by_week(&ask)?;
-        let counts = self.index.counts(&ask)?;
+        let counts = self.index.counts(&ask)?.named(self.names);
         let before = weeks.before();
         let before_ask = asked.ask(&before);
         let has_before = first_day.is_some_and(|day| day <= before.sunday());
@@ -195,7 +195,11 @@ impl Making<'_> {
             panels: panels.collect(),
             all: everything,
             tables: self.tables(&rows, late),
-            before: if has_before { self.before(&counts, &self.index.counts(&before_ask)?, before.year) } else { None },
+            before: if has_before {
+                self.before(&counts, &self.index.counts(&before_ask)?.named(self.names), before.year)
+            } else {
+                None
+            },
             plants: self.plants(&counts, &ask),
         })
     }
