@@ -6,8 +6,8 @@ use axum::http::StatusCode;
 use dooryard_core::{ids::RecordId, record::Kind};
 use serde_json::{Value as Json, json};
 
-use super::{basemap, county::OUTLINE};
 use crate::{
+    desk::county_files::{BASEMAP, OUTLINE},
     page::{
         asks::{Answer, get},
         sample_county::{County, county},
@@ -175,7 +175,7 @@ fn files_of_the_county_that_cannot_be_read_are_said_with_what_to_do() {
     assert!(page.contains("&#60;script&#62;alert(1)"), "{page}");
     assert_eq!(page.matches("<script").count(), 1, "its own alone");
     assert!(!page.contains("<script>"));
-    fs::write(county.office.folder().join(basemap::FILE), "no map").unwrap();
+    fs::write(county.office.folder().join(BASEMAP), "no map").unwrap();
     assert!(see(&county, Role::Reader, "/map").text().contains("It is no PMTiles file of version 3"));
 }
 
@@ -186,7 +186,7 @@ fn parts_of_the_base_map_are_given_as_asked_for_and_nothing_else_of_the_folder()
         |range: &str| get("/map/basemap.pmtiles").header("range", range).signed_in(&county, Role::Reader).send(&county);
     assert_eq!(ask("bytes=0-9").status, StatusCode::NOT_FOUND);
     let bytes: Vec<u8> = (0..=255).collect();
-    fs::write(county.office.folder().join(basemap::FILE), &bytes).unwrap();
+    fs::write(county.office.folder().join(BASEMAP), &bytes).unwrap();
     let part = ask("bytes=10-19");
     assert_eq!((part.status, part.header("content-range")), (StatusCode::PARTIAL_CONTENT, "bytes 10-19/256"));
     assert_eq!(part.bytes, bytes[10..20]);
