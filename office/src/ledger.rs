@@ -218,6 +218,13 @@ pub fn status(inquiry: &Summary) -> &str {
     inquiry.text("status").unwrap_or("open")
 }
 
+/// Whether a follow-up was answered, or is done with.
+pub fn is_done(follow_up: &Summary) -> bool {
+    let said = follow_up.fields.get("done").and_then(Json::as_bool);
+    let answer = || follow_up.text("answer").is_some_and(|answer| !answer.is_empty());
+    said.unwrap_or_else(|| follow_up.text("answered").is_some() || answer())
+}
+
 /// Stops raised in an inquiry.
 pub fn stops(fields: Option<&Json>) -> Vec<&str> {
     fields.and_then(Json::as_array).into_iter().flatten().filter_map(Json::as_str).collect()

@@ -237,4 +237,15 @@ impl Notebook {
         let mut query = inner.conn.prepare_cached("SELECT text FROM draft WHERE key = ?1")?;
         Ok(query.query_row([key], |row| row.get(0)).optional()?)
     }
+
+    /// The keys of drafts that begin so, the newest draft first.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn drafts(&self, beginning: &str) -> Result<Vec<String>> {
+        let inner = self.lock();
+        let sql = "SELECT key FROM draft WHERE key >= ?1 AND key < ?1 || char(1114111) ORDER BY at_ms DESC, key DESC";
+        let mut query = inner.conn.prepare_cached(sql)?;
+        Ok(query.query_map([beginning], |row| row.get(0))?.collect::<rusqlite::Result<_>>()?)
+    }
 }

@@ -14,6 +14,8 @@ mod count;
 mod follow;
 mod gather;
 mod held;
+mod kept;
+mod later;
 mod page;
 mod pool;
 mod season;
@@ -34,6 +36,7 @@ pub use count::{Share, Spot};
 use dooryard_core::Result;
 pub use gather::{rows_around, rows_listed};
 pub use held::Held;
+pub use later::{Later, LaterKey, Stand};
 pub use page::{From, Key, Listed, Row};
 use pool::Pool;
 use rusqlite::Connection;
@@ -76,12 +79,12 @@ impl Index {
 
 /// The names that matter to the index, as it keeps them beside its rows.
 fn names_text(names: &Names) -> String {
-    serde_json::json!([names.suspect, names.regulated, names.hosts, names.causes]).to_string()
+    serde_json::json!([names.suspect, names.regulated, names.mild, names.hosts, names.causes]).to_string()
 }
 
 /// The names out of [`names_text`].
 fn names_of(text: &str) -> Option<Names> {
     type Words = BTreeMap<String, String>;
-    let (suspect, regulated, hosts, causes): (_, _, Words, Words) = serde_json::from_str(text).ok()?;
-    Some(Names { suspect, regulated, hosts, causes, ..Names::default() })
+    let (suspect, regulated, mild, hosts, causes): (_, _, _, Words, Words) = serde_json::from_str(text).ok()?;
+    Some(Names { suspect, regulated, mild, hosts, causes, ..Names::default() })
 }

@@ -139,6 +139,40 @@ impl Index {
         self.read(|conn| Ok(tallied(conn, "")?.0))
     }
 
+    /// How many inquiries that lists may show stand somewhere, such as at `open`.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn standing(&self, status: &str) -> Result<u64> {
+        self.read(|conn| {
+            let sql = "SELECT coalesce(sum(n), 0) FROM tally WHERE status = ?1";
+            Ok(conn.prepare_cached(sql)?.query_row([status], |row| row.get::<_, i64>(0))?.unsigned_abs())
+        })
+    }
+
+    /// Inquiries that nobody has answered and in which a stop that halts was raised: how many, and the newest of them.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn halted(&self, most: usize) -> Result<(u64, Vec<RecordId>)> {
+        let (mut count, mut newest) = (0, Vec::new());
+        self.read(|conn| {
+            for status in ["open", "waiting"] {
+                let of = "FROM inquiry WHERE listed = 1 AND halt = 1 AND status = ?1";
+                let n = conn.prepare_cached(&format!("SELECT count(*) {of}"))?.query_row([status], |row| row.get(0));
+                count += n.map(i64::unsigned_abs)?;
+                let order = format!("ORDER BY opened_ms DESC, id DESC LIMIT {most}");
+                let mut query = conn.prepare_cached(&format!("SELECT opened_ms, id {of} {order}"))?;
+                let keys = query.query_map([status], |row| Ok((row.get::<_, i64>(0)?, row.get(1).map(RecordId)?)))?;
+                newest.extend(keys.collect::<rusqlite::Result<Vec<_>>>()?);
+            }
+            Ok(())
+        })?;
+        newest.sort_unstable_by(|a, b| b.cmp(a));
+        newest.truncate(most);
+        Ok((count, newest.into_iter().map(|(_, id)| id).collect()))
+    }
+
     /// Sealed records in all, also those that belong to no inquiry.
     ///
     /// # Errors

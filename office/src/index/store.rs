@@ -13,7 +13,7 @@ use rusqlite::{Connection, OptionalExtension, ToSql, params, types::FromSql};
 pub(super) const FILE: &str = "index.db";
 const SCHEMA: &str = include_str!("schema.sql");
 /// Another number than the file's: it is made anew.
-const VERSION: i64 = 3;
+const VERSION: i64 = 4;
 
 /// Opens the file, or makes it.
 pub(super) fn open(folder: &Path) -> Result<Connection> {
@@ -100,7 +100,7 @@ pub(super) fn set_mark(conn: &Connection, key: &str, value: impl ToSql) -> Resul
 
 /// Empties the index. Dropped pages are overwritten.
 pub(super) fn clear(tx: &Connection) -> Result<()> {
-    for table in ["mark", "inquiry", "tally", "host", "cause", "held", "review", "member", "lone", "found"] {
+    for table in ["mark", "inquiry", "tally", "host", "cause", "held", "review", "later", "member", "lone", "found"] {
         tx.execute_batch(&format!("DROP TABLE {table}"))?;
     }
     Ok(tx.execute_batch(SCHEMA)?)

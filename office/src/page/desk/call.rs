@@ -17,6 +17,10 @@ use crate::{
     page::{gather::reference, guard::Given},
 };
 
+/// How the drafts of calls begin that somebody takes down, and of those that are over.
+const UNDER_WAY: &str = "desk ";
+const OVER: &str = "called ";
+
 /// The fields of the form, with how many characters each may have. The answer to each safety question comes besides.
 const FIELDS: [(&str, usize); 23] = [
     ("channel", 20),
@@ -169,18 +173,36 @@ impl Call {
 
     /// Keeps it as it is being typed.
     pub(super) fn keep_typed(&self, notebook: &Notebook, inquiry: RecordId) -> Result<()> {
-        let text = serde_json::to_string(self).unwrap_or_default();
-        notebook.keep_draft(&key(inquiry), Some(&text))
+        notebook.keep_draft(&key(UNDER_WAY, inquiry), Some(&self.as_text()))
     }
 
-    /// As it was being typed; nothing where nobody did.
+    /// As it was being typed, or what was kept once it was over; nothing where nobody took one.
     pub(super) fn typed(notebook: &Notebook, inquiry: RecordId) -> Result<Option<Self>> {
-        Ok(notebook.draft(&key(inquiry))?.and_then(|text| serde_json::from_str(&text).ok()))
+        let text = match notebook.draft(&key(UNDER_WAY, inquiry))? {
+            None => notebook.draft(&key(OVER, inquiry))?,
+            text => text,
+        };
+        Ok(text.and_then(|text| serde_json::from_str(&text).ok()))
+    }
+
+    /// Calls that somebody began and nobody finished, the one written to last first.
+    pub(super) fn under_way(notebook: &Notebook) -> Result<Vec<(RecordId, Self)>> {
+        let mut found = Vec::new();
+        for draft in notebook.drafts(UNDER_WAY)? {
+            let Some(id) = draft.strip_prefix(UNDER_WAY).and_then(|id| id.parse().ok()) else { continue };
+            found.extend(Self::typed(notebook, id)?.filter(|call| !call.finished).map(|call| (id, call)));
+        }
+        Ok(found)
     }
 
     /// Closes it: the records hold it now.
     pub(super) fn finish(&self, notebook: &Notebook, inquiry: RecordId) -> Result<()> {
-        self.rest().keep_typed(notebook, inquiry)
+        notebook.keep_draft(&key(OVER, inquiry), Some(&self.rest().as_text()))?;
+        notebook.keep_draft(&key(UNDER_WAY, inquiry), None)
+    }
+
+    fn as_text(&self) -> String {
+        serde_json::to_string(self).unwrap_or_default()
     }
 
     /// Writes it into the records of an inquiry. `raised` are the stops that stand, by id.
@@ -296,8 +318,8 @@ fn put_text(record: &Record, field: &str, text: &str, into: &mut Map<String, Jso
     }
 }
 
-fn key(inquiry: RecordId) -> String {
-    format!("desk {inquiry}")
+fn key(beginning: &str, inquiry: RecordId) -> String {
+    format!("{beginning}{inquiry}")
 }
 
 /// The plant of an inquiry; of several the one written down first.

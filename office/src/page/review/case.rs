@@ -12,7 +12,7 @@ use dooryard_core::{
 
 use super::{around::Around, queue::Entry, why};
 use crate::{
-    ledger::{named_causes, opened_ms, reference},
+    ledger::{is_done, named_causes, opened_ms, reference},
     page::{Names, instant_ms, words::day_of_ms},
 };
 
@@ -70,7 +70,7 @@ fn answer(around: &Around, diagnosis: Option<&Summary>, pack: &Pack, names: &Nam
     let inquiry = &around.inquiry;
     let id = diagnosis.map_or(inquiry.id, |d| d.id);
     let at_ms = diagnosis.map_or_else(|| opened_ms(inquiry), at_ms);
-    let asked = around.of(Kind::FollowUp).any(|f| !is_answered(f));
+    let asked = around.of(Kind::FollowUp).any(|f| !is_done(f));
     let sampled = around.of(Kind::Sample).any(|s| s.text("result").is_none());
     let about =
         |review: &&Summary| reference(review, "diagnosis").map_or(diagnosis.is_none(), |reviewed| reviewed == id);
@@ -116,10 +116,6 @@ pub(super) fn stage(reviews: &[&Summary], asked: bool, sampled: bool) -> Stage {
         }
     }
     stage
-}
-
-pub(super) fn is_answered(follow_up: &Summary) -> bool {
-    follow_up.fields.contains_key("answered") || follow_up.fields.contains_key("answer")
 }
 
 fn is_open(inquiry: &Summary) -> bool {
