@@ -112,10 +112,9 @@ impl Case {
             Self {
                 id: *id,
                 sealed: ledger.sealed.contains(id),
-                told: listed.get(id).map(|row| Told {
-                    private: private.contains(id),
-                    ..Told::of(&ledger, row, &members, names)
-                }),
+                told: listed
+                    .get(id)
+                    .map(|row| Told { private: private.contains(id), ..Told::of(&ledger, row, &members, names) }),
                 members: members.iter().map(|row| row.id).collect(),
             }
         };

@@ -120,7 +120,9 @@ impl Index {
             of.push_str(&format!(" AND (l.day, l.rec) {than} (?, ?)"));
             values.extend([Sql::Text(after.day.clone()), Sql::Blob(after.id.0.to_vec())]);
         }
-        let sql = format!("SELECT l.day, l.rec, (SELECT i.id FROM inquiry i WHERE i.no = l.inquiry) {of} ORDER BY l.day {order}, l.rec {order} LIMIT {limit}");
+        let sql = format!(
+            "SELECT l.day, l.rec, (SELECT i.id FROM inquiry i WHERE i.no = l.inquiry) {of} ORDER BY l.day {order}, l.rec {order} LIMIT {limit}"
+        );
         self.read(|conn| {
             let mut query = conn.prepare_cached(&sql)?;
             let rows = query.query_map(params_from_iter(values), |row| {

@@ -69,7 +69,9 @@ impl Index {
                 "SELECT id FROM inquiry WHERE substr(hex(id), -6) = ?1 AND listed = 1
                    AND substr(hex(id), -length(?2)) = ?2 LIMIT 2",
             )?;
-            Ok(query.query_map([six, end.as_str()], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<_>>()?)
+            Ok(query
+                .query_map([six, end.as_str()], |row| row.get(0).map(RecordId))?
+                .collect::<rusqlite::Result<_>>()?)
         })
     }
 }

@@ -46,6 +46,7 @@ mod place;
 mod reading;
 mod reasons;
 mod replies;
+mod request;
 mod review;
 mod routes;
 #[cfg(test)]

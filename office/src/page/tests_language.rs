@@ -71,9 +71,7 @@ fn plants_causes_and_disagreements_are_named_in_the_language_of_whoever_reads() 
     let county = county();
     let (host, cause) = ("oak", "drought_stress");
     for n in 0..6 {
-        let save = |kind, fields: serde_json::Value| {
-            county.office.notebook().save(kind, None, fields.as_object().unwrap()).unwrap().to_string()
-        };
+        let save = |kind, fields| county.save(kind, &fields).to_string();
         let site = save(Kind::Site, json!({"township": "Tern Hollow"}));
         let opened = format!("2026-07-0{}T09:00:00-05:00[America/Chicago]", n + 1);
         let inquiry = save(Kind::Inquiry, json!({"opened": opened, "site": site}));

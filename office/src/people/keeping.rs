@@ -2,11 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use dooryard_core::{
-    Result,
-    ids::RecordId,
-    notebook::Notebook,
-};
+use dooryard_core::{Result, ids::RecordId, notebook::Notebook};
 use jiff::{Timestamp, ToSpan, ZonedDateTime, tz::TimeZone};
 
 use super::person::{Private, erase_private, hanging_on, inquiries_with, private_fields};

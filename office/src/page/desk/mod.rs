@@ -43,11 +43,7 @@ pub(super) use self::{
     walk_acts::{walk_answer, walk_host, walk_read, walk_undo},
 };
 use super::{gather::Whole, routes::Desk, trouble::Trouble};
-use crate::{
-    index::rows_listed,
-    ledger::Ledger,
-    people::Visitor,
-};
+use crate::{index::rows_listed, ledger::Ledger, people::Visitor};
 
 /// Most that is sent of a call or a letter, bytes: sixteen thousand letters of any script, each as `%xx%xx%xx%xx`.
 pub(super) const WORDS: usize = 256 << 10;

@@ -53,10 +53,7 @@ struct StopsPart<'a> {
 }
 
 pub(in crate::page) async fn desk(State(desk): Shared, Extension(who): Who) -> Response {
-    answer(desk, Some(who), Here::Desk, |desk, frame| {
-        page(desk, frame, None, Call::default(), &[])
-    })
-    .await
+    answer(desk, Some(who), Here::Desk, |desk, frame| page(desk, frame, None, Call::default(), &[])).await
 }
 
 pub(in crate::page) async fn desk_one(State(desk): Shared, Extension(who): Who, Path(id): Path<String>) -> Response {

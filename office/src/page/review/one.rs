@@ -11,10 +11,11 @@ use dooryard_core::key::under_seal;
 use serde::Deserialize;
 
 use super::{
+    answer::others,
     form::Wrong,
     subject::Subject,
     typed::Typed,
-    view::{Bar, One, Unveil, others},
+    view::{Bar, One, Unveil},
 };
 use crate::{
     page::{

@@ -6,6 +6,8 @@
 mod asked;
 mod bars;
 mod board;
+mod panels;
+mod plants;
 mod report;
 #[cfg(test)]
 mod tests;

@@ -5,7 +5,8 @@ use jiff::{ToSpan, civil::Date};
 use super::{
     asked::Weeks,
     bars::{Bars, Week},
-    board::{Making, Plant},
+    board::Making,
+    plants::Plant,
 };
 use crate::{
     index::{Ask, What},
