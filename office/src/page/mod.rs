@@ -67,6 +67,8 @@ mod take_in;
 #[cfg(test)]
 mod tests;
 #[cfg(test)]
+mod tests_apart;
+#[cfg(test)]
 mod tests_enrol;
 #[cfg(test)]
 mod tests_hostile;
