@@ -47,7 +47,8 @@ fn nothing_of_another_inquiry_stands_on_a_page_of_one() {
     for words in words.into_iter().skip(1).chain(["Oak twig"]) {
         assert!(own.contains(words), "{words} is missing in:\n{own}");
     }
-    assert_eq!(own.matches("oak laboratory").count(), 1, "a hand-over is of one sample");
+    let samples = own.split("id=\"history\"").next().unwrap();
+    assert_eq!(samples.matches("oak laboratory").count(), 1, "a hand-over is of one sample");
     for theirs in ["the blight", "Lowest leaf", "tan with dark rim", &county.photo.to_string()] {
         assert!(!own.contains(theirs), "{theirs} stands with the oak");
     }
@@ -133,7 +134,7 @@ fn what_was_looked_for_and_not_found_and_who_wrote_what_stand_on_the_page() {
     let page = county.see(Role::Reader, &format!("/inquiries/{}", county.tomato)).text();
     let pack = crate::pack::starter().unwrap();
     let spots = pack.character("leaf_spot").unwrap();
-    let absent = spots.states.iter().find(|s| s.id == "bullseye").unwrap().text.en().to_owned();
+    let absent = spots.states.iter().find(|s| s.id == "bullseye").unwrap().text.en().replace('\'', "&#39;");
     assert!(page.contains(&absent), "{absent} is missing in:\n{page}");
     for heading in ["Seen", "Looked, not there", "Not looked"] {
         let head = page.split("<th").find(|part| part.contains(heading)).unwrap();
