@@ -8,6 +8,7 @@
 //! ```
 //! Words of residents stand in it. They go with an erasure as in the notebook; of what is sealed only ids are held.
 
+mod answers;
 mod ask;
 mod case;
 mod count;
@@ -18,6 +19,7 @@ mod kept;
 mod later;
 mod page;
 mod pool;
+mod remembered;
 mod season;
 mod store;
 #[cfg(test)]
@@ -31,14 +33,15 @@ use std::{
     sync::{Mutex, MutexGuard, PoisonError},
 };
 
+pub use answers::Answers;
 pub use ask::Ask;
-pub use count::{Share, Spot};
 use dooryard_core::Result;
 pub use gather::{rows_around, rows_listed};
 pub use held::Held;
 pub use later::{Later, LaterKey, Stand};
 pub use page::{From, Key, Listed, Row};
 use pool::Pool;
+use remembered::Remembered;
 use rusqlite::Connection;
 pub use season::{Weekly, What};
 pub use store::wipe;
@@ -50,6 +53,7 @@ pub struct Index {
     /// The connection that follows the notebook.
     conn: Mutex<Connection>,
     readers: Pool,
+    remembered: Remembered,
     names: Names,
 }
 
@@ -64,7 +68,7 @@ impl Index {
     }
 
     fn over(conn: Connection, folder: &Path, names: Names) -> Self {
-        Self { conn: Mutex::new(conn), readers: Pool::new(folder.to_owned()), names }
+        Self { conn: Mutex::new(conn), readers: Pool::new(folder.to_owned()), remembered: Remembered::default(), names }
     }
 
     /// Lets `ask` read what stands in it.

@@ -92,7 +92,7 @@ impl Index {
     /// Of SQLite.
     pub fn page(&self, ask: &Ask, from: From, limit: usize) -> Result<Listed> {
         self.read(|conn| {
-            let hits = ask.look_up(conn)?;
+            let hits = ask.look_up(conn, &self.remembered)?;
             let newest = ask.conditions(conn, &hits, Wanted::Newest)?;
             // One more than the page tells whether there are others behind it.
             let mut rows = select(conn, &newest, from, limit + 1)?;
@@ -108,7 +108,9 @@ impl Index {
             };
             let (total, open) = match ask.only_status() {
                 true => tallied(conn, &ask.status)?,
-                false => counted(conn, &ask.conditions(conn, &hits, Wanted::All)?)?,
+                false => self
+                    .remembered
+                    .of(conn, "page", ask, || counted(conn, &ask.conditions(conn, &hits, Wanted::All)?))?,
             };
             let newer = rows.first().filter(|_| is_newer).map(|row| From::Before(row.key));
             let older = rows.last().filter(|_| is_older).map(|row| From::After(row.key));
@@ -122,7 +124,7 @@ impl Index {
     /// Of SQLite.
     pub fn ids(&self, ask: &Ask) -> Result<Vec<RecordId>> {
         self.read(|conn| {
-            let found = ask.conditions(conn, &ask.look_up(conn)?, Wanted::All)?;
+            let found = ask.conditions(conn, &ask.look_up(conn, &self.remembered)?, Wanted::All)?;
             let order = "ORDER BY i.opened_ms DESC, i.id DESC";
             let sql = format!("SELECT i.id FROM {} WHERE {} {order}", found.source, found.sql);
             let mut query = conn.prepare_cached(&sql)?;

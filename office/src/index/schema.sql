@@ -99,6 +99,9 @@ CREATE INDEX later_day ON later(done, day, rec);
 CREATE INDEX later_by ON later(by, done, day, rec);
 CREATE INDEX later_inquiry ON later(inquiry);
 
+-- What the review works out of an inquiry, in its own form.
+CREATE TABLE answer(inquiry BLOB PRIMARY KEY, answers TEXT NOT NULL) WITHOUT ROWID;
+
 -- Records of an inquiry.
 CREATE TABLE member(rec BLOB NOT NULL, inquiry INTEGER NOT NULL, PRIMARY KEY(rec, inquiry)) WITHOUT ROWID;
 CREATE INDEX member_inquiry ON member(inquiry);

@@ -54,8 +54,7 @@ pub fn log(office: &Office, before: Option<usize>, when: &When, words: Words) ->
 
 /// How many changes and how many files wait.
 fn how_many_wait(office: &Office) -> Result<(u64, u64)> {
-    let changes: u64 = office.devices()?.iter().map(|device| device.waiting).sum();
-    Ok((changes, office.quarantined()?.len() as u64))
+    Ok((office.notebook().waiting()?, office.quarantined()?.len() as u64))
 }
 
 /// How much waits, in a sentence.

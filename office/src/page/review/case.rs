@@ -9,6 +9,7 @@ use dooryard_core::{
     notebook::{Notebook, Summary},
     record::Kind,
 };
+use serde::{Deserialize, Serialize};
 
 use super::{around::Around, queue::Entry, why};
 use crate::{
@@ -17,7 +18,7 @@ use crate::{
 };
 
 /// One answer, or that somebody looked and named no cause.
-#[derive(Clone, PartialEq, Debug)]
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
 pub(super) struct Answer {
     /// The diagnosis, or the inquiry where no cause was named.
     pub(super) id: RecordId,

@@ -21,6 +21,8 @@ mod several;
 mod subject;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_follow;
 mod typed;
 mod undo;
 mod view;
