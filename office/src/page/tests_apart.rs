@@ -2,7 +2,12 @@
 //! what, and who did what stand where they belong.
 
 use axum::http::StatusCode;
-use dooryard_core::{ids::RecordId, record::Kind};
+use dooryard_core::{
+    ids::RecordId,
+    job::Job,
+    notebook::Query,
+    record::{Kind, Role as DeviceRole},
+};
 use serde_json::json;
 
 use super::{
@@ -67,6 +72,12 @@ fn nothing_of_another_inquiry_stands_on_a_page_of_one() {
     }
 }
 
+/// The plant of the sample county.
+fn plant_of(county: &County) -> RecordId {
+    let query = Query { kind: Some(Kind::Plant), ..Query::default() };
+    county.office.notebook().list(&query).unwrap().rows[0].id
+}
+
 /// The text of a letter on its page, without marks.
 fn letter(page: &Answer) -> String {
     let page = page.text();
@@ -78,11 +89,7 @@ fn letter(page: &Answer) -> String {
 fn a_letter_and_a_walk_of_one_plant_say_nothing_of_the_other_and_each_keeps_its_own_words() {
     let county = county();
     let of = county.tomato.to_string();
-    let tomato = county
-        .office
-        .notebook()
-        .list(&dooryard_core::notebook::Query { kind: Some(Kind::Plant), ..Default::default() });
-    let tomato = tomato.unwrap().rows.remove(0).id;
+    let tomato = plant_of(&county);
     let oak = county.save(Kind::Plant, &json!({"inquiry": of, "host": "oak"}));
     county.save(
         Kind::Finding,
@@ -161,6 +168,54 @@ fn a_reader_comes_to_nothing_private_and_others_only_by_asking() {
         let refused = county.see(Role::Reader, &format!("/inquiries/{}{more}", county.tomato));
         assert_eq!(refused.status, StatusCode::FORBIDDEN, "{more}");
     }
+}
+
+#[test]
+fn a_private_value_on_which_phones_disagree_is_told_only_where_it_was_asked_for() {
+    let county = county();
+    let book = county.notebook("s7", 7);
+    let answer = county.office.add_device(&book.enrolment_request(), DeviceRole::Scout, "Scout 7").unwrap();
+    book.enrol(&answer).unwrap();
+    // It has never seen the address that is there: both hold.
+    let address = json!({"address": "9 Plover Court"});
+    book.save(Kind::Site, Some(county.site), address.as_object().unwrap()).unwrap();
+    let room = tempfile::tempdir().unwrap();
+    let file = room.path().join("s7.yard");
+    book.make_bundle(&file, &Job::silent()).unwrap();
+    county.office.take_in(&file, &Job::silent()).unwrap();
+    let page = |role, more: &str| county.see(role, &format!("/inquiries/{}{more}", county.tomato)).text();
+    for (role, more) in [(Role::Reader, ""), (Role::Admin, ""), (Role::Admin, "?contact=full")] {
+        let text = page(role, more);
+        assert!(text.contains("wrote <b>something private</b>") && !text.contains("Plover"), "{more}:\n{text}");
+    }
+    let asked = page(Role::Admin, "?place=full");
+    assert!(asked.contains("Scout 7 wrote <b>“9 Plover Court”</b>"), "{asked}");
+}
+
+#[test]
+fn a_letter_does_not_go_out_past_a_stop_that_nobody_was_shown() {
+    let county = county();
+    let pack = crate::pack::starter().unwrap();
+    let raises = |s: &&dooryard_core::key::State| s.stops.iter().any(|id| id == "tree_failure");
+    let found = pack.characters.iter().find_map(|c| Some((c.id.as_str(), c.states.iter().find(raises)?.id.as_str())));
+    let (character, state) = found.unwrap();
+    // It comes from a phone, after the desk looked last.
+    let plant = plant_of(&county).to_string();
+    county.save(Kind::Finding, &json!({"plant": plant, "character": character, "state": state, "status": "seen"}));
+    let send = || {
+        let fields = [("do", "sent"), ("how", "print"), ("due", "")];
+        let sent = post(&format!("/inquiries/{}/letter", county.tomato), &fields).signed_in(&county, Role::ScoutLead);
+        sent.send(&county).header("location").to_owned()
+    };
+    let advice = || {
+        let query = Query { kind: Some(Kind::Advice), ..Query::default() };
+        county.office.notebook().list(&query).unwrap().total
+    };
+    let to = send();
+    assert!(to.contains("/walk?") && to.ends_with("&stop=new"), "{to}");
+    assert_eq!(advice(), 0, "nothing was sent");
+    assert!(send().ends_with("&sent=now"), "once it was shown, the letter goes out with it");
+    assert_eq!(advice(), 1);
 }
 
 #[test]
