@@ -4,7 +4,7 @@ use dooryard_core::Result;
 use jiff::civil::Date;
 use rusqlite::{Connection, functions::Context, params, types::Value as Sql};
 
-use super::remembered::Remembered;
+use super::remembered::{About, Remembered};
 use crate::page::day_begins_ms;
 
 /// Which inquiries. The default is all of them. Empty text asks nothing.
@@ -114,7 +114,7 @@ impl Ask {
         let n: i64 = conn.prepare_cached(sql)?.query_row(params![words, enough], |row| row.get(0))?;
         if n >= enough {
             let ask = Self { words: self.words.clone(), names_only: self.names_only, ..Self::default() };
-            return Ok(Hits::Many(remembered.of(conn, "hits", &ask, || bits(conn, &words))?));
+            return Ok(Hits::Many(remembered.of(conn, About::Hits, &ask, || bits(conn, &words))?));
         }
         conn.execute_batch("CREATE TEMP TABLE IF NOT EXISTS hit(no INTEGER PRIMARY KEY); DELETE FROM temp.hit")?;
         let sql = "INSERT INTO temp.hit(no) SELECT rowid FROM found WHERE found MATCH ?1";

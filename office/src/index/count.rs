@@ -8,6 +8,7 @@ use rusqlite::{Connection, Row, params_from_iter};
 use super::{
     Index,
     ask::{Ask, Wanted, Where},
+    remembered::About,
 };
 use crate::counts::{Counts, HostCount};
 
@@ -17,7 +18,7 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn counts(&self, ask: &Ask) -> Result<Counts> {
-        self.read(|conn| self.remembered.of(conn, "counts", ask, || self.counts_in(conn, ask)))
+        self.read(|conn| self.remembered.of(conn, About::Counts, ask, || self.counts_in(conn, ask)))
     }
 
     fn counts_in(&self, conn: &Connection, ask: &Ask) -> Result<Counts> {

@@ -6,7 +6,7 @@ use dooryard_core::{Result, ids::RecordId};
 use jiff::civil::Date;
 use rusqlite::{params_from_iter, types::Value as Sql};
 
-use super::Index;
+use super::{Ask, Index, remembered::About};
 
 /// Stands for a day that nobody wrote down: behind every day.
 pub(super) const NO_DAY: &str = "~";
@@ -90,14 +90,17 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn later_counts(&self, today: Date, by: Option<&str>) -> Result<[u64; 4]> {
+        let ask = Ask { due: Some(today), scout: by.unwrap_or_default().to_owned(), ..Ask::default() };
         self.read(|conn| {
             let count = |stand: Stand| -> Result<u64> {
                 let (of, values) = stand.of(today, by);
                 let mut query = conn.prepare_cached(&format!("SELECT count(*) {of}"))?;
                 Ok(query.query_row(params_from_iter(values), |row| row.get::<_, i64>(0))?.unsigned_abs())
             };
-            let [late, due, coming, done] = Stand::ALL.map(count);
-            Ok([late?, due?, coming?, done?])
+            self.remembered.of(conn, About::Later, &ask, || {
+                let [late, due, coming, done] = Stand::ALL.map(count);
+                Ok([late?, due?, coming?, done?])
+            })
         })
     }
 

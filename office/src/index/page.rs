@@ -9,6 +9,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 use super::{
     Index,
     ask::{Ask, Wanted, Where},
+    remembered::About,
 };
 
 /// Where an inquiry stands in the order of lists: by when it was opened, and by its id.
@@ -110,7 +111,7 @@ impl Index {
                 true => tallied(conn, &ask.status)?,
                 false => self
                     .remembered
-                    .of(conn, "page", ask, || counted(conn, &ask.conditions(conn, &hits, Wanted::All)?))?,
+                    .of(conn, About::Sum, ask, || counted(conn, &ask.conditions(conn, &hits, Wanted::All)?))?,
             };
             let newer = rows.first().filter(|_| is_newer).map(|row| From::Before(row.key));
             let older = rows.last().filter(|_| is_older).map(|row| From::After(row.key));

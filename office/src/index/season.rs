@@ -9,6 +9,7 @@ use super::{
     Index,
     ask::{Ask, Wanted, Where},
     count::{counted, each, whole},
+    remembered::About,
 };
 use crate::page::day_of_ms;
 
@@ -32,7 +33,7 @@ impl Index {
     /// Of SQLite.
     pub fn weekly(&self, ask: &Ask) -> Result<Vec<Weekly>> {
         self.read(|conn| {
-            self.remembered.of(conn, "weekly", ask, || {
+            self.remembered.of(conn, About::Weekly, ask, || {
                 let found = counted(self.matching(conn, ask)?);
                 let read = |row: &rusqlite::Row<'_>| {
                     Ok(Weekly { host: row.get(0)?, cause: row.get(1)?, week: row.get(2)?, n: whole(row, 3)? })
@@ -58,7 +59,7 @@ impl Index {
     /// Of SQLite.
     pub fn answered_by_week(&self, ask: &Ask) -> Result<BTreeMap<String, (u64, u64)>> {
         self.read(|conn| {
-            self.remembered.of(conn, "answered by week", ask, || {
+            self.remembered.of(conn, About::Answered, ask, || {
                 let found = counted(self.matching(conn, ask)?);
                 let rows =
                     each(conn, ("", &found), "i.week, count(*), count(i.diagnosis)", "GROUP BY i.week", |row| {
@@ -76,7 +77,7 @@ impl Index {
     /// Of SQLite.
     pub fn by(&self, ask: &Ask, what: What) -> Result<BTreeMap<String, u64>> {
         self.read(|conn| {
-            self.remembered.of(conn, what.column(), ask, || {
+            self.remembered.of(conn, About::By(what.column()), ask, || {
                 let found = counted(self.matching(conn, ask)?);
                 let columns = format!("coalesce({}, '') AS word, count(*)", what.column());
                 let rows =
@@ -92,7 +93,7 @@ impl Index {
     /// Of SQLite.
     pub fn places(&self, ask: &Ask) -> Result<Vec<(String, String, u64)>> {
         self.read(|conn| {
-            self.remembered.of(conn, "places", ask, || {
+            self.remembered.of(conn, About::Places, ask, || {
                 let found = counted(self.matching(conn, ask)?);
                 let columns = "coalesce(i.township, '') AS a, coalesce(i.cell, '') AS b, count(*)";
                 each(conn, ("", &found), columns, "GROUP BY i.township, i.cell", |row| {
@@ -108,7 +109,7 @@ impl Index {
     /// Of SQLite.
     pub fn left_out(&self, ask: &Ask) -> Result<u64> {
         self.read(|conn| {
-            self.remembered.of(conn, "left out", ask, || {
+            self.remembered.of(conn, About::LeftOut, ask, || {
                 let mut found = self.matching(conn, ask)?;
                 found.sql.push_str(" AND i.counted = 0");
                 Ok(each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum())
