@@ -7,7 +7,7 @@ use serde_json::{Value as Json, json};
 
 use crate::{
     ledger::{Ledger, reference},
-    page::{Names, count},
+    page::{Names, by_name, count},
 };
 
 /// Fewer than these give no share: it would say more about chance than about plants.
@@ -78,11 +78,20 @@ impl Counts {
 
     /// The counts with hosts and causes in the order in which they are shown.
     pub(crate) fn in_order(inquiries: u64, not_counted: u64, mut hosts: Vec<HostCount>) -> Self {
-        hosts.sort_by(|a, b| b.inquiries.cmp(&a.inquiries).then_with(|| a.name.cmp(&b.name)));
+        hosts.sort_by(|a, b| b.inquiries.cmp(&a.inquiries).then_with(|| by_name(&a.name).cmp(&by_name(&b.name))));
         for host in &mut hosts {
-            host.causes.sort_by(|a, b| b.2.cmp(&a.2).then_with(|| a.1.cmp(&b.1)));
+            host.causes.sort_by(|a, b| b.2.cmp(&a.2).then_with(|| by_name(&a.1).cmp(&by_name(&b.1))));
         }
         Self { inquiries, not_counted, hosts }
+    }
+
+    /// The same with the names of another language, and in their order.
+    pub(crate) fn named(mut self, names: &Names) -> Self {
+        for host in &mut self.hosts {
+            host.name = names.host(&host.id);
+            host.causes.iter_mut().for_each(|(id, name, _)| *name = names.cause(id));
+        }
+        Self::in_order(self.inquiries, self.not_counted, self.hosts)
     }
 
     /// The table in words.

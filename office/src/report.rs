@@ -8,7 +8,7 @@ use crate::{
     counts::Counts,
     desk::{Office, Outcome, Taken},
     ledger::{Ledger, row_of},
-    page::{Clash, Names, Waits, When, bundle, clash, count, missing, sealed_words, waiting},
+    page::{Clash, Names, Say, Waits, When, bundle, clash, count, missing, sealed_words, waiting},
 };
 
 /// What one file brought, in lines for people.
@@ -71,7 +71,7 @@ impl Whole {
         let ledger = Ledger::read(notebook, &names.suspect)?;
         let rows = missing(&notebook.gaps()?, notebook.blobs_awaited()?.len() as u64, Words::default());
         Ok(Self {
-            clashes: clashes(notebook, &ledger, names, when)?,
+            clashes: clashes(notebook, &ledger, Say { names, when, words: Words::default() })?,
             waiting: waiting(office, when, Words::default())?,
             missing: rows.into_iter().map(|m| format!("{} {}: {} {}", m.count, m.what, m.why, m.to_do)).collect(),
             counts: Counts::of(&ledger, names),
@@ -82,7 +82,7 @@ impl Whole {
     /// For people.
     pub fn words(&self) -> String {
         let mut lines = vec![heading("Phones disagree", self.clashes.len(), "nowhere")];
-        lines.extend(self.clashes.iter().map(|c| format!("  {}", c.sentence())));
+        lines.extend(self.clashes.iter().map(|c| format!("  {}", c.sentence(Words::default()))));
         lines.push(heading("Set aside, waiting", self.waiting.len(), "nothing"));
         lines.extend(self.waiting.iter().map(|w| format!("  {} {}: {} {}", w.count, w.what, w.why, w.to_do)));
         lines.push(heading("Has not come", self.missing.len(), "nothing is missing"));
@@ -97,8 +97,11 @@ impl Whole {
 
     /// For programs: one object a line.
     pub fn objects(&self) -> Vec<Json> {
-        let mut objects: Vec<Json> =
-            self.clashes.iter().map(|c| json!({ "conflict": c.sentence(), "record": c.record })).collect();
+        let mut objects: Vec<Json> = self
+            .clashes
+            .iter()
+            .map(|c| json!({ "conflict": c.sentence(Words::default()), "record": c.record }))
+            .collect();
         objects.extend(
             self.waiting
                 .iter()
@@ -117,12 +120,12 @@ impl Whole {
 ///
 /// # Errors
 /// Of the notebook.
-pub fn clashes(notebook: &Notebook, ledger: &Ledger, names: &Names, when: &When) -> Result<Vec<Clash>> {
+pub fn clashes(notebook: &Notebook, ledger: &Ledger, say: Say<'_>) -> Result<Vec<Clash>> {
     let mut found = Vec::new();
     for conflict in notebook.conflicts()? {
         let row = row_of(&notebook.show(conflict.record)?);
         if !ledger.inquiries_of(&row).iter().any(|id| ledger.sealed.contains(id)) {
-            found.extend(clash(&conflict, names, when, false));
+            found.extend(clash(&conflict, say, false));
         }
     }
     Ok(found)

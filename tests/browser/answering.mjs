@@ -4,6 +4,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { PNG } from "pngjs";
 import { looking } from "./browser.mjs";
+import { keep } from "./kept.mjs";
 import { complaints, sideways } from "./reach.mjs";
 
 const PASSWORD = "beans and squash";
@@ -185,32 +186,28 @@ export function answering(stage) {
       await page.getByLabel("Plant", { exact: true }).selectOption("maple");
       await Promise.all([page.waitForURL("**/walk"), page.getByRole("button", { name: "On to the plant" }).click()]);
     });
-    const pages = ["/", "/desk", `/desk/${number}`, `/inquiries/${number}/walk`, `/inquiries/${number}/walk?stop=new`,
-      `/inquiries/${number}/letter`, `/inquiries/${stage.beans.id}/walk`, `/inquiries/${stage.beans.id}/letter`, "/follow-ups"];
-    for (const [width, scheme] of [[320, "light"], [390, "dark"], [1280, "light"], [1280, "dark"]]) {
-      for (const address of pages) {
+    const pages = [["the morning", "/"], ["the desk", "/desk"], ["a call", `/desk/${number}`],
+      ["a walk that stops", `/inquiries/${number}/walk`], ["a new stop", `/inquiries/${number}/walk?stop=new`],
+      ["a letter of stops", `/inquiries/${number}/letter`], ["a walk", `/inquiries/${stage.beans.id}/walk`],
+      ["a letter", `/inquiries/${stage.beans.id}/letter`], ["what is asked later", "/follow-ups"]];
+    for (const [width, scheme, kept] of [[320, "light", [390]], [390, "dark", [390]], [1280, "light", [1280, 768]],
+      [1280, "dark", [1280, 768]]]) {
+      for (const [name, address] of pages) {
         await looking(stage, { width, scheme }, async (page) => {
           await page.goto(address);
           assert.deepEqual(await complaints(page), [], `${address} ${width} ${scheme}`);
           assert.deepEqual(await sideways(page), { pushed: 0, out: [] }, `${address} ${width}`);
+          for (const narrow of kept) await keep(page, name, scheme, narrow);
         });
       }
     }
     await looking(stage, {}, async (page) => {
       await page.context().addCookies([{ name: "dooryard-language", value: "es", url: stage.base }]);
-      for (const address of pages) {
+      for (const [, address] of pages) {
         await page.goto(address);
         assert.equal(await page.locator("html").getAttribute("lang"), "es");
         assert.deepEqual(await complaints(page), [], `${address} es`);
       }
     });
   });
-
-  test("a letter prints on one page without the form", () =>
-    looking(stage, {}, async (page) => {
-      await page.goto(`/inquiries/${stage.beans.id}/letter`);
-      await page.emulateMedia({ media: "print" });
-      assert.ok(await page.locator("article.letter").isVisible());
-      for (const hidden of ["#letter", "#plain", ".top", ".foot"]) assert.ok(!(await page.locator(hidden).isVisible()), hidden);
-    }));
 }

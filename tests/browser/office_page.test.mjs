@@ -5,10 +5,12 @@ import { answering } from "./answering.mjs";
 import { openBrowser } from "./browser.mjs";
 import { openDesk } from "./desk.mjs";
 import { inquiry } from "./inquiry.mjs";
+import { noPictures } from "./kept.mjs";
 import { list } from "./list.mjs";
 import { listViews } from "./list_views.mjs";
 import { map } from "./map.mjs";
 import { oneInquiry } from "./one_inquiry.mjs";
+import { paper } from "./paper.mjs";
 import { reach } from "./reach.mjs";
 import { seal } from "./seal.mjs";
 import { review } from "./review.mjs";
@@ -23,6 +25,7 @@ const closing = [];
 
 describe("the office page", () => {
   before(async () => {
+    await noPictures();
     const desk = await openDesk();
     closing.push(desk.close);
     stage.desk = desk;
@@ -40,6 +43,7 @@ describe("the office page", () => {
   describe("the map", () => map(stage));
   describe("the season", () => season(stage));
   describe("one inquiry at work", () => inquiry(stage));
+  describe("on paper", () => paper(stage));
   describe("what was taken in", () => takenIn(stage));
   describe("what is under seal", () => seal(stage));
   describe("answering a caller", () => answering(stage));

@@ -5,6 +5,7 @@ import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { test } from "node:test";
 import { looking } from "./browser.mjs";
+import { keep } from "./kept.mjs";
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const RULES = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"];
@@ -81,20 +82,28 @@ export const focus = (page) =>
   });
 
 export function reach(stage) {
-  for (const width of [320, 390, 1280]) {
-    test(`nothing scrolls sideways at ${width} px`, async () => {
-      for (const [name, address, refused = null] of pages(stage)) {
-        await looking(stage, { width, refused }, async (page) => {
-          await page.goto(address);
-          assert.deepEqual(await sideways(page), { pushed: 0, out: [] }, name);
-        });
-      }
-    });
-  }
+  /** Nothing can be pushed sideways, and pictures of it are kept, at each of these widths. */
+  const fits = async (page, name, scheme, widths) => {
+    for (const width of widths) {
+      await page.setViewportSize({ width, height: 900 });
+      assert.deepEqual(await sideways(page), { pushed: 0, out: [] }, `${name}, ${width} px`);
+      await keep(page, name, scheme, width);
+    }
+  };
+
+  test("nothing scrolls sideways at 320 px", async () => {
+    for (const [name, address, refused = null] of pages(stage)) {
+      await looking(stage, { width: 320, refused }, async (page) => {
+        await page.goto(address);
+        assert.deepEqual(await sideways(page), { pushed: 0, out: [] }, name);
+      });
+    }
+  });
 
   for (const scheme of ["light", "dark"]) {
-    for (const width of [390, 1280]) {
-      test(`axe-core finds nothing, ${scheme}, ${width} px`, async () => {
+    for (const [width, more] of [[390, []], [1280, [768]]]) {
+      const widths = [width, ...more];
+      test(`axe-core finds nothing and nothing scrolls sideways, ${scheme}, ${widths.join(" and ")} px`, async () => {
         for (const [name, address, refused = null] of pages(stage)) {
           await looking(stage, { scheme, width, refused }, async (page) => {
             await page.goto(address);
@@ -102,6 +111,7 @@ export function reach(stage) {
             const [red] = ground.match(/\d+/).map(Number);
             assert.equal(red < 60, scheme === "dark", `${name} is ${scheme}: ${ground}`);
             assert.deepEqual(await complaints(page), [], name);
+            await fits(page, name, scheme, widths);
           });
         }
       });

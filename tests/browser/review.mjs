@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import { before, test } from "node:test";
 import { looking } from "./browser.mjs";
+import { keep } from "./kept.mjs";
 import { complaints, focus, sideways } from "./reach.mjs";
 import { signIn } from "./stage.mjs";
 
@@ -162,6 +163,10 @@ export function review(stage) {
       await page.getByRole("button", { name: "Look at what would change" }).click();
       await page.getByRole("heading", { name: "2 changes, if you do it" }).waitFor();
       assert.deepEqual(await complaints(page), []);
+      for (const scheme of ["light", "dark"]) {
+        await page.emulateMedia({ colorScheme: scheme });
+        for (const width of [390, 768, 1280]) await keep(page, "several at once", scheme, width);
+      }
       await page.getByRole("button", { name: "Make 2 changes" }).click();
       await page.waitForURL("**#done");
       assert.equal((await queue(page)).length, rows.length - 2);
@@ -176,16 +181,20 @@ export function review(stage) {
         looking(two, { scheme, width }, async (page) => {
           const { href } = await answered(page);
           const clashed = `/review/${stage.disputed[0]}`;
-          for (const address of ["/review", "/review?why=stop", href, clashed]) {
+          const pages = [["the review", "/review"], ["a review for one reason", "/review?why=stop"], ["one review", href],
+            ["a review in which phones disagree", clashed]];
+          for (const [name, address] of pages) {
             await page.goto(address);
             assert.deepEqual(await complaints(page), [], address);
             assert.deepEqual(await sideways(page), { pushed: 0, out: [] }, address);
+            if (width !== 320) await keep(page, name, scheme, width);
           }
           await looking({ ...one }, { scheme, width }, async (opened) => {
             await opened.goto(href);
             assert.ok(await opened.locator("#answers").isVisible());
             assert.deepEqual(await complaints(opened), [], "both answers");
             assert.deepEqual(await sideways(opened), { pushed: 0, out: [] }, "both answers");
+            if (width !== 320) await keep(opened, "both answers", scheme, width);
           });
         }));
     }

@@ -64,8 +64,5 @@ export function season(stage) {
       await page.emulateMedia({ media: "print" });
       for (const gone of [".top", "#printing", ".skip"]) assert.equal(await page.locator(gone).first().isVisible(), false, gone);
       assert.match(await page.locator("h1").innerText(), /^Report for July 2026$/);
-      const paper = await page.pdf({ format: "Letter" });
-      const sheets = paper.toString("latin1").match(/\/Type\s*\/Page\b/g).length;
-      assert.ok(sheets >= 1 && sheets <= 4, `${sheets} sheets`);
     }));
 }

@@ -23,6 +23,8 @@ pub const MAVEN: Tool = Tool { program: "mvn", package: "maven" };
 pub const PYTHON: Tool = Tool { program: "python3", package: "python3-venv" };
 /// A browser for the office page.
 pub const CHROMIUM: Tool = Tool { program: "chromium", package: "chromium" };
+/// A reader of PDF, for what the office page prints.
+pub const PDFTOTEXT: Tool = Tool { program: "pdftotext", package: "poppler-utils" };
 /// Node, which runs the browser tests.
 pub const NODE: Tool = Tool { program: "node", package: "nodejs" };
 /// What fetches their packages.

@@ -6,7 +6,7 @@ use anyhow::{Result, bail};
 
 use crate::{
     bindings, browser, fuzz, kotlin, library,
-    machine::{self, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, PYTHON, STRACE, Tool},
+    machine::{self, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, PDFTOTEXT, PYTHON, STRACE, Tool},
     phones, readers, rust, swift,
     tally::Tally,
 };
@@ -40,7 +40,7 @@ const PARTS: &[Part] = &[
     Part { name: "Kotlin tests", needs: &[&CC, &JAVA, &MAVEN], run: kotlin::tests },
     Part { name: "Swift tests", needs: &[&CC], run: swift::tests },
     Part { name: "both phones at one office", needs: &[&CC], run: phones::end_to_end },
-    Part { name: "office page in a browser", needs: &[&CC, &NODE, &NPM, &CHROMIUM], run: browser::tests },
+    Part { name: "office page in a browser", needs: &[&CC, &NODE, &NPM, &CHROMIUM, &PDFTOTEXT], run: browser::tests },
 ];
 
 struct Line {

@@ -250,6 +250,14 @@ inquiry-held-no-day = This is not a day. Write it as year, month, day: 2026-07-3
 ## Conflicts, place, contact.
 inquiry-clashes = Two phones disagree
 inquiry-clashes-line = { $n }; all are kept until someone chooses
+inquiry-clash-about = { $field } ({ $kind })
+inquiry-clash-who = { $who } wrote
+inquiry-clash-at = at { $at }
+inquiry-clash-gone = something that is not here
+inquiry-clash-end = { $n ->
+    [2] without having seen the first. Both are kept.
+   *[other] none having seen the others. All are kept.
+}
 inquiry-where = Where
 inquiry-no-place = No place was written down.
 inquiry-township = Township

@@ -157,7 +157,6 @@ review-wrong-choice = Choose one of the values, or write another.
 review-wrong-third = This is not a value that this field can hold. Write another.
 review-wrong-do = Choose what to do to each.
 review-clash = Two phones disagree
-review-clash-who = { $who } wrote
 review-clash-kept = { $n ->
     [2] The second was written without having seen the first. Both are kept, whatever is chosen.
    *[other] None was written having seen the others. All are kept, whatever is chosen.

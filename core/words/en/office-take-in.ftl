@@ -114,22 +114,22 @@ take-in-nothing-to-do = Nothing; it is kept.
 take-in-code-newer = A newer version calls it { $code }. It is kept.
 take-in-gap = Of { $who }, saves { $from } to { $to } of log { $log }.
 take-in-gap-lost = The phone can no longer read them and says so. Only an older bundle or a backup of it may have them.
-take-in-waits-nothing = nothing
+take-in-waits-nothing = Nothing is set aside.
 take-in-waits-changes = { $changes } { $changes ->
-    [one] change
-   *[other] changes
-}, kept unchanged
+    [one] change is
+   *[other] changes are
+} set aside, kept unchanged.
 take-in-waits-files = { $files } { $files ->
-    [one] file
-   *[other] files
-}, kept unchanged
+    [one] file is
+   *[other] files are
+} set aside, kept unchanged.
 take-in-waits-both = { $changes } { $changes ->
     [one] change
    *[other] changes
 } and { $files } { $files ->
     [one] file
    *[other] files
-}, kept unchanged
+} are set aside, kept unchanged.
 take-in-waits-from = From { $who }. { $why }
 take-in-kept-since = { $why } Kept sealed since { $day } under { $id }.
 take-in-erased-do = It names a record that was erased: decide on the page of what was set aside, or with dooryard office quarantine, whether it is kept.
@@ -389,11 +389,11 @@ take-in-health-phones = { $phones } { $phones ->
 } to come in, with { $files } sealed { $files ->
     [one] bundle
    *[other] bundles
-}
+}.
 take-in-health-damaged = { $n } damaged { $n ->
     [one] file
    *[other] files
-} of the notebook set aside
+} of the notebook set aside.
 take-in-health-keys = Keys
 take-in-health-keys-here = The recovery key is still in the office's folder.
 take-in-health-keys-away = The recovery key was put away.
@@ -405,7 +405,7 @@ take-in-health-not-there = Its place cannot be reached now.
 take-in-health-behind = Its ledger does not know all that was erased.
 take-in-health-whole = It is there, and its ledger knows all that was erased.
 take-in-health-how = How to back up and bring back
-take-in-health-how-1 = On this machine, in a terminal. The file is sealed and read back before it counts; it holds everything, the accounts too.
+take-in-health-how-1 = On this machine, in a terminal. The file is sealed and read back before it counts; it holds everything, the accounts and the county’s lines too, but no base map: keep a copy of basemap.pmtiles.
 take-in-health-how-2 = When this machine is gone: with the recovery key from the drawer, into an empty folder.
 take-in-health-how-3 = Accounts and the audit come back, sessions do not: everybody signs in anew. Then make a reply for each phone.
 take-in-bytes = { $n } bytes

@@ -250,6 +250,14 @@ inquiry-held-no-day = Esto no es un día. Escríbalo como año, mes, día: 2026-
 ## Conflictos, lugar, contacto.
 inquiry-clashes = Dos teléfonos no coinciden
 inquiry-clashes-line = { $n }; se guardan todos hasta que alguien elija
+inquiry-clash-about = { $field } ({ $kind })
+inquiry-clash-who = { $who } escribió
+inquiry-clash-at = ({ $at })
+inquiry-clash-gone = algo que no está aquí
+inquiry-clash-end = { $n ->
+    [2] sin haber visto lo primero. Se guardan los dos.
+   *[other] sin que nadie viera lo de los demás. Se guardan todos.
+}
 inquiry-where = Dónde
 inquiry-no-place = No se anotó ningún lugar.
 inquiry-township = Municipio

@@ -157,7 +157,6 @@ review-wrong-choice = Elija uno de los valores, o escriba otro.
 review-wrong-third = Este campo no puede tener ese valor. Escriba otro.
 review-wrong-do = Elija qué hacer con cada una.
 review-clash = Dos teléfonos no coinciden
-review-clash-who = { $who } escribió
 review-clash-kept = { $n ->
     [2] El segundo se escribió sin haber visto el primero. Los dos se conservan, se elija lo que se elija.
    *[other] Ninguno se escribió habiendo visto los otros. Todos se conservan, se elija lo que se elija.

@@ -114,22 +114,22 @@ take-in-nothing-to-do = Nada; se guarda.
 take-in-code-newer = Una versión más nueva lo llama { $code }. Se guarda.
 take-in-gap = De { $who }, lo guardado del { $from } al { $to } del registro { $log }.
 take-in-gap-lost = El teléfono ya no los puede leer y lo dice. Solo un paquete anterior o una copia de respaldo suya podría tenerlos.
-take-in-waits-nothing = nada
-take-in-waits-changes = { $changes } { $changes ->
-    [one] cambio
-   *[other] cambios
-}, sin tocar
-take-in-waits-files = { $files } { $files ->
-    [one] archivo
-   *[other] archivos
-}, sin tocar
-take-in-waits-both = { $changes } { $changes ->
+take-in-waits-nothing = No hay nada apartado.
+take-in-waits-changes = Hay { $changes } { $changes ->
+    [one] cambio apartado
+   *[other] cambios apartados
+}, sin tocar.
+take-in-waits-files = Hay { $files } { $files ->
+    [one] archivo apartado
+   *[other] archivos apartados
+}, sin tocar.
+take-in-waits-both = Hay { $changes } { $changes ->
     [one] cambio
    *[other] cambios
 } y { $files } { $files ->
     [one] archivo
    *[other] archivos
-}, sin tocar
+} apartados, sin tocar.
 take-in-waits-from = De { $who }. { $why }
 take-in-kept-since = { $why } Guardado con sello desde el { $day } bajo { $id }.
 take-in-erased-do = Nombra un registro que se borró: decida en la página de lo apartado, o con dooryard office quarantine, si se guarda.
@@ -389,11 +389,11 @@ take-in-health-phones = { $phones ->
 } entrar, con { $files } { $files ->
     [one] paquete sellado
    *[other] paquetes sellados
-}
+}.
 take-in-health-damaged = { $n } { $n ->
     [one] archivo dañado
    *[other] archivos dañados
-} del cuaderno, apartados
+} del cuaderno, apartados.
 take-in-health-keys = Llaves
 take-in-health-keys-here = La llave de recuperación sigue en la carpeta de la oficina.
 take-in-health-keys-away = La llave de recuperación está guardada aparte.
@@ -405,7 +405,7 @@ take-in-health-not-there = Ahora no se llega a su lugar.
 take-in-health-behind = Su lista de lo borrado no lo sabe todo.
 take-in-health-whole = Está, y su lista de lo borrado lo sabe todo.
 take-in-health-how = Cómo hacer un respaldo y traerlo de vuelta
-take-in-health-how-1 = En esta computadora, en una terminal. El archivo va sellado y se relee antes de contar; lo lleva todo, también las cuentas.
+take-in-health-how-1 = En esta computadora, en una terminal. El archivo va sellado y se relee antes de contar; lo lleva todo, también las cuentas y las líneas del condado, pero ningún mapa base: guarde una copia de basemap.pmtiles.
 take-in-health-how-2 = Cuando esta computadora ya no está: con la llave de recuperación del cajón, en una carpeta vacía.
 take-in-health-how-3 = Las cuentas y la bitácora vuelven, las sesiones no: cada quien entra de nuevo. Después haga una respuesta para cada teléfono.
 take-in-bytes = { $n } bytes

@@ -109,6 +109,9 @@ pub fn back_up_office(office: &Office, out: &Path, off_machine: bool, tell: &Tel
         },
         || json!(made),
     );
+    for name in &made.left_out {
+        tell.say_words(|| format!("{name} is too large for a backup and is not in it: keep a copy of it elsewhere."));
+    }
     Ok(())
 }
 
@@ -144,6 +147,11 @@ pub fn restore_office(
     );
     if restored.accounts {
         tell.say_words(|| "The accounts of its page came back too. Everybody signs in anew.".into());
+    }
+    if restored.county_files > 0 {
+        tell.say_words(|| {
+            "The county's own lines came back too. A base map is in no backup: put it there again.".into()
+        });
     }
     if !restored.ledger_follows {
         tell.say_words(|| "The erasure ledger beside this backup stays as it is: make a new backup soon.".into());

@@ -4,10 +4,11 @@ use anyhow::Result;
 use dooryard_core::{
     ids::RecordId,
     notebook::{Notebook as Store, Query, Summary},
+    words::Words,
 };
 
 use super::tell::Tell;
-use crate::page::{Names, When, clash, count, value_words};
+use crate::page::{Names, Say, When, clash, count};
 
 /// Lists records.
 pub fn list(notebook: &Store, query: &Query, tell: &Tell) -> Result<()> {
@@ -42,17 +43,18 @@ pub fn show(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
         return Ok(());
     }
     let (names, when) = (Names::of(&crate::pack::starter()?), When::now());
+    let say = Say { names: &names, when: &when, words: Words::default() };
     println!("{} {}{}", record.kind, record.id, if record.hidden { " (deleted)" } else { "" });
     for field in &record.fields {
         let value = match &field.shown.value {
-            Some(value) => value_words(record.kind, &field.name, value, &names, &when),
+            Some(value) => say.value(record.kind, &field.name, value),
             None => "(not here)".into(),
         };
         println!("  {:<16} {value}  ({}, {})", field.name, field.shown.author.label, when.full_ms(field.shown.at_ms));
     }
     for conflict in notebook.conflicts()?.iter().filter(|c| c.record == id) {
-        if let Some(said) = clash(conflict, &names, &when, true) {
-            println!("  {}", said.sentence());
+        if let Some(said) = clash(conflict, say, true) {
+            println!("  {}", said.sentence(say.words));
         }
     }
     Ok(())
@@ -62,12 +64,13 @@ pub fn show(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
 pub fn history(notebook: &Store, id: RecordId, tell: &Tell) -> Result<()> {
     let kind = notebook.show(id)?.kind;
     let (names, when) = (Names::of(&crate::pack::starter()?), When::now());
+    let say = Say { names: &names, when: &when, words: Words::default() };
     for entry in notebook.history(id)? {
         tell.say(
             || {
                 let wrote =
                     entry.wrote.iter().filter(|(name, _)| name != "existence").map(|(name, value)| match value {
-                        Some(value) => format!("{name} {}", value_words(kind, name, value, &names, &when)),
+                        Some(value) => format!("{name} {}", say.value(kind, name, value)),
                         None => format!("{name} (erased)"),
                     });
                 let wrote: Vec<String> = wrote.collect();

@@ -98,6 +98,7 @@ pub enum Office {
         yes: bool,
     },
     /// Back the whole office up into one sealed file, which is read back before it counts. The erasure ledger goes beside it.
+    /// The county's outline and townships are in it; a base map (basemap.pmtiles) is not: keep a copy of it.
     Backup {
         /// The office's folder.
         dir: PathBuf,

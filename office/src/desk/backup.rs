@@ -1,7 +1,8 @@
 //! Backup of a whole office: keys, notebook, photos, quarantine, in one file that is read back before it counts.
 //!
 //! ```text
-//! entries = HEAD, KEYS, CARD, DEVICE (the notebook's own key), IMAGE, BLOB*, then the files of kept_files, then the one of accounts_file
+//! entries = HEAD, KEYS, CARD, DEVICE (the notebook's own key), IMAGE, BLOB*, then the files of kept_files, then the one of accounts_file,
+//!           then those of county_files
 //! ```
 //! Sealed to the recovery key, and to the office's own so that it can be read back; signed with the office's key.
 
@@ -18,7 +19,7 @@ use dooryard_core::{
 use serde::Serialize;
 
 use super::{
-    Office, accounts_file,
+    Office, accounts_file, county_files,
     erasures::{Place, ledger_of},
     kept_files,
     keys::KEYS,
@@ -43,6 +44,10 @@ pub struct OfficeBackup {
     pub quarantined: u64,
     /// The accounts of the office page are in it, without their sessions.
     pub accounts: bool,
+    /// Files of the county's own lines in it.
+    pub county_files: u64,
+    /// Files of the county that are too large for it: they have to be kept elsewhere.
+    pub left_out: Vec<String>,
     /// Bytes of the file.
     pub bytes: u64,
     /// Its place is off this machine: receipts say `safe` of what is in it.
@@ -72,6 +77,7 @@ impl Office {
         let (image, photos) = self.notebook.back_up_whole(&mut writer, job)?;
         let quarantined = kept_files::back_up(&self.dir, &mut writer)?;
         let accounts = accounts_file::back_up(&self.dir, &mut writer)?;
+        let (county_files, left_out) = county_files::back_up(&self.dir, &mut writer)?;
         // Keys, card and notebook belong together.
         if self.have_keys_changed() {
             return Err(Error::refused(Code::KeysChanged, "a backup"));
@@ -90,7 +96,7 @@ impl Office {
             self.notebook.mark_safe(&image)?;
         }
         let ledger = ledger_of(out).display().to_string();
-        Ok(OfficeBackup { photos, quarantined, accounts, bytes, off_machine, ledger })
+        Ok(OfficeBackup { photos, quarantined, accounts, county_files, left_out, bytes, off_machine, ledger })
     }
 
     /// Merges the backup of a phone of this office, which opens with the recovery key: the changes and photos of that phone.

@@ -13,12 +13,14 @@
 //! scratch/       photos of several parts while they are put together; empty between two take-ins
 //! arriving/      files on their way in at the page; empty when none is
 //! people.db      the accounts of the office page
+//! *.geojson, *.pmtiles    the county's own lines and base map, which a person put there
 //! ```
 
 mod accounts_file;
 mod admit;
 mod arriving;
 mod backup;
+pub(crate) mod county_files;
 mod devices;
 mod erasures;
 mod invitations;

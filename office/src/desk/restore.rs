@@ -22,6 +22,7 @@ use serde::Serialize;
 use super::{
     Office, accounts_file,
     backup::{CARD_ENTRY, DEVICE_ENTRY, DEVICE_KEY, KEYS_ENTRY},
+    county_files,
     erasures::{LEDGER, Ledger, ledger_of, write_whole},
     kept_files,
     keys::{self, CARD, KEYS, KeyFile, OfficeKeys, secret},
@@ -71,6 +72,8 @@ pub struct Restored {
     pub erased_records: u64,
     /// The accounts of the office page came back. Nobody is signed in by that.
     pub accounts: bool,
+    /// Files of the county's own lines that came back.
+    pub county_files: u64,
     /// The ledger beside the backup learns of what is erased from now on. If not, a new backup is needed before the next loss.
     pub ledger_follows: bool,
 }
@@ -113,6 +116,7 @@ impl Office {
         unpacked.place(&dir.join("notebook"), file, &opener, job)?;
         kept_files::bring_back(dir, file, &opener)?;
         let accounts = accounts_file::bring_back(dir, file, &opener)?;
+        let county_files = county_files::bring_back(dir, file, &opener)?;
         entries.keep_ledger(dir, file, ledger)?;
         write_whole(&dir.join(CARD), &entries.card)?;
         // Last: with it the office stands, and opening it heeds the ledger and begins a new life.
@@ -120,7 +124,7 @@ impl Office {
         let office = if keys_changed { Self::change_keys(dir, drawer, env)? } else { Self::open(dir, env)? };
         office.renew_ledgers()?;
         let new_keys = keys_changed.then_some(office.card().serial);
-        Ok(Restored { new_keys, accounts, ..office.restored(None, (file, made_ms))? })
+        Ok(Restored { new_keys, accounts, county_files, ..office.restored(None, (file, made_ms))? })
     }
 
     fn restored(&self, merged: Option<Merged>, (file, made_ms): (&Path, u64)) -> Result<Restored> {
@@ -129,6 +133,7 @@ impl Office {
         Ok(Restored {
             new_keys: None,
             accounts: false,
+            county_files: 0,
             name: self.card().name.clone(),
             office: self.card().office().to_string(),
             merged,
@@ -181,10 +186,11 @@ fn merge(
     let merged = office.notebook.merge_office_backup(&unpacked, file, opener, job)?;
     kept_files::bring_back(&office.dir, file, opener)?;
     let accounts = accounts_file::bring_back(&office.dir, file, opener)?;
+    let county_files = county_files::bring_back(&office.dir, file, opener)?;
     office.begin_again()?;
     office.renew_ledgers()?;
     is_done(&office.dir)?;
-    Ok(Restored { accounts, ..office.restored(Some(merged), (file, unpacked.head.made_ms))? })
+    Ok(Restored { accounts, county_files, ..office.restored(Some(merged), (file, unpacked.head.made_ms))? })
 }
 
 /// Whether a restore was stopped after the office stood.

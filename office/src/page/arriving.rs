@@ -71,7 +71,7 @@ impl Arriving {
         let text = |name: &str| headers.get(name).and_then(|value| value.to_str().ok());
         let announced = text("content-length").and_then(|n| n.parse::<u64>().ok());
         if announced.is_some_and(|n| n > most) {
-            return Err(Trouble::FilesTooLarge);
+            return Err(Trouble::FilesTooLarge(most));
         }
         let sent = text(TOKEN_HEADER).map(str::to_owned);
         let kind = headers.get(header::CONTENT_TYPE).cloned().ok_or(Trouble::BadForm)?;
@@ -107,7 +107,7 @@ impl Arriving {
     async fn part(&mut self) -> Result<Option<Field<'_>>, Trouble> {
         self.seen += 1;
         if self.seen > MOST_FILES + 2 {
-            return Err(Trouble::TooManyFiles);
+            return Err(Trouble::TooManyFiles(MOST_FILES));
         }
         let part = self.parts.next_field().await.map_err(|e| why(&self.pace, &e))?;
         self.pace.was_read();
@@ -157,7 +157,7 @@ async fn chunk(part: &mut Field<'_>, pace: &Pace) -> Result<Option<axum::body::B
 /// Why there is no next part: the body knows more than whoever takes it apart.
 fn why(pace: &Pace, _: &MultipartError) -> Trouble {
     match pace.broken() {
-        Some(Broken::TooLarge) => Trouble::FilesTooLarge,
+        Some(Broken::TooLarge(most)) => Trouble::FilesTooLarge(most),
         Some(Broken::TooSlow) => Trouble::TooSlow,
         Some(Broken::Cut) => Trouble::CutShort,
         Some(Broken::Formless) | None => Trouble::BadForm,

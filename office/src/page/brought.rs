@@ -8,8 +8,8 @@ use super::{
     clash::{Clash, clash},
     frame::Frame,
     routes::Desk,
+    say::Say,
     trouble::Trouble,
-    words::When,
 };
 use crate::{
     index::rows_around,
@@ -71,10 +71,10 @@ pub(super) fn brought(desk: &Desk, report: &TakeIn, frame: &Frame) -> Result<Bro
     let shown: Vec<RecordId> = counts.keys().rev().take(MOST_SHOWN).copied().collect();
     brought.more_inquiries = (counts.len() - shown.len()) as u64;
     let ledger = Ledger::of_rows(rows_around(desk.notebook(), &shown)?, &[]);
-    let when = frame.when();
+    let (when, names) = (frame.when(), desk.names_in(frame.words.0));
     for inquiry in ledger.inquiries.iter().filter(|inquiry| shown.contains(&inquiry.id)) {
         let (findings, photos, new) = counts.get(&inquiry.id).copied().unwrap_or_default();
-        let hosts = ledger.hosts_of(inquiry.id).into_iter().map(|host| desk.names.host(host));
+        let hosts = ledger.hosts_of(inquiry.id).into_iter().map(|host| names.host(host));
         let site = ledger.site_of(inquiry).and_then(|site| site.text("township"));
         brought.inquiries.push(Part {
             href: format!("/inquiries/{}", inquiry.id),
@@ -97,7 +97,7 @@ fn ids(report: &TakeIn) -> Vec<RecordId> {
 }
 
 /// The open conflicts of what came with a bundle, outside the seal, each with the address of its inquiry.
-pub(super) fn disagreements(desk: &Desk, report: &TakeIn, when: &When) -> Result<Vec<(Clash, String)>, Trouble> {
+pub(super) fn disagreements(desk: &Desk, report: &TakeIn, say: Say<'_>) -> Result<Vec<(Clash, String)>, Trouble> {
     let index = desk.index()?;
     let mut shown = Vec::new();
     for conflict in desk.notebook().conflicts_in(&ids(report))? {
@@ -106,7 +106,7 @@ pub(super) fn disagreements(desk: &Desk, report: &TakeIn, when: &When) -> Result
         }
         let inquiry = index.inquiries_of(conflict.record)?.into_iter().next();
         let href = inquiry.map_or_else(String::new, |id| format!("/inquiries/{id}"));
-        shown.extend(clash(&conflict, &desk.names, when, false).map(|c| (c, href)));
+        shown.extend(clash(&conflict, say, false).map(|c| (c, href)));
     }
     Ok(shown)
 }

@@ -2,7 +2,7 @@
 
 use dooryard_core::words::Words;
 
-use super::{filter::Filter, frame::Frame, names::Names, place};
+use super::{filter::Filter, frame::Frame, names::Names, place, words::by_name};
 
 /// Where an inquiry can stand.
 const STATUSES: [&str; 4] = ["open", "waiting", "answered", "closed"];
@@ -51,7 +51,7 @@ pub fn choices(
     let named = |ids: Vec<String>, name: &dyn Fn(&str) -> String| -> Vec<(String, String)> {
         let mut rows: Vec<(String, String)> =
             ids.into_iter().map(|id| (name(&id), id)).map(|(n, id)| (id, n)).collect();
-        rows.sort_by(|a, b| a.1.cmp(&b.1));
+        rows.sort_by_key(|(_, name)| by_name(name));
         rows
     };
     let same = |all: Vec<String>| all.into_iter().map(|v| (v.clone(), v)).collect::<Vec<_>>();

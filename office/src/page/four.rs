@@ -7,12 +7,8 @@ use serde_json::Value as Json;
 use super::{gather::reference, names::PARTS, say::Say};
 
 /// The statuses in the order of the columns, with mark and words.
-pub const STATUSES: [(&str, &str, &str); 4] = [
-    ("seen", "seen", "Seen"),
-    ("absent", "bare", "Looked, not there"),
-    ("could_not_tell", "unclear", "Could not tell"),
-    ("not_looked", "unlooked", "Not looked"),
-];
+pub const STATUSES: [(&str, &str); 4] =
+    [("seen", "seen"), ("absent", "bare"), ("could_not_tell", "unclear"), ("not_looked", "unlooked")];
 
 /// One finding in its column.
 #[derive(Clone, PartialEq, Debug)]
@@ -79,7 +75,7 @@ pub fn table(findings: &[&Record], visits: &[&Record], say: Say<'_>) -> Four {
         let character = finding.text("character").unwrap_or_default();
         // A finding without a status was opened and left: nobody says that anyone looked.
         let status = finding.text("status").unwrap_or("not_looked");
-        let column = STATUSES.iter().position(|(id, ..)| *id == status).unwrap_or(2);
+        let column = STATUSES.iter().position(|(id, _)| *id == status).unwrap_or(2);
         let other = if Some(source) == common.as_ref() { String::new() } else { source.clone() };
         parts[say.names.part(character)][column].push(cell(finding, character, other, say));
         counts[column] += 1;
@@ -88,9 +84,9 @@ pub fn table(findings: &[&Record], visits: &[&Record], say: Say<'_>) -> Four {
         }
     }
     let unasked = say.names.characters.keys().filter(|c| !asked.contains(&c.as_str())).count() as u64;
-    let name = |at: usize| say.part(PARTS.get(at).map_or("other", |(id, _)| *id));
+    let name = |at: usize| say.part(PARTS.get(at).map_or("other", |id| *id));
     let head = |at: usize| {
-        let (status, mark, _) = STATUSES[at];
+        let (status, mark) = STATUSES[at];
         let count = say.words.with("inquiry-findings", [("n", &counts[at])]);
         Head { status, mark, words: say.status(status), count }
     };

@@ -8,11 +8,11 @@ use std::{net::SocketAddr, sync::Arc, time::Duration};
 
 use axum::{
     body::{Body, to_bytes},
-    extract::{ConnectInfo, DefaultBodyLimit, MatchedPath, Request, State},
+    extract::{ConnectInfo, MatchedPath, Request, State},
     handler::Handler,
-    http::{HeaderMap, Method, header},
+    http::{Method, header},
     middleware::Next,
-    response::{IntoResponse, Redirect, Response},
+    response::Response,
     routing::{MethodRouter, get, post},
 };
 
@@ -20,13 +20,16 @@ use super::{
     arriving::{Arrives, Arriving},
     frame::{Here, in_language},
     language,
+    request::{about, cookie, is_from_our_page, is_of_this_machine, to_sign_in},
     routes::Desk,
     trouble::Trouble,
 };
+
 use crate::people::{Act, Role, Visitor};
 
 /// Most that a form sends, bytes, where the table does not say more exactly: names and passwords, no files.
 const FORM: usize = 16 << 10;
+
 /// How long a form may take to arrive as a whole.
 pub(super) const SLOWEST: Duration = Duration::from_secs(20);
 
@@ -42,21 +45,19 @@ pub(super) struct Row {
     pub(super) most: usize,
     /// It takes files instead of a form, so many bytes in all.
     pub(super) files: Option<u64>,
-    /// The page itself reads what is sent.
-    pub(super) streams: bool,
     pub(super) serve: MethodRouter<Arc<Desk>>,
 }
 
 impl Row {
     /// A page to look at.
     pub(super) fn see<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
-        Self { method: Method::GET, path, least, act: None, most: 0, files: None, streams: false, serve: get(page) }
+        Self { method: Method::GET, path, least, act: None, most: 0, files: None, serve: get(page) }
     }
 
     /// A form to send.
     pub(super) fn send<T: 'static>(path: &'static str, least: Option<Role>, page: impl Handler<T, Arc<Desk>>) -> Self {
         let serve = post(page);
-        Self { method: Method::POST, path, least, act: None, most: FORM, files: None, streams: false, serve }
+        Self { method: Method::POST, path, least, act: None, most: FORM, files: None, serve }
     }
 
     /// Files to send, `most` bytes in all: from the socket to the disk, never whole in memory.
@@ -67,11 +68,6 @@ impl Row {
         page: impl Handler<T, Arc<Desk>>,
     ) -> Self {
         Self { files: Some(most), most: 0, ..Self::send(path, Some(least), page) }
-    }
-
-    /// Reads what is sent by itself, as it comes, and looks at the form's token in it: files.
-    pub(super) fn streamed(self) -> Self {
-        Self { serve: self.serve.layer(DefaultBodyLimit::max(self.most)), streams: true, ..self }
     }
 
     /// Takes so many bytes and no more.
@@ -93,13 +89,12 @@ pub(super) struct Rights {
     act: Option<Act>,
     most: usize,
     files: Option<u64>,
-    streams: bool,
 }
 
 impl From<&Row> for Rights {
     fn from(row: &Row) -> Self {
         let (method, path, least) = (row.method.clone(), row.path, row.least);
-        Self { method, path, least, act: row.act, most: row.most, files: row.files, streams: row.streams }
+        Self { method, path, least, act: row.act, most: row.most, files: row.files }
     }
 }
 
@@ -205,7 +200,7 @@ async fn pass(
             return Err(Trouble::Forged);
         }
         request.extensions_mut().insert(Arrives::new(arriving));
-    } else if !reads && !rights.streams {
+    } else if !reads {
         let given = form(&mut request, rights.most, desk.slowest).await?;
         if let (Some(_), Some(who)) = (rights.least, &visitor)
             && !who.sent(given.text("token"))
@@ -248,32 +243,6 @@ async fn note(
     Ok(answer)
 }
 
-/// The number in the place of `{id}`; only what is one of a record or an account, never anything else that was typed.
-fn about(path: &str, pattern: &str) -> Option<String> {
-    let at = pattern.split('/').position(|part| part == "{id}")?;
-    let text = path.split('/').nth(at)?;
-    let is_number = text.parse::<dooryard_core::ids::RecordId>().is_ok() || text.parse::<i64>().is_ok();
-    is_number.then(|| text.to_owned())
-}
-
-/// Another name for this machine may be somebody else's page pointing here: only the plain ones are answered.
-fn is_of_this_machine(headers: &HeaderMap) -> bool {
-    let host = headers.get(header::HOST).and_then(|h| h.to_str().ok()).unwrap_or_default();
-    let name = host.rsplit_once(':').map_or(host, |(name, _)| name);
-    name == "127.0.0.1" || name == "localhost"
-}
-
-/// Whether a browser says that this comes from a page of ours. Each browser says one of the two; neither is no browser.
-fn is_from_our_page(headers: &HeaderMap) -> bool {
-    let text = |name: header::HeaderName| headers.get(name).map(|h| h.to_str().unwrap_or("?"));
-    let site = text(header::HeaderName::from_static("sec-fetch-site"));
-    let origin = text(header::ORIGIN);
-    let own = text(header::HOST).map(|host| format!("http://{host}"));
-    (site.is_some() || origin.is_some())
-        && site.is_none_or(|site| site == "same-origin")
-        && origin.is_none_or(|origin| Some(origin) == own.as_deref())
-}
-
 /// Reads a form whole: small, in time, and of the form that a page sends.
 async fn form(request: &mut Request, most: usize, slowest: Duration) -> Result<Given, Trouble> {
     let kind = request.headers().get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
@@ -290,64 +259,4 @@ async fn form(request: &mut Request, most: usize, slowest: Duration) -> Result<G
     let bytes = read.map_err(|_| Trouble::TooLarge)?;
     let fields = std::str::from_utf8(&bytes).ok().and_then(|text| serde_urlencoded::from_str(text).ok());
     fields.map(Given).ok_or(Trouble::BadForm)
-}
-
-/// To the page to sign in, and back from there.
-fn to_sign_in(request: &Request) -> Response {
-    let wanted = request.uri().path_and_query().map_or("/", |at| at.as_str());
-    let query = serde_urlencoded::to_string([("next", wanted)]).unwrap_or_default();
-    let href = if wanted == "/" { "/sign-in".into() } else { format!("/sign-in?{query}") };
-    Redirect::to(&href).into_response()
-}
-
-/// A cookie by its name.
-pub(super) fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> {
-    let all = headers.get_all(header::COOKIE).into_iter().filter_map(|h| h.to_str().ok());
-    all.flat_map(|line| line.split(';')).find_map(|pair| pair.trim().strip_prefix(name)?.strip_prefix('='))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn headers(pairs: &[(&'static str, &'static str)]) -> HeaderMap {
-        pairs.iter().map(|(n, v)| (header::HeaderName::from_static(n), header::HeaderValue::from_static(v))).collect()
-    }
-
-    #[test]
-    fn only_what_comes_from_our_own_page_is_taken() {
-        let host = ("host", "127.0.0.1:8080");
-        let ours = |rest: &[(&'static str, &'static str)]| is_from_our_page(&headers(&[&[host], rest].concat()));
-        assert!(ours(&[("origin", "http://127.0.0.1:8080")]) && ours(&[("sec-fetch-site", "same-origin")]));
-        for foreign in
-            ["http://127.0.0.1:8081", "https://127.0.0.1:8080", "http://localhost:8080", "null", "http://a.invalid", ""]
-        {
-            assert!(!ours(&[("origin", foreign)]), "{foreign}");
-            assert!(!ours(&[("origin", foreign), ("sec-fetch-site", "same-origin")]), "{foreign}");
-        }
-        for site in ["same-site", "cross-site", "none", ""] {
-            assert!(!ours(&[("sec-fetch-site", site), ("origin", "http://127.0.0.1:8080")]), "{site}");
-        }
-        assert!(!ours(&[]));
-    }
-
-    #[test]
-    fn the_audit_takes_numbers_out_of_an_address_and_nothing_else() {
-        let id = "0197f0c0-0000-7000-8000-000000000000";
-        assert_eq!(about(&format!("/inquiries/{id}"), "/inquiries/{id}").as_deref(), Some(id));
-        assert_eq!(about("/people/3/role", "/people/{id}/role").as_deref(), Some("3"));
-        for typed in ["/inquiries/somebody", "/inquiries/", "/inquiries"] {
-            assert_eq!(about(typed, "/inquiries/{id}"), None);
-        }
-        assert_eq!(about("/welcome/77", "/welcome/{token}"), None);
-    }
-
-    #[test]
-    fn a_cookie_is_found_by_its_whole_name() {
-        let found = |line: &'static str| cookie(&headers(&[("cookie", line)]), "dooryard").map(str::to_owned);
-        assert_eq!(found("a=1; dooryard=abc; b=2").as_deref(), Some("abc"));
-        for other in ["dooryards=abc", "xdooryard=abc", "dooryard", ""] {
-            assert_eq!(found(other), None, "{other}");
-        }
-    }
 }

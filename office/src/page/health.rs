@@ -121,7 +121,7 @@ fn waits(desk: &Desk, frame: &Frame) -> Result<Line, Trouble> {
     if damaged > 0 {
         words.push(frame.words.with("take-in-health-damaged", [("n", &damaged)]));
     }
-    Ok(line(frame, "take-in-health-waits", words.join("; "), None))
+    Ok(line(frame, "take-in-health-waits", words.join(" "), None))
 }
 
 fn keys(desk: &Desk, frame: &Frame) -> Line {

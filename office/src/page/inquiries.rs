@@ -16,16 +16,16 @@ use dooryard_core::{
 
 use super::{
     choices::{Choice, Day, answer_words, choices, chosen, days, status_words},
-    clash::cause_words,
     downloads::FORMS,
     filter::Filter,
     frame::{Frame, Here},
     names::Names,
     place,
     routes::{Shared, answer, html},
+    say::Say,
     stops::plain_ids,
     trouble::Trouble,
-    words::{When, sentence_case},
+    words::sentence_case,
 };
 use crate::{
     index::{Ask, From, Index, rows_listed},
@@ -105,7 +105,14 @@ pub(super) async fn page(
         let Query(filter) = filter.map_err(|_| Trouble::BadAddress(frame.say("list-bad-filter")))?;
         let views = desk.people.views(&who)?;
         let index = desk.index()?;
-        let list = list_page(&index, desk.notebook(), &filter, (&views, who.role.sees_private()), &desk.names, frame);
+        let list = list_page(
+            &index,
+            desk.notebook(),
+            &filter,
+            (&views, who.role.sees_private()),
+            desk.names_in(frame.words.0),
+            frame,
+        );
         Ok(html(&list?))
     })
     .await
@@ -128,7 +135,8 @@ fn list_page(
     let conflicts: BTreeMap<RecordId, u64> = found.rows.iter().map(|row| (row.key.id, row.conflicts)).collect();
     let page = filter.page.max(1);
     let (from, all) = ((page - 1) * ROWS, index.inquiries()?);
-    let of = |i: &Summary| row(&ledger, conflicts.get(&i.id).copied().unwrap_or(0), i, names, (words, &when));
+    let say = Say { names, when: &when, words };
+    let of = |i: &Summary| row(&ledger, conflicts.get(&i.id).copied().unwrap_or(0), i, say);
     let mut rows: Vec<Row> = ledger.inquiries.iter().map(of).collect();
     for row in rows.iter_mut().filter(|row| row.own_words && !sees_private) {
         (row.words, row.own_words) = (String::new(), false);
@@ -163,37 +171,37 @@ pub fn sealed_words(records: usize, words: Words) -> String {
     if records == 0 { String::new() } else { words.with("list-sealed", [("n", &records)]) }
 }
 
-fn row(ledger: &Ledger, conflicts: u64, i: &Summary, names: &Names, (say, when): (Words, &When)) -> Row {
-    let hosts: Vec<String> = ledger.hosts_of(i.id).into_iter().map(|h| names.host(h)).collect();
+fn row(ledger: &Ledger, conflicts: u64, i: &Summary, say: Say<'_>) -> Row {
+    let hosts: Vec<String> = ledger.hosts_of(i.id).into_iter().map(|h| say.names.host(h)).collect();
     let what = if hosts.is_empty() { say.say("list-no-plant") } else { hosts.join("; ") };
-    let township = ledger.site_of(i).and_then(|s| s.text("township")).map(|name| place::township(name, say));
+    let township = ledger.site_of(i).and_then(|s| s.text("township")).map(|name| place::township(name, say.words));
     let own_words = i.text("summary").is_none();
     let words = i.text("summary").or_else(|| i.text("question")).unwrap_or_default();
     let short: String = words.chars().take(160).collect();
     let mut reasons = Vec::new();
     for stop in plain_ids(stops(i.fields.get("stops"))) {
-        reasons.push((format!("{}.", names.stop_head(stop)), String::new()));
+        reasons.push((format!("{}.", say.names.stop_head(stop)), String::new()));
     }
     if conflicts > 0 {
-        reasons.push((say.say("list-disagree"), say.with("list-disagree-on", [("n", &conflicts)])));
+        reasons.push((say.say("list-disagree"), say.words.with("list-disagree-on", [("n", &conflicts)])));
     }
     let causes = ledger.causes_of(i.id);
     if !causes.is_empty() {
-        let named: Vec<String> = causes.iter().map(|(id, p)| cause_words(id, *p, names)).collect();
+        let named: Vec<String> = causes.iter().map(|(id, p)| say.cause(id, *p)).collect();
         let newest = ledger.diagnoses.get(&i.id).and_then(|all| all.first());
         let how_far = newest.and_then(|d| d.text("status")).unwrap_or("presumptive");
-        let how_far = sentence_case(&answer_words(how_far, say));
+        let how_far = sentence_case(&answer_words(how_far, say.words));
         reasons.push((format!("{how_far}:"), format!("{}.", named.join("; "))));
     }
     let scout = i.text("taken_by").map_or_else(|| say.say("list-nobody"), str::to_owned);
     Row {
         id: i.id,
-        day: when.day_ms(opened_ms(i)),
-        channel: i.text("channel").map(|channel| super::say::word(say, channel)).unwrap_or_default(),
+        day: say.when.day_ms(opened_ms(i)),
+        channel: i.text("channel").map(|channel| say.word(channel)).unwrap_or_default(),
         title: township.map_or_else(|| what.clone(), |t| format!("{what}, {t}")),
         words: if short.len() < words.len() { format!("{short}…") } else { short },
         own_words,
         reasons,
-        who: format!("{scout}, {}", status_words(status(i), say)),
+        who: format!("{scout}, {}", status_words(status(i), say.words)),
     }
 }

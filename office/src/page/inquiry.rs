@@ -216,7 +216,7 @@ pub fn view(
                     (Kind::Inquiry, "question") => true,
                     _ => false,
                 };
-                clash(c, say.names, say.when, private)
+                clash(c, say, private)
             })
             .collect(),
         history: history_of(whole, say),

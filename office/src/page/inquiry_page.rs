@@ -100,7 +100,7 @@ pub(super) fn shown(
         if closed {
             v.said.clear();
             let conflicts = whole.conflicts.iter();
-            v.clashes = conflicts.filter_map(|c| clash(c, say.names, say.when, false)).collect();
+            v.clashes = conflicts.filter_map(|c| clash(c, say, false)).collect();
         }
         let may_hand_on = who.role >= held::LEAST;
         Ok(InquiryPage {

@@ -19,8 +19,10 @@ pub struct Log {
     pub bundles: Vec<Bundle>,
     /// The number below which the next page begins.
     pub older: Option<usize>,
-    /// How many changes and files wait.
+    /// How many changes and files wait, in a sentence.
     pub waiting_line: String,
+    /// Whether any do.
+    pub waits: bool,
     /// What has not come.
     pub missing: Vec<Waits>,
     /// How much has not come.
@@ -38,36 +40,45 @@ pub fn log(office: &Office, before: Option<usize>, when: &When, words: Words) ->
     let numbered = rows.iter().zip((1..=all).rev()).skip(first);
     let bundles: Vec<Bundle> = numbered.take(PAGE).map(|((at, row), n)| bundle(n, *at, row, when, words)).collect();
     let missing = missing(&office.notebook().gaps()?, office.notebook().blobs_awaited()?.len() as u64, words);
+    let wait = how_many_wait(office)?;
     Ok(Log {
         line: words.with("take-in-files-so-far", [("n", &all)]),
         older: bundles.last().map(|b| b.number).filter(|n| *n > 1),
-        waiting_line: waiting_line(office, words)?,
-        missing_line: missing_line(&missing, words),
+        waiting_line: said_to_wait(wait, words),
+        waits: wait != (0, 0),
+        missing_line: missing_line(&missing),
         bundles,
         missing,
     })
 }
 
-/// How much waits, in a few words.
+/// How many changes and how many files wait.
+fn how_many_wait(office: &Office) -> Result<(u64, u64)> {
+    Ok((office.notebook().waiting()?, office.quarantined()?.len() as u64))
+}
+
+/// How much waits, in a sentence.
 ///
 /// # Errors
 /// Of the stores.
 pub fn waiting_line(office: &Office, words: Words) -> Result<String> {
-    let changes = office.notebook().waiting()?;
-    let files = office.quarantined()?.len() as u64;
+    Ok(said_to_wait(how_many_wait(office)?, words))
+}
+
+fn said_to_wait((changes, files): (u64, u64), words: Words) -> String {
     let name = match (changes, files) {
         (0, 0) => "take-in-waits-nothing",
         (_, 0) => "take-in-waits-changes",
         (0, _) => "take-in-waits-files",
         _ => "take-in-waits-both",
     };
-    Ok(words.with(name, [("changes", &changes), ("files", &files)]))
+    words.with(name, [("changes", &changes), ("files", &files)])
 }
 
-/// How much has not come, in a few words.
-pub fn missing_line(missing: &[Waits], words: Words) -> String {
+/// How much has not come, in a few words; empty where all has.
+fn missing_line(missing: &[Waits]) -> String {
     let parts: Vec<String> = missing.iter().map(|m| format!("{} {}", m.count, m.what)).collect();
-    if parts.is_empty() { words.say("take-in-waits-nothing") } else { parts.join(", ") }
+    parts.join(", ")
 }
 
 /// One bundle by its number in the log, with what became of it.

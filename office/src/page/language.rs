@@ -8,13 +8,7 @@ use axum::{
 };
 use dooryard_core::words::Language;
 
-use super::{
-    frame::Here,
-    guard::{Given, cookie},
-    routes::Shared,
-    sign_in::own_path,
-    trouble::Trouble,
-};
+use super::{frame::Here, guard::Given, request::cookie, routes::Shared, sign_in::own_path, trouble::Trouble};
 
 /// Name of the cookie. It says nothing of a person; all offices of a machine may share it.
 const COOKIE: &str = "dooryard-language";

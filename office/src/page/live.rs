@@ -194,8 +194,8 @@ impl Stream for Hearing {
 /// The channel.
 pub(super) async fn events(State(desk): Shared, Extension(who): Extension<Visitor>) -> Response {
     let Some(from) = desk.live.watch(&who) else {
-        let busy = Trouble::NotDone("Too many pages wait for news at once.".into());
-        return busy.page(desk.frame(Some(&who), super::frame::Here::Elsewhere));
+        let frame = desk.frame(Some(&who), super::frame::Here::Elsewhere);
+        return Trouble::NotDone(frame.say("page-many-wait")).page(frame);
     };
     let hearing = Hearing { from, until: Box::pin(sleep_until(Instant::now() + OPEN)), ended: false };
     Sse::new(hearing).keep_alive(KeepAlive::new().interval(BREATH)).into_response()

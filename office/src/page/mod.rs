@@ -47,6 +47,7 @@ mod place;
 mod reading;
 mod reasons;
 mod replies;
+mod request;
 mod review;
 mod routes;
 #[cfg(test)]
@@ -66,6 +67,8 @@ mod stops;
 mod take_in;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_apart;
 #[cfg(test)]
 mod tests_enrol;
 #[cfg(test)]
@@ -101,7 +104,7 @@ mod words;
 mod work;
 
 pub use bundles::{Bundle, Waits, bundle};
-pub use clash::{Clash, cause_words, clash, value_words};
+pub use clash::{Clash, clash};
 pub use filter::Filter;
 pub use four::STATUSES;
 pub use frame::pegs;
@@ -117,5 +120,5 @@ pub use routes::router;
 pub use say::Say;
 pub use serve::serve;
 pub use situation::situation;
-pub use words::{When, count, instant_ms, number, sentence_case};
+pub use words::{When, by_name, count, instant_ms, number, sentence_case};
 pub(crate) use words::{day_begins_ms, day_of_ms};

@@ -60,20 +60,8 @@ impl Character {
 }
 
 /// Parts of the plant in the order in which one looks: from the site to the roots.
-pub const PARTS: [(&str, &str); 12] = [
-    ("site", "Site"),
-    ("whole_plant", "Whole plant"),
-    ("root_flare", "Root flare"),
-    ("trunk", "Trunk"),
-    ("branch", "Branch"),
-    ("twig", "Twig"),
-    ("bud", "Bud"),
-    ("leaf", "Leaf"),
-    ("flower", "Flower"),
-    ("fruit", "Fruit"),
-    ("root", "Root"),
-    ("lawn", "Lawn"),
-];
+pub const PARTS: [&str; 12] =
+    ["site", "whole_plant", "root_flare", "trunk", "branch", "twig", "bud", "leaf", "flower", "fruit", "root", "lawn"];
 
 impl Names {
     /// The names in a pack, in English.
@@ -132,7 +120,7 @@ impl Names {
     /// The part of the plant that a character belongs to, as its place in the list of parts; those not known come last.
     pub fn part(&self, character: &str) -> usize {
         let part = self.characters.get(character).map_or("", |c| c.part.as_str());
-        PARTS.iter().position(|(id, _)| *id == part).unwrap_or(PARTS.len())
+        PARTS.iter().position(|id| *id == part).unwrap_or(PARTS.len())
     }
 
     /// What a character is called.

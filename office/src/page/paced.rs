@@ -20,8 +20,8 @@ const AHEAD: u64 = 256 << 10;
 /// Why a body was not read to its end.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) enum Broken {
-    /// More came than its route takes.
-    TooLarge,
+    /// More came than its route takes: how many bytes it does.
+    TooLarge(u64),
     /// It came too slowly.
     TooSlow,
     /// Much came of which nothing could be made, such as the head of a part without an end.
@@ -32,6 +32,7 @@ pub(super) enum Broken {
 
 #[derive(Debug)]
 struct Counts {
+    most: u64,
     left: u64,
     unread: u64,
     broken: Option<Broken>,
@@ -76,7 +77,7 @@ struct Paced {
 
 /// Lets at most `most` bytes of a body through.
 pub(super) fn paced(body: Body, most: u64, slowest: Duration) -> (Body, Pace) {
-    let pace = Pace(Arc::new(Mutex::new(Counts { left: most, unread: 0, broken: None })));
+    let pace = Pace(Arc::new(Mutex::new(Counts { most, left: most, unread: 0, broken: None })));
     let waiting = None;
     let paced = Paced { body, pace: pace.clone(), slowest, waited: Duration::ZERO, came: 0, waiting, rests: false };
     (Body::new(paced), pace)
@@ -101,7 +102,7 @@ impl Paced {
                 counts.left = left;
                 None
             }
-            None => Some(Broken::TooLarge),
+            None => Some(Broken::TooLarge(counts.most)),
         }
     }
 }
@@ -193,6 +194,6 @@ mod tests {
     fn what_nobody_reads_is_not_heaped_up_in_memory() {
         assert_eq!(blocks(1 << 30, true), (100, None));
         assert_eq!(blocks(1 << 30, false), (5, Some(Broken::Formless)));
-        assert_eq!(blocks(10 << 16, true), (10, Some(Broken::TooLarge)));
+        assert_eq!(blocks(10 << 16, true), (10, Some(Broken::TooLarge(10 << 16))));
     }
 }

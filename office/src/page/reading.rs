@@ -46,5 +46,5 @@ pub(super) async fn photo(
 }
 
 pub(super) fn record_id(text: &str) -> Result<RecordId, Trouble> {
-    text.parse().map_err(|_| Trouble::BadAddress("The number in it is not one of a record.".into()))
+    text.parse().map_err(|_| Trouble::BadNumber)
 }

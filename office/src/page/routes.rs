@@ -101,7 +101,7 @@ pub(super) fn table() -> Vec<Row> {
         Row::see("/desk/{id}", lead, desk::desk_one),
         Row::send("/desk/{id}", lead, desk::desk_save).up_to(desk::WORDS),
         Row::send("/desk/{id}/typed", lead, desk::desk_typed).up_to(desk::WORDS),
-        Row::send("/desk/{id}/photos", lead, desk::add_photos).up_to(desk::PHOTOS).streamed(),
+        Row::receive("/desk/{id}/photos", Role::ScoutLead, desk::PHOTOS, desk::add_photos),
         Row::see("/inquiries/{id}/walk", lead, desk::walk),
         Row::send("/inquiries/{id}/walk", lead, desk::walk_answer).noting(Act::WroteLook),
         Row::send("/inquiries/{id}/walk/undo", lead, desk::walk_undo).up_to(CHOICE).noting(Act::WroteLook),

@@ -12,7 +12,11 @@ use dooryard_core::{
 };
 use serde_json::{Value as Json, json};
 
-use super::{guard::SLOWEST, routes};
+use super::{
+    asks::{Answer, get},
+    guard::SLOWEST,
+    routes,
+};
 use crate::{
     desk::Office,
     people::{Passwords, People, Role as PageRole, Session},
@@ -48,6 +52,16 @@ impl County {
     /// The session of somebody with this role; the account has the role's name.
     pub fn session(&self, role: PageRole) -> &Session {
         self.sessions.iter().find(|s| s.visitor.role == role).unwrap()
+    }
+
+    /// What somebody of this role sees at an address.
+    pub fn see(&self, role: PageRole, uri: &str) -> Answer {
+        get(uri).signed_in(self, role).send(self)
+    }
+
+    /// A new record, written at the office.
+    pub fn save(&self, kind: Kind, fields: &Json) -> RecordId {
+        save(self.office.notebook(), kind, fields)
     }
 
     /// What stands in one of the files that were handed in: `s3.yard`, `s3b.yard`, `s5.yard`, `letter.yard`.

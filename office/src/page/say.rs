@@ -224,7 +224,7 @@ mod tests {
                     }
                 }
             }
-            for (part, _) in super::super::names::PARTS {
+            for part in super::super::names::PARTS {
                 assert!(words.has(&format!("registry-part-{part}")), "{part}");
             }
         }

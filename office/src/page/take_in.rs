@@ -17,7 +17,9 @@ use super::{
     enrol,
     frame::{Frame, Here},
     guard::Row,
-    health, intake, originals,
+    health,
+    inquiry_page::saying,
+    intake, originals,
     phones::{self, Phone, phones},
     replies,
     routes::{Desk, Shared, answer, html},
@@ -183,7 +185,7 @@ fn alone(desk: &Desk, frame: Frame, number: usize, may: bool) -> Result<Response
     let when = frame.when();
     let (b, taken) = intake::one(&desk.office, number, &when, frame.words)?.ok_or(Trouble::NotHere)?;
     let brought = brought(desk, &taken.report, &frame)?;
-    let clashes = disagreements(desk, &taken.report, &when)?;
+    let clashes = saying(desk, &frame, |say| disagreements(desk, &taken.report, say))?;
     let phone = of_phone(&taken, phones(&desk.office, &when, frame.words)?.1);
     let original = originals::told(desk, &taken, &frame);
     Ok(html(&BundlePage { b, brought, clashes, phone, may, original, frame }))

@@ -7,10 +7,8 @@ use axum::{
 use dooryard_core::{Code, Error, words::Words};
 
 use super::{
-    arriving::MOST_FILES,
     bundles::sentence,
     frame::{Frame, render},
-    uploads,
     words::{sentence_case, size},
 };
 use crate::people;
@@ -33,6 +31,8 @@ pub enum Trouble {
     NotHere,
     /// The address is not in the form of one.
     BadAddress(String),
+    /// The number in the address is not one of a record.
+    BadNumber,
     /// It is under seal.
     Sealed,
     /// The picture has not come, or cannot be shown.
@@ -47,10 +47,10 @@ pub enum Trouble {
     TooLarge,
     /// It took too long to arrive.
     TooSlow,
-    /// More bytes of files were sent than are taken at once.
-    FilesTooLarge,
-    /// More files were sent than are taken at once.
-    TooManyFiles,
+    /// More bytes of files were sent than are taken at once: how many are.
+    FilesTooLarge(u64),
+    /// More files were sent than are taken at once: how many are.
+    TooManyFiles(usize),
     /// No file was sent.
     NoFile,
     /// The other side went away before all of it had come.
@@ -119,7 +119,7 @@ impl Trouble {
         match self {
             Self::NoSuchPage => (StatusCode::NOT_FOUND, "trouble-no-page"),
             Self::NotHere => (StatusCode::NOT_FOUND, "trouble-not-here"),
-            Self::BadAddress(_) => (StatusCode::BAD_REQUEST, "trouble-address"),
+            Self::BadAddress(_) | Self::BadNumber => (StatusCode::BAD_REQUEST, "trouble-address"),
             Self::Sealed => (StatusCode::FORBIDDEN, "trouble-sealed"),
             Self::NoPicture => (StatusCode::NOT_FOUND, "trouble-picture"),
             Self::NotAllowed => (StatusCode::FORBIDDEN, "trouble-role"),
@@ -127,8 +127,8 @@ impl Trouble {
             Self::Forged => (StatusCode::FORBIDDEN, "trouble-forged"),
             Self::TooLarge => (StatusCode::PAYLOAD_TOO_LARGE, "trouble-large"),
             Self::TooSlow => (StatusCode::REQUEST_TIMEOUT, "trouble-slow"),
-            Self::FilesTooLarge => (StatusCode::PAYLOAD_TOO_LARGE, "trouble-files-large"),
-            Self::TooManyFiles => (StatusCode::PAYLOAD_TOO_LARGE, "trouble-files-many"),
+            Self::FilesTooLarge(_) => (StatusCode::PAYLOAD_TOO_LARGE, "trouble-files-large"),
+            Self::TooManyFiles(_) => (StatusCode::PAYLOAD_TOO_LARGE, "trouble-files-many"),
             Self::NoFile => (StatusCode::BAD_REQUEST, "trouble-no-file"),
             Self::CutShort => (StatusCode::BAD_REQUEST, "trouble-cut-short"),
             Self::NoRoom => (StatusCode::INSUFFICIENT_STORAGE, "trouble-no-room"),
@@ -151,8 +151,8 @@ impl Trouble {
         let why = match self {
             Self::BadAddress(why) | Self::NotDone(why) | Self::Inside(why) => why.clone(),
             Self::Account(e) => said(e, frame.words),
-            Self::FilesTooLarge => frame.with("trouble-files-large-why", [("most", &size(uploads::MOST, frame.words))]),
-            Self::TooManyFiles => frame.with("trouble-files-many-why", [("most", &MOST_FILES)]),
+            Self::FilesTooLarge(most) => frame.with("trouble-files-large-why", [("most", &size(*most, frame.words))]),
+            Self::TooManyFiles(most) => frame.with("trouble-files-many-why", [("most", most)]),
             Self::Refused(code) => sentence(code.name(), frame.words),
             Self::HalfWay => frame.say("page-half-way"),
             _ => frame.say(&format!("{name}-why")),

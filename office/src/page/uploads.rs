@@ -81,7 +81,7 @@ async fn taken(
         return Err(Trouble::NoFile);
     }
     if files.len() > MOST_FILES {
-        return Err(Trouble::TooManyFiles);
+        return Err(Trouble::TooManyFiles(MOST_FILES));
     }
     let entry = (1..=NUMBER).contains(&number.len()).then(|| desk.work.begin(who.account, number));
     let who = who.clone();

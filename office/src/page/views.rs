@@ -61,7 +61,7 @@ fn page(
     refused: Option<(i64, String, String)>,
 ) -> Result<Response, Trouble> {
     let row = |view: View| Row {
-        chosen: chosen(&Filter::of_query(&view.filter).unwrap_or_default(), &desk.names, &frame),
+        chosen: chosen(&Filter::of_query(&view.filter).unwrap_or_default(), desk.names_in(frame.words.0), &frame),
         refused: refused.as_ref().filter(|(id, ..)| *id == view.id).map(|(_, name, why)| (name.clone(), why.clone())),
         view,
     };

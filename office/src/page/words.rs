@@ -1,9 +1,6 @@
-//! Times in the language of whoever reads them; counts and the registry's words, in English.
+//! Times in the language of whoever reads them; counts in English; names in order.
 
-use dooryard_core::{
-    key::{Language, ProbabilityWord},
-    words::Words,
-};
+use dooryard_core::words::Words;
 use jiff::{Timestamp, ZonedDateTime, civil::Date, tz::TimeZone};
 
 /// Where the county keeps its clock.
@@ -159,13 +156,25 @@ pub(super) fn size(bytes: u64, words: Words) -> String {
     words.with(name, [("n", &n)])
 }
 
-/// `a`, `a and b`, `a, b and c`.
-pub fn list(items: &[String]) -> String {
-    match items {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+/// What names are put in order by: small letters, an accent beside its letter, ñ behind n.
+pub fn by_name(name: &str) -> String {
+    let plain = |c: char| match c {
+        'á' => "a",
+        'é' => "e",
+        'í' => "i",
+        'ó' => "o",
+        'ú' | 'ü' => "u",
+        'ñ' => "n\u{10ffff}",
+        _ => "",
+    };
+    let mut key = String::with_capacity(name.len());
+    for c in name.to_lowercase().chars() {
+        match plain(c) {
+            "" => key.push(c),
+            plain => key.push_str(plain),
+        }
     }
+    key
 }
 
 /// The first letter large.
@@ -179,28 +188,10 @@ pub fn spaced(id: &str) -> String {
     id.replace(['_', '.'], " ")
 }
 
-/// What a word of the registry says on a page, in English.
-pub fn word(id: &str) -> String {
-    super::say::word(Words::default(), id)
-}
-
-/// The word of the scale for a chance in a hundred that somebody wrote down.
-pub fn chance(percent: u8) -> &'static str {
-    ProbabilityWord::of(f64::from(percent) / 100.0, true).text(Language::En)
-}
-
-/// How sure a looker said to be: 1 a guess, 2 fairly sure, 3 sure.
-pub fn comfort(level: i64) -> Option<&'static str> {
-    match level {
-        1 => Some("a guess"),
-        2 => Some("fairly sure"),
-        3 => Some("sure"),
-        _ => None,
-    }
-}
-
 #[cfg(test)]
 mod tests {
+    use dooryard_core::words::Language;
+
     use super::*;
 
     /// 22 July 2026, 12:00 in the county.
@@ -231,9 +222,15 @@ mod tests {
     }
 
     #[test]
+    fn names_stand_in_the_order_of_their_letters_accents_and_capitals_aside() {
+        let mut names = ["Roble", "nuez", "Ñame", "Árce", "arce", "Óleo", "oca", "Nogal", "nzz"];
+        names.sort_by_key(|name| by_name(name));
+        assert_eq!(names, ["Árce", "arce", "Nogal", "nuez", "nzz", "Ñame", "oca", "Óleo", "Roble"]);
+    }
+
+    #[test]
     fn counts_carry_their_word() {
         assert_eq!(count(1, "plant", "plants"), "1 plant");
         assert_eq!(count(71_000, "letter", "letters"), "71,000 letters");
-        assert_eq!(list(&["a".into(), "b".into(), "c".into()]), "a, b and c");
     }
 }

@@ -299,3 +299,40 @@ fn a_lost_phones_backup_is_taken_in_by_the_office() {
     let other = Yard::new(94, 0).unwrap();
     assert!(other.office.take_backup_of_phone(&backup, None, &quiet()).is_err());
 }
+
+#[test]
+fn the_countys_own_lines_come_back_where_none_are_and_a_base_map_stays_out() {
+    let mut yard = Yard::new(84, 1).unwrap();
+    let at = |yard: &Yard, name: &str| yard.office.folder().join(name);
+    // As a backup of before was: without such a file.
+    let made = yard.office.back_up(&yard.file("office.backup"), false, &quiet()).unwrap();
+    assert_eq!((made.county_files, made.left_out.len()), (0, 0));
+    let restored = bring_back(&mut yard);
+    assert!(restored.county_files == 0 && !at(&yard, "outline.geojson").exists());
+
+    let bytes = vec![7; 3 << 20];
+    fs::write(at(&yard, "outline.geojson"), &bytes).unwrap();
+    fs::write(at(&yard, "townships.geojson"), "as it was").unwrap();
+    fs::write(at(&yard, "basemap.pmtiles"), "a map").unwrap();
+    let made = yard.office.back_up(&yard.file("office.backup"), false, &quiet()).unwrap();
+    assert_eq!((made.county_files, made.left_out), (2, vec!["basemap.pmtiles".to_owned()]));
+    let (key, dir) = (key(&yard), yard.dir.path().join("third"));
+    let restored = restore(&yard, &key, &dir, &LedgerChoice::Beside).unwrap();
+    assert_eq!(restored.county_files, 2);
+    assert_eq!(fs::read(dir.join("outline.geojson")).unwrap(), bytes);
+    assert_eq!(fs::read_to_string(dir.join("townships.geojson")).unwrap(), "as it was");
+    assert!(!dir.join("basemap.pmtiles").exists());
+    // Merged into an office that stands, what is there is newer; what is missing comes back.
+    fs::write(dir.join("townships.geojson"), "drawn anew").unwrap();
+    fs::remove_file(dir.join("outline.geojson")).unwrap();
+    assert_eq!(restore(&yard, &key, &dir, &LedgerChoice::Beside).unwrap().county_files, 1);
+    assert_eq!(fs::read_to_string(dir.join("townships.geojson")).unwrap(), "drawn anew");
+    assert!(dir.join("outline.geojson").exists() && !dir.join("outline.geojson.new").exists());
+
+    // What no page reads is in no backup either.
+    let drawn = fs::File::create(at(&yard, "townships.geojson")).unwrap();
+    drawn.set_len((16 << 20) + 1).unwrap();
+    let made = yard.office.back_up(&yard.file("office.backup"), false, &quiet()).unwrap();
+    let left_out = vec!["townships.geojson".to_owned(), "basemap.pmtiles".to_owned()];
+    assert_eq!((made.county_files, made.left_out), (1, left_out));
+}

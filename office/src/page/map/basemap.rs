@@ -16,10 +16,8 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use crate::page::trouble::Trouble;
+use crate::{desk::county_files::BASEMAP, page::trouble::Trouble};
 
-/// Its name in the office's folder.
-pub(super) const FILE: &str = "basemap.pmtiles";
 /// Most that is read for one answer, bytes. The library asks for 16 KB and for single tiles.
 const MOST: u64 = 4 << 20;
 const HEAD: usize = 127;
@@ -43,7 +41,7 @@ impl Basemap {
     /// Looks at the file's head.
     pub(super) fn of(folder: &Path) -> Self {
         let mut head = [0; HEAD];
-        match File::open(folder.join(FILE)).and_then(|mut file| file.read_exact(&mut head)) {
+        match File::open(folder.join(BASEMAP)).and_then(|mut file| file.read_exact(&mut head)) {
             Err(e) if e.kind() == ErrorKind::NotFound => Self::Absent,
             Err(e) if e.kind() == ErrorKind::UnexpectedEof => Self::NotOne,
             Err(_) => Self::Unreadable,
@@ -59,7 +57,7 @@ impl Basemap {
 
 /// The part of the file that is asked for. A browser that asks for no part is refused: the whole may be a gigabyte.
 pub(super) fn part(folder: &Path, asked: &HeaderMap) -> Result<Response, Trouble> {
-    let path = folder.join(FILE);
+    let path = folder.join(BASEMAP);
     let meta = fs::metadata(&path).map_err(|_| Trouble::NotHere)?;
     let size = meta.len();
     let mark = meta.modified().ok().and_then(|at| at.duration_since(SystemTime::UNIX_EPOCH).ok());
@@ -74,7 +72,7 @@ pub(super) fn part(folder: &Path, asked: &HeaderMap) -> Result<Response, Trouble
     let read = file.seek(SeekFrom::Start(from)).and_then(|_| file.take(to - from + 1).read_to_end(&mut bytes));
     read.map_err(|e| Trouble::Inside(e.to_string()))?;
     if bytes.len() as u64 != to - from + 1 {
-        return Err(Trouble::Inside(format!("{FILE} became shorter while it was read")));
+        return Err(Trouble::Inside(format!("{BASEMAP} became shorter while it was read")));
     }
     let about = [
         (header::CONTENT_TYPE, "application/vnd.pmtiles".to_owned()),
@@ -135,13 +133,13 @@ mod tests {
         head[..8].copy_from_slice(b"PMTiles\x03");
         for (tiles, expected) in [(1, Basemap::Vector), (3, Basemap::Pictures), (0, Basemap::NotOne)] {
             head[99] = tiles;
-            fs::write(folder.path().join(FILE), &head).unwrap();
+            fs::write(folder.path().join(BASEMAP), &head).unwrap();
             assert_eq!(Basemap::of(folder.path()), expected);
         }
         head[7] = 2;
-        fs::write(folder.path().join(FILE), &head).unwrap();
+        fs::write(folder.path().join(BASEMAP), &head).unwrap();
         assert_eq!(Basemap::of(folder.path()), Basemap::NotOne);
-        fs::write(folder.path().join(FILE), b"PMTiles").unwrap();
+        fs::write(folder.path().join(BASEMAP), b"PMTiles").unwrap();
         assert_eq!(Basemap::of(folder.path()), Basemap::NotOne);
     }
 }

@@ -10,14 +10,10 @@ use std::{
 
 use geojson::{Feature, GeoJson, Geometry, GeometryValue};
 
-use crate::export::Area;
-
-/// The county's outline; its townships too, where they are of the kind `township`.
-pub(super) const OUTLINE: &str = "outline.geojson";
-/// Townships in a file of their own, each with its name.
-pub(super) const TOWNSHIPS: &str = "townships.geojson";
-/// Most that a file may weigh, bytes: outlines drawn finer than this say nothing more on a page.
-const MOST: u64 = 16 << 20;
+use crate::{
+    desk::county_files::{MOST_LINES, OUTLINE, TOWNSHIPS},
+    export::Area,
+};
 
 /// The county as far as its files say.
 #[derive(Clone, Default, Debug)]
@@ -171,7 +167,7 @@ fn features(path: &Path) -> Result<Vec<Feature>, (Why, String)> {
         Err(e) if e.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
         Err(e) => return Err((Why::Unreadable, e.to_string())),
     };
-    if size > MOST {
+    if size > MOST_LINES {
         return Err((Why::TooLarge, String::new()));
     }
     let text = fs::read_to_string(path).map_err(|e| match e.kind() {
@@ -299,7 +295,7 @@ mod tests {
     fn a_file_that_is_too_large_is_not_read() {
         let folder = tempfile::tempdir().unwrap();
         let file = fs::File::create(folder.path().join(OUTLINE)).unwrap();
-        file.set_len(MOST + 1).unwrap();
+        file.set_len(MOST_LINES + 1).unwrap();
         assert_eq!(County::read(folder.path()).bad[0].why, Why::TooLarge);
     }
 

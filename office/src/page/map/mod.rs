@@ -52,8 +52,12 @@ pub(super) struct Asked {
     by: String,
 }
 
-/// A map as it was counted.
+/// A map as the address asks for it, counted.
 struct Counted {
+    index: Arc<Index>,
+    frame: Frame,
+    filter: Filter,
+    role: Role,
     county: Arc<County>,
     by: By,
     places: Places,
@@ -116,10 +120,7 @@ pub(super) async fn page(
 ) -> Response {
     let role = who.role;
     answer(desk, Some(who), Here::Map, move |desk, frame| {
-        let index = desk.index()?;
-        let (filter, by) = given((filter, asked), role, &frame)?;
-        let counted = count(desk, &index, &frame, (&filter, by), role)?;
-        Ok(html(&made(desk, &index, frame, filter, counted, role)?))
+        Ok(html(&made(desk, Counted::of(desk, frame, role, (filter, asked))?)?))
     })
     .await
 }
@@ -133,9 +134,7 @@ pub(super) async fn areas(
 ) -> Response {
     let role = who.role;
     answer(desk, Some(who), Here::Map, move |desk, frame| {
-        let index = desk.index()?;
-        let (filter, by) = given((filter, asked), role, &frame)?;
-        let counted = count(desk, &index, &frame, (&filter, by), role)?;
+        let counted = Counted::of(desk, frame, role, (filter, asked))?;
         Ok(data::areas(&counted.places, &counted.words))
     })
     .await
@@ -167,33 +166,23 @@ fn question(filter: &Filter, role: Role) -> Ask {
     Ask { names_only: !role.sees_private(), ..filter.ask() }
 }
 
-fn count(
-    desk: &Desk,
-    index: &Index,
-    frame: &Frame,
-    (filter, by): (&Filter, By),
-    role: Role,
-) -> Result<Counted, Trouble> {
-    let county = desk.county.read(desk.office.folder());
-    let places = places(index, &question(filter, role), by, &county, role.sees_private())?;
-    let name = |key: &str| match by {
-        _ if key.is_empty() => frame.say("map-no-place"),
-        By::Township => township(frame, key),
-        By::Cell => key.to_owned(),
-    };
-    let words = places.rows.iter().map(|row| (name(&row.key), row.told.words(frame))).collect();
-    Ok(Counted { county, by, places, words })
+impl Counted {
+    fn of(desk: &Desk, frame: Frame, role: Role, asked: Given) -> Result<Self, Trouble> {
+        let (index, county) = (desk.index()?, desk.county.read(desk.office.folder()));
+        let (filter, by) = given(asked, role, &frame)?;
+        let places = places(&index, &question(&filter, role), by, &county, role.sees_private())?;
+        let name = |key: &str| match by {
+            _ if key.is_empty() => frame.say("map-no-place"),
+            By::Township => township(&frame, key),
+            By::Cell => key.to_owned(),
+        };
+        let words = places.rows.iter().map(|row| (name(&row.key), row.told.words(&frame))).collect();
+        Ok(Self { index, frame, filter, role, county, by, places, words })
+    }
 }
 
-fn made(
-    desk: &Desk,
-    index: &Index,
-    frame: Frame,
-    filter: Filter,
-    counted: Counted,
-    role: Role,
-) -> Result<MapPage, Trouble> {
-    let Counted { county, by, places, words } = counted;
+fn made(desk: &Desk, counted: Counted) -> Result<MapPage, Trouble> {
+    let Counted { index, frame, filter, role, county, by, places, words } = counted;
     let ask = question(&filter, role);
     let of = areas::out_of(&ask);
     let shaded = of != ask;
@@ -230,7 +219,7 @@ fn made(
     let outline = county.outline.as_ref();
     let (what, of_what) = (said(desk, &frame, &ask), out_of(desk, &frame, &ask));
     Ok(MapPage {
-        choices: choices(index.offered()?, &filter, &desk.names, frame.words),
+        choices: choices(index.offered()?, &filter, desk.names_in(frame.words.0), frame.words),
         days: days(&filter, frame.words),
         sees_private: role.sees_private(),
         ways: ways(by, role, &frame),
@@ -251,7 +240,7 @@ fn made(
         } else {
             frame.with("season-left-out", [("n", &places.left_out)])
         },
-        sealed: sealed(index, &frame)?,
+        sealed: sealed(&index, &frame)?,
         bad: county.bad.iter().map(|bad| said_bad(&frame, bad)).collect(),
         drawing: Drawing::of(outline, &cells),
         legend: data::SHADES.iter().map(|s| (*s, frame.say(&format!("map-shade-{}", s.name())))).collect(),
@@ -282,7 +271,8 @@ fn ways(by: By, role: Role, frame: &Frame) -> Vec<(&'static str, String, bool)> 
 
 /// What is counted, in words: the plant and the cause, or what else was chosen.
 fn said(desk: &Desk, frame: &Frame, ask: &Ask) -> String {
-    let (plant, cause) = (desk.names.host(&ask.host), desk.names.cause(&ask.cause));
+    let names = desk.names_in(frame.words.0);
+    let (plant, cause) = (names.host(&ask.host), names.cause(&ask.cause));
     match (ask.host.is_empty(), ask.cause.is_empty()) {
         (false, false) => frame.with("map-what-both", [("plant", &plant), ("cause", &cause)]),
         (false, true) => frame.with("map-what-plant", [("plant", &plant)]),
@@ -300,7 +290,7 @@ fn out_of(desk: &Desk, frame: &Frame, ask: &Ask) -> String {
     } else if of.host.is_empty() {
         frame.say("map-of-chosen")
     } else {
-        frame.with("map-of-plant", [("plant", &desk.names.host(&of.host))])
+        frame.with("map-of-plant", [("plant", &desk.names_in(frame.words.0).host(&of.host))])
     }
 }
 

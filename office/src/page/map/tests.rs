@@ -3,38 +3,28 @@
 use std::fs;
 
 use axum::http::StatusCode;
-use dooryard_core::{ids::RecordId, record::Kind};
+use dooryard_core::record::Kind;
 use serde_json::{Value as Json, json};
 
-use super::{basemap, county::OUTLINE};
 use crate::{
+    desk::county_files::{BASEMAP, OUTLINE},
     page::{
-        asks::{Answer, get},
+        asks::get,
         sample_county::{County, county},
     },
     people::Role,
 };
-
-fn see(county: &County, role: Role, uri: &str) -> Answer {
-    get(uri).signed_in(county, role).send(county)
-}
-
-fn save(county: &County, kind: Kind, fields: &Json) -> RecordId {
-    county.office.notebook().save(kind, None, fields.as_object().unwrap()).unwrap()
-}
 
 /// Adds inquiries about tomatoes in a township, `held` of which name a cause.
 fn ask(county: &County, township: &str, asked: usize, held: usize, may_count: bool) {
     let cell = if township == "Tern Hollow" { "r591c941" } else { "r590c942" };
     for n in 0..asked {
         let point = json!({"latitude": 42.912_345, "longitude": -87.254_321, "datum": "EPSG:4326", "method": "phone"});
-        let site = save(
-            county,
+        let site = county.save(
             Kind::Site,
             &json!({"township": township, "cell": cell, "address": "9 Secret Street", "point": point}),
         );
-        let inquiry = save(
-            county,
+        let inquiry = county.save(
             Kind::Inquiry,
             &json!({
                 "opened": format!("2026-07-{:02}T09:00:00-05:00[America/Chicago]", 6 + n), "site": site.to_string(),
@@ -42,11 +32,10 @@ fn ask(county: &County, township: &str, asked: usize, held: usize, may_count: bo
             }),
         );
         let about = inquiry.to_string();
-        save(county, Kind::Plant, &json!({"inquiry": about, "host": "tomato_family"}));
+        county.save(Kind::Plant, &json!({"inquiry": about, "host": "tomato_family"}));
         if n < held {
             let causes = json!([{"cause": "early_blight_tomato", "role": "primary", "word": "likely", "percent": 70}]);
-            save(
-                county,
+            county.save(
                 Kind::Diagnosis,
                 &json!({"inquiry": about, "causes": causes, "at": "2026-07-20T09:00:00-05:00[America/Chicago]"}),
             );
@@ -66,7 +55,7 @@ fn drawn() -> County {
 const CAUSE: &str = "/map?host=tomato_family&cause=early_blight_tomato";
 
 fn data(county: &County, role: Role, uri: &str) -> Json {
-    let answer = see(county, role, uri);
+    let answer = county.see(role, uri);
     assert_eq!(answer.status, StatusCode::OK, "{uri}");
     assert_eq!(answer.header("content-type"), "application/geo+json");
     serde_json::from_slice(&answer.bytes).unwrap()
@@ -82,7 +71,7 @@ fn areas(json: &Json) -> Vec<(String, String, String)> {
 #[test]
 fn areas_are_shaded_by_the_share_of_those_who_asked_and_the_table_says_the_same() {
     let county = drawn();
-    let page = see(&county, Role::Reviewer, CAUSE).text();
+    let page = county.see(Role::Reviewer, CAUSE).text();
     for fact in [
         "Tern Hollow township",
         "6 of 8",
@@ -103,7 +92,7 @@ fn areas_are_shaded_by_the_share_of_those_who_asked_and_the_table_says_the_same(
     assert_eq!(all.len(), 8, "one for each township, however many inquiries");
     // The township of the sample has no outline: it is in the table alone.
     assert!(page.contains("Sedge township") && page.contains("not on the map") && of("Sedge township").is_none());
-    let plain = see(&county, Role::Reviewer, "/map").text();
+    let plain = county.see(Role::Reviewer, "/map").text();
     assert!(
         plain.contains("Nothing is shaded yet.") && plain.contains("m-area plain") && !plain.contains("m-area most")
     );
@@ -112,10 +101,10 @@ fn areas_are_shaded_by_the_share_of_those_who_asked_and_the_table_says_the_same(
 #[test]
 fn a_row_leads_to_the_inquiries_that_it_counts() {
     let county = drawn();
-    let page = see(&county, Role::Reviewer, CAUSE).text();
+    let page = county.see(Role::Reviewer, CAUSE).text();
     let link = page.split("href=\"").find(|part| part.contains("township=Tern+Hollow")).unwrap();
     let link = link.split('"').next().unwrap().replace("&#38;", "&");
-    let list = see(&county, Role::Reviewer, &link);
+    let list = county.see(Role::Reviewer, &link);
     assert_eq!(list.status, StatusCode::OK, "{link}");
     assert!(list.text().contains("6 of"), "{}", list.text());
 }
@@ -125,7 +114,7 @@ fn no_answer_of_the_map_tells_a_point_an_address_or_what_is_sealed() {
     let county = drawn();
     for uri in [CAUSE, "/map", "/map?by=cell", "/map/areas.geojson", "/map/areas.geojson?by=cell", "/map/lines.geojson"]
     {
-        let text = see(&county, Role::Admin, uri).text();
+        let text = county.see(Role::Admin, uri).text();
         for private in
             ["42.91234", "87.25432", "Secret", "Teal Lane", "Boxwood", "\"Point\"", &county.tomato.to_string()]
         {
@@ -141,10 +130,10 @@ fn no_answer_of_the_map_tells_a_point_an_address_or_what_is_sealed() {
 fn a_reader_sees_no_cells_and_no_small_counts() {
     let county = drawn();
     for uri in ["/map?by=cell", "/map/areas.geojson?by=cell"] {
-        assert_eq!(see(&county, Role::Reader, uri).status, StatusCode::FORBIDDEN, "{uri}");
-        assert_eq!(see(&county, Role::ScoutLead, uri).status, StatusCode::OK, "{uri}");
+        assert_eq!(county.see(Role::Reader, uri).status, StatusCode::FORBIDDEN, "{uri}");
+        assert_eq!(county.see(Role::ScoutLead, uri).status, StatusCode::OK, "{uri}");
     }
-    let page = see(&county, Role::Reader, CAUSE).text();
+    let page = county.see(Role::Reader, CAUSE).text();
     assert!(page.contains("6 of 8") && page.contains("few of 6") && !page.contains("1 of 6"), "{page}");
     assert!(!page.contains("by=cell") && !page.contains("value=\"cell\""));
     assert!(page.contains("told to scout leads and reviewers only"));
@@ -156,7 +145,7 @@ fn a_reader_sees_no_cells_and_no_small_counts() {
 fn who_does_not_agree_to_be_counted_is_not_and_that_is_said() {
     let county = drawn();
     ask(&county, "Sandlark", 5, 5, false);
-    let page = see(&county, Role::Reviewer, CAUSE).text();
+    let page = county.see(Role::Reviewer, CAUSE).text();
     assert!(page.contains("5 inquiries are left out at the resident’s wish."), "{page}");
     assert!(!page.contains("5 of 5"));
 }
@@ -164,19 +153,19 @@ fn who_does_not_agree_to_be_counted_is_not_and_that_is_said() {
 #[test]
 fn files_of_the_county_that_cannot_be_read_are_said_with_what_to_do() {
     let county = county();
-    let page = see(&county, Role::Reader, "/map").text();
+    let page = county.see(Role::Reader, "/map").text();
     assert!(page.contains("put outline.geojson and townships.geojson into the office’s folder"), "{page}");
     fs::write(county.office.folder().join(OUTLINE), "pigeon <script>").unwrap();
-    let page = see(&county, Role::Reader, "/map").text();
+    let page = county.see(Role::Reader, "/map").text();
     assert!(page.contains("outline.geojson was not read.") && page.contains("It is no GeoJSON."), "{page}");
     let named = dooryard_fixtures::places::OUTLINE.replace("Sandlark", "<script>alert(1)</script>");
     fs::write(county.office.folder().join(OUTLINE), named).unwrap();
-    let page = see(&county, Role::Reader, "/map").text();
+    let page = county.see(Role::Reader, "/map").text();
     assert!(page.contains("&#60;script&#62;alert(1)"), "{page}");
     assert_eq!(page.matches("<script").count(), 1, "its own alone");
     assert!(!page.contains("<script>"));
-    fs::write(county.office.folder().join(basemap::FILE), "no map").unwrap();
-    assert!(see(&county, Role::Reader, "/map").text().contains("It is no PMTiles file of version 3"));
+    fs::write(county.office.folder().join(BASEMAP), "no map").unwrap();
+    assert!(county.see(Role::Reader, "/map").text().contains("It is no PMTiles file of version 3"));
 }
 
 #[test]
@@ -186,7 +175,7 @@ fn parts_of_the_base_map_are_given_as_asked_for_and_nothing_else_of_the_folder()
         |range: &str| get("/map/basemap.pmtiles").header("range", range).signed_in(&county, Role::Reader).send(&county);
     assert_eq!(ask("bytes=0-9").status, StatusCode::NOT_FOUND);
     let bytes: Vec<u8> = (0..=255).collect();
-    fs::write(county.office.folder().join(basemap::FILE), &bytes).unwrap();
+    fs::write(county.office.folder().join(BASEMAP), &bytes).unwrap();
     let part = ask("bytes=10-19");
     assert_eq!((part.status, part.header("content-range")), (StatusCode::PARTIAL_CONTENT, "bytes 10-19/256"));
     assert_eq!(part.bytes, bytes[10..20]);
@@ -194,18 +183,18 @@ fn parts_of_the_base_map_are_given_as_asked_for_and_nothing_else_of_the_folder()
     for wrong in ["bytes=256-", "bytes=9-0", "pigeon", "bytes=0-1,4-5"] {
         assert_eq!(ask(wrong).status, StatusCode::RANGE_NOT_SATISFIABLE, "{wrong}");
     }
-    assert_eq!(see(&county, Role::Reader, "/map/basemap.pmtiles").status, StatusCode::RANGE_NOT_SATISFIABLE);
+    assert_eq!(county.see(Role::Reader, "/map/basemap.pmtiles").status, StatusCode::RANGE_NOT_SATISFIABLE);
     assert_eq!(get("/map/basemap.pmtiles").header("range", "bytes=0-9").send(&county).status, StatusCode::SEE_OTHER);
-    assert_eq!(see(&county, Role::Admin, "/map/people.db").status, StatusCode::NOT_FOUND);
+    assert_eq!(county.see(Role::Admin, "/map/people.db").status, StatusCode::NOT_FOUND);
 }
 
 #[test]
 fn an_address_that_is_no_filter_is_refused_and_words_on_the_page_are_only_words() {
     let county = drawn();
     for uri in ["/map?by=pigeon", "/map?page=pigeon", "/map/areas.geojson?by=x"] {
-        assert_eq!(see(&county, Role::Admin, uri).status, StatusCode::BAD_REQUEST, "{uri}");
+        assert_eq!(county.see(Role::Admin, uri).status, StatusCode::BAD_REQUEST, "{uri}");
     }
-    let page = see(&county, Role::Admin, "/map?q=%22%3E%3Cscript%3Ealert(1)%3C%2Fscript%3E&township=%3Cb%3E").text();
+    let page = county.see(Role::Admin, "/map?q=%22%3E%3Cscript%3Ealert(1)%3C%2Fscript%3E&township=%3Cb%3E").text();
     assert!(!page.contains("<script>") && !page.contains("<b>\""), "{page}");
     for forbidden in [" style=", "<style", " onclick", "http://", "https://"] {
         assert!(!page.contains(forbidden), "{forbidden}");

@@ -22,14 +22,13 @@ use super::{
 use crate::{
     page::{
         clash::clash,
-        frame::{Frame, Here},
+        frame::Here,
         guard::Given,
         live::Part,
-        names::Names,
         reading::record_id,
         routes::{Shared, answer},
+        say::Say,
         trouble::Trouble,
-        words::{When, word},
     },
     people::Visitor,
 };
@@ -108,15 +107,15 @@ fn is_private(conflict: &Conflict) -> bool {
 
 impl Choice {
     /// A conflict with what can be chosen; `None` for what is sealed. Private values show only when asked for.
-    pub(super) fn of(conflict: &Conflict, names: &Names, when: &When, frame: &Frame, private: bool) -> Option<Self> {
-        let said = clash(conflict, names, when, private)?;
+    pub(super) fn of(conflict: &Conflict, say: Say<'_>, private: bool) -> Option<Self> {
+        let said = clash(conflict, say, private)?;
         let hidden = is_private(conflict) && !private;
         let values = in_order(conflict).into_iter().zip(said.wrote);
         let third = match type_of(conflict) {
             Some(Type::Bool) => Third::OneOf(
-                [("true", "review-yes"), ("false", "review-no")].map(|(v, id)| (v.into(), frame.say(id))).into(),
+                [("true", "review-yes"), ("false", "review-no")].map(|(v, id)| (v.into(), say.say(id))).into(),
             ),
-            Some(Type::Word(words)) => Third::OneOf(words.iter().map(|w| ((*w).to_owned(), word(w))).collect()),
+            Some(Type::Word(words)) => Third::OneOf(words.iter().map(|w| ((*w).to_owned(), say.word(w))).collect()),
             Some(Type::Text(most)) if most > 400 => Third::Lines,
             Some(Type::Text(_) | Type::Int(..) | Type::Decimal | Type::Date | Type::Instant) => Third::Line,
             _ => Third::None,
@@ -127,7 +126,7 @@ impl Choice {
             field: conflict.field.clone(),
             about: said.about,
             seen: seen(conflict),
-            end: frame.with("review-clash-kept", [("n", &values.len())]),
+            end: say.words.with("review-clash-kept", [("n", &values.len())]),
             values: values.map(|(v, (who, what, at))| (v.change.to_string(), who, what, at)).collect(),
             third,
             hidden,

@@ -5,6 +5,7 @@
 //! notebook. The scout's answer is not in the page before the reviewer's own is kept.
 
 mod alike;
+mod answer;
 mod around;
 mod case;
 mod choose;
@@ -13,6 +14,7 @@ mod form;
 mod keep;
 mod list;
 mod one;
+mod parts;
 mod queue;
 mod send;
 mod several;

@@ -11,10 +11,11 @@ use dooryard_core::key::under_seal;
 use serde::Deserialize;
 
 use super::{
+    answer::others,
     form::Wrong,
     subject::Subject,
     typed::Typed,
-    view::{Bar, One, Unveil, others},
+    view::{Bar, One, Unveil},
 };
 use crate::{
     page::{
@@ -60,7 +61,7 @@ pub(super) async fn page(
     asked: Result<Query<Asked>, QueryRejection>,
 ) -> Response {
     answer(desk, Some(who.clone()), Here::Review, move |desk, frame| {
-        let Query(asked) = asked.map_err(|_| Trouble::BadAddress("What it asks to see is not of its form.".into()))?;
+        let Query(asked) = asked.map_err(|_| Trouble::BadAddress(frame.say("inquiry-bad-address")))?;
         let subject = Subject::read(desk, record_id(&id)?)?;
         if let Some(answer) = subject.answered() {
             return Ok(Noted::on(Redirect::to(&format!("/review/{answer}")).into_response(), Vec::new()));

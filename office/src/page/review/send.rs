@@ -20,11 +20,11 @@ use super::{
 };
 use crate::{
     page::{
-        frame::Here,
+        frame::{Frame, Here},
         guard::Given,
         live::Part,
         reading::record_id,
-        routes::{Shared, answer},
+        routes::{Desk, Shared, answer},
         trouble::Trouble,
     },
     people::Visitor,
@@ -33,13 +33,23 @@ use crate::{
 type Who = Extension<Visitor>;
 type Form = Extension<Given>;
 
-/// Keeps the reviewer's own answer; from then on the scout's is shown.
-pub(super) async fn own(
-    State(desk): Shared,
-    Extension(who): Who,
-    Path(id): Path<String>,
-    Extension(given): Form,
+/// A form about one answer as it was sent: what is typed in it is kept already.
+struct Sent {
+    who: Visitor,
+    given: Given,
+    subject: Subject,
+    typed: Typed,
+}
+
+/// Keeps what is typed in a form and acts on it, unless somebody was there since it was made: then the page comes back.
+async fn act(
+    desk: Shared,
+    who: Visitor,
+    id: String,
+    given: Given,
+    act: impl FnOnce(&Desk, Frame, Sent) -> Result<Response, Trouble> + Send + 'static,
 ) -> Response {
+    let State(desk) = desk;
     answer(desk, Some(who.clone()), Here::Review, move |desk, frame| {
         let _alone = alone();
         let subject = Subject::read(desk, record_id(&id)?)?;
@@ -48,6 +58,14 @@ pub(super) async fn own(
         if subject.stamp() != given.text("seen") {
             return again(desk, frame, &who, &subject, typed, Again::Meanwhile);
         }
+        act(desk, frame, Sent { who, given, subject, typed })
+    })
+    .await
+}
+
+/// Keeps the reviewer's own answer; from then on the scout's is shown.
+pub(super) async fn own(desk: Shared, Extension(who): Who, Path(id): Path<String>, Extension(given): Form) -> Response {
+    act(desk, who, id, given, |desk, frame, Sent { who, given, subject, typed }| {
         let own = match form::own(&given, &desk.names) {
             Ok(own) => own,
             Err(wrong) => return again(desk, frame, &who, &subject, typed, Again::Wrong(wrong)),
@@ -64,19 +82,12 @@ pub(super) async fn own(
 
 /// Keeps a decision, and goes on to the next.
 pub(super) async fn decide(
-    State(desk): Shared,
+    desk: Shared,
     Extension(who): Who,
     Path(id): Path<String>,
     Extension(given): Form,
 ) -> Response {
-    answer(desk, Some(who.clone()), Here::Review, move |desk, frame| {
-        let _alone = alone();
-        let subject = Subject::read(desk, record_id(&id)?)?;
-        let typed = Typed::of(&given);
-        typed.keep(desk.notebook(), &who, subject.id)?;
-        if subject.stamp() != given.text("seen") {
-            return again(desk, frame, &who, &subject, typed, Again::Meanwhile);
-        }
+    act(desk, who, id, given, |desk, frame, Sent { who, given, subject, typed }| {
         // The own answer comes first; without it there is no page from which this could be sent.
         let Some(review) = subject.of(&who).filter(|r| r.get("blind").is_some() && r.get("decision").is_none()) else {
             return again(desk, frame, &who, &subject, typed, Again::Meanwhile);

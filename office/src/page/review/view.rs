@@ -1,32 +1,24 @@
 //! One review as the page shows it.
 
-use dooryard_core::{
-    key::{Language, Pack, ProbabilityWord},
-    notebook::Record,
-    record::Kind,
-};
-use serde_json::Value as Json;
+use dooryard_core::record::Kind;
 
 use super::{
-    alike::{Like, alike},
+    alike::alike,
+    answer::{Answer, differ, others, own_answer, scouts_answer},
     case::Stage,
     choose::Choice,
     form::{CAUSES, Wrong},
+    parts::{Beside, Group, Plant, Stop, beside_views, groups, plant_view, stop_views},
     queue::Entry,
     send::wrong_at,
-    subject::{Subject, label, name_of},
+    subject::Subject,
     typed::Typed,
     undo::Done,
 };
 use crate::{
     page::{
-        four::{self, Four},
         frame::Frame,
-        gather::{day_of, reference},
-        lines,
-        names::Names,
-        picture,
-        reasons::{Reasons, observations, raised, reasons},
+        lines, picture,
         routes::Desk,
         say::Say,
         shots::{self, Shot},
@@ -35,50 +27,6 @@ use crate::{
     },
     people::{Role, Visitor},
 };
-
-/// An answer: the reviewer's own, or the scout's.
-pub(super) struct Answer {
-    pub(super) head: String,
-    pub(super) causes: Vec<Cause>,
-    pub(super) said: String,
-}
-
-/// One cause of an answer.
-pub(super) struct Cause {
-    pub(super) name: String,
-    pub(super) sure: String,
-    pub(super) percent: Option<u8>,
-    pub(super) role: String,
-}
-
-/// One plant with its findings.
-pub(super) struct Plant {
-    pub(super) title: String,
-    pub(super) line: String,
-    pub(super) four: Four,
-    /// What the key makes of it; only once the scout's answer is shown.
-    pub(super) reasons: Option<Reasons>,
-}
-
-/// An inquiry that looks alike, or is linked.
-pub(super) struct Beside {
-    pub(super) id: String,
-    pub(super) title: String,
-    pub(super) line: String,
-    pub(super) why: String,
-}
-
-/// A stop.
-pub(super) struct Stop {
-    pub(super) head: String,
-    pub(super) text: String,
-}
-
-/// Causes to choose from, under a heading.
-pub(super) struct Group {
-    pub(super) label: String,
-    pub(super) causes: Vec<(String, String)>,
-}
 
 /// One row of the form of the own answer.
 pub(super) struct Row {
@@ -197,7 +145,7 @@ impl One {
         let scout = subject.diagnosis.as_ref().filter(|_| opened).map(|d| scouts_answer(d, desk, frame, &when));
         let open_clashes = whole.conflicts.iter().filter(|c| opened || !tells(c.kind));
         let private = unveil.private && !closed;
-        let clashes: Vec<Choice> = open_clashes.filter_map(|c| Choice::of(c, names, &when, frame, private)).collect();
+        let clashes: Vec<Choice> = open_clashes.filter_map(|c| Choice::of(c, say, private)).collect();
         let beside = alike(desk, whole)?;
         Ok(Self {
             id: subject.id.to_string(),
@@ -268,217 +216,6 @@ fn tells(kind: Kind) -> bool {
 fn in_a_week(when: &When) -> String {
     let day = when.today();
     day.checked_add(jiff::Span::new().days(7)).unwrap_or(day).to_string()
-}
-
-fn plant_view(
-    desk: &Desk,
-    subject: &Subject,
-    plant: &Record,
-    say: Say<'_>,
-    opened: bool,
-    stops: &mut Vec<String>,
-) -> Plant {
-    let whole = &subject.whole;
-    let findings: Vec<&Record> =
-        whole.of(Kind::Finding).into_iter().filter(|f| reference(f, "plant") == Some(plant.id)).collect();
-    let host = plant.text("host").unwrap_or_default();
-    let (given, unknown) = observations(&desk.pack, host, day_of(whole), &findings);
-    stops.extend(raised(&desk.pack, &given).into_iter().map(|stop| stop.id));
-    let told = opened && !given.findings.is_empty();
-    Plant {
-        title: lines::plant_title(plant, say),
-        line: lines::plant(plant, say),
-        four: four::table(&findings, &whole.of(Kind::Visit), say),
-        reasons: if told { reasons(&desk.pack, say, &given, unknown).ok() } else { None },
-    }
-}
-
-fn stop_views(ids: &[String], names: &Names) -> Vec<Stop> {
-    let mut shown: Vec<String> = Vec::new();
-    for id in ids.iter().map(|id| dooryard_core::key::stop_id(id)) {
-        if !shown.iter().any(|known| known == id) {
-            shown.push(id.to_owned());
-        }
-    }
-    shown.iter().map(|id| Stop { head: names.stop_head(id), text: names.stop_text(id) }).collect()
-}
-
-/// A chance in words and numbers.
-pub(super) fn sure(frame: &Frame, percent: u8) -> String {
-    let word = ProbabilityWord::of(f64::from(percent) / 100.0, true).text(language(frame));
-    frame.with("review-sure", [("word", &word), ("n", &percent)])
-}
-
-fn language(frame: &Frame) -> Language {
-    frame.words.0
-}
-
-/// A cause in the language of whoever reads. What is regulated is not named.
-fn cause_name(desk: &Desk, frame: &Frame, id: &str) -> String {
-    if desk.names.regulated.contains(id) {
-        return frame.say("review-regulated-cause");
-    }
-    desk.pack.cause(id).map_or_else(|| desk.names.cause(id), |cause| cause.name.get(language(frame)).to_owned())
-}
-
-fn causes(json: Option<&Json>, desk: &Desk, frame: &Frame) -> Vec<Cause> {
-    let items = json.and_then(Json::as_array).into_iter().flatten();
-    items
-        .map(|c| {
-            let percent = c.get("percent").and_then(Json::as_u64).and_then(|p| u8::try_from(p).ok());
-            let percent = percent.filter(|p| *p <= 100);
-            let role = c.get("role").and_then(Json::as_str).filter(|r| *r != "primary");
-            Cause {
-                name: cause_name(desk, frame, c.get("cause").and_then(Json::as_str).unwrap_or_default()),
-                sure: percent.map_or_else(|| frame.say("review-not-said"), |p| sure(frame, p)),
-                percent,
-                role: super::ROLES
-                    .iter()
-                    .find(|(id, _)| role == Some(*id))
-                    .map(|(_, say)| frame.say(say))
-                    .unwrap_or_default(),
-            }
-        })
-        .collect()
-}
-
-fn own_answer(review: &Record, desk: &Desk, frame: &Frame, when: &When) -> Answer {
-    let at = review.text("at").map(|at| when.full(at)).unwrap_or_default();
-    Answer {
-        head: frame.with("review-own-head", [("at", &at)]),
-        causes: causes(review.get("blind"), desk, frame),
-        said: review.text("grounds").unwrap_or_default().to_owned(),
-    }
-}
-
-fn scouts_answer(diagnosis: &Record, desk: &Desk, frame: &Frame, when: &When) -> Answer {
-    let at = diagnosis.text("at").map(|at| when.full(at)).unwrap_or_default();
-    let by = diagnosis.text("by").map_or_else(|| frame.say("review-somebody"), str::to_owned);
-    let named = crate::ledger::named_causes(diagnosis.get("causes"));
-    let regulated = named.iter().any(|(id, _)| desk.names.regulated.contains(id));
-    Answer {
-        head: frame.with("review-scout-head", [("who", &by), ("at", &at)]),
-        causes: causes(diagnosis.get("causes"), desk, frame),
-        said: if regulated {
-            frame.say("review-regulated")
-        } else {
-            diagnosis.text("reasons").unwrap_or_default().to_owned()
-        },
-    }
-}
-
-/// Where the two answers differ, and whether it matters for what is told.
-fn differ(frame: &Frame, pack: &Pack, own: Option<&Record>, scout: Option<&Record>) -> String {
-    let first = |record: Option<&Record>, field: &str| {
-        let named = record.map_or_else(Vec::new, |r| crate::ledger::named_causes(r.get(field)));
-        named.into_iter().next().map(|(id, _)| id)
-    };
-    let Some(review) = own else { return String::new() };
-    let (mine, theirs) = (first(Some(review), "blind"), first(scout, "causes"));
-    let group = |id: &str| pack.cause(id).map(|c| c.group);
-    let say = match (mine, theirs) {
-        (None, None) => "review-differ-none",
-        (Some(a), Some(b)) if a == b => "review-differ-same",
-        (Some(a), Some(b)) if group(&a).is_some() && group(&a) == group(&b) => "review-differ-advice-same",
-        (Some(_), Some(_)) => "review-differ-advice-other",
-        (Some(_), None) => "review-differ-scout-none",
-        (None, Some(_)) => "review-differ-own-none",
-    };
-    frame.say(say)
-}
-
-/// What other reviewers did. What they answered and decided is told only once the scout's answer is shown.
-pub(super) fn others(
-    desk: &Desk,
-    frame: &Frame,
-    who: &Visitor,
-    subject: &Subject,
-    opened: bool,
-    when: &When,
-) -> Result<Vec<String>, Trouble> {
-    let own = label(who);
-    let mut said = Vec::new();
-    for review in subject.reviews.iter().filter(|r| r.text("reviewer") != Some(&own)) {
-        let name = name_of(desk, review.text("reviewer").unwrap_or_default())?;
-        let at = review.text("at").map(|at| when.full(at)).unwrap_or_default();
-        let decision = review.text("decision").or(match review.get("agrees").and_then(Json::as_bool) {
-            Some(true) => Some("agree"),
-            Some(false) => Some("correct"),
-            None => None,
-        });
-        let mut line = match decision {
-            None if review.get("blind").is_some() => frame.with("review-other-kept", [("who", &name), ("at", &at)]),
-            None => frame.with("review-other-reviewed", [("who", &name), ("at", &at)]),
-            Some(_) if !opened => frame.with("review-other-reviewed", [("who", &name), ("at", &at)]),
-            Some(decision) => {
-                let what = frame.say(&format!("review-decided-{}", decision.replace('_', "-")));
-                frame.with("review-other-decided", [("who", &name), ("at", &at), ("what", &what)])
-            }
-        };
-        if opened && decision.is_some() {
-            let named = causes(review.get("blind"), desk, frame);
-            if !named.is_empty() {
-                let list: Vec<String> = named.iter().map(|c| format!("{}: {}", c.name, c.sure)).collect();
-                line = format!("{line} {}", frame.with("review-other-answer", [("what", &list.join("; "))]));
-            }
-            if let Some(words) = review.text("correction") {
-                line = format!("{line} “{words}”");
-            }
-        }
-        said.push(line);
-    }
-    Ok(said)
-}
-
-/// Causes to choose from: first those of the plant's host, then all others. What is regulated is not among them.
-fn groups(frame: &Frame, desk: &Desk, subject: &Subject) -> Vec<Group> {
-    let (pack, names) = (&desk.pack, &desk.names);
-    let host = subject.plant().and_then(|p| p.text("host")).unwrap_or_default();
-    let at = pack.hosts.iter().position(|h| h.id == host);
-    let fits = |cause: &&dooryard_core::key::Cause| at.is_some_and(|at| cause.fits_host(at));
-    let open = || pack.causes.iter().filter(|c| !names.regulated.contains(&c.id));
-    let list = |causes: Vec<&dooryard_core::key::Cause>| {
-        let mut named: Vec<(String, String)> =
-            causes.iter().map(|c| (c.id.clone(), cause_name(desk, frame, &c.id))).collect();
-        named.sort_by(|a, b| a.1.cmp(&b.1));
-        named
-    };
-    let first = Group {
-        label: frame.with("review-causes-host", [("host", &names.host(host))]),
-        causes: list(open().filter(fits).collect()),
-    };
-    let rest = Group { label: frame.say("review-causes-other"), causes: list(open().filter(|c| !fits(c)).collect()) };
-    [first, rest].into_iter().filter(|g| !g.causes.is_empty()).collect()
-}
-
-fn beside_views(
-    desk: &Desk,
-    frame: &Frame,
-    when: &When,
-    ids: impl Iterator<Item = (dooryard_core::ids::RecordId, Vec<Like>)>,
-) -> Result<Vec<Beside>, Trouble> {
-    let mut views = Vec::new();
-    let say = Say { names: desk.names_in(frame.words.0), when, words: frame.words };
-    for (id, likes) in ids {
-        let whole = crate::page::gather::Whole::read(desk.notebook(), id)?;
-        let why: Vec<String> = likes
-            .iter()
-            .map(|like| {
-                frame.say(match like {
-                    Like::Photo => "review-alike-photo",
-                    Like::Contact => "review-alike-contact",
-                    Like::Place => "review-alike-place",
-                })
-            })
-            .collect();
-        views.push(Beside {
-            id: id.to_string(),
-            title: lines::title(&whole.of(Kind::Plant), whole.site.as_ref(), say),
-            line: lines::line(&whole.inquiry, say),
-            why: why.join(" "),
-        });
-    }
-    Ok(views)
 }
 
 /// The bar that says what was done and takes it back.

@@ -6,6 +6,8 @@
 mod asked;
 mod bars;
 mod board;
+mod panels;
+mod plants;
 mod report;
 #[cfg(test)]
 mod tests;
@@ -30,6 +32,7 @@ use super::{
     map::sealed,
     routes::{Desk, Shared, answer, html},
     trouble::Trouble,
+    words::by_name,
 };
 use crate::{index::Index, people::Visitor};
 
@@ -56,7 +59,7 @@ pub(super) async fn page(
         let days = days(&index)?;
         let weeks = asked.weeks(days, when.today());
         let weeks = weeks.map_err(|_| Trouble::BadAddress(frame.say("season-bad-address")))?;
-        let making = Making { index: &index, names: &desk.names, frame: &frame, when: &when, exact };
+        let making = Making { index: &index, names: desk.names_in(frame.words.0), frame: &frame, when: &when, exact };
         let board = making.board(&asked, &weeks, days.map(|d| d.0))?;
         let page = SeasonPage {
             board,
@@ -98,7 +101,7 @@ pub(super) async fn report(
             "" => Month::with(newest),
             text => Month::of(text).ok_or_else(|| Trouble::BadAddress(frame.say("season-bad-month")))?,
         };
-        let making = Making { index: &index, names: &desk.names, frame: &frame, when: &when, exact };
+        let making = Making { index: &index, names: desk.names_in(frame.words.0), frame: &frame, when: &when, exact };
         let r = making.report(month, sealed(&index, &frame)?)?;
         Ok(html(&ReportPage { r, frame }))
     })
@@ -128,8 +131,8 @@ fn choices(
         all.into_iter().map(|v| (v.clone(), v.clone(), v == chosen)).collect()
     };
     let mut plants: Vec<(String, String, bool)> =
-        hosts.into_iter().map(|id| (id.clone(), desk.names.host(&id), id == asked.host)).collect();
-    plants.sort_by(|a, b| a.1.cmp(&b.1));
+        hosts.into_iter().map(|id| (id.clone(), desk.names_in(frame.words.0).host(&id), id == asked.host)).collect();
+    plants.sort_by_key(|(_, name, _)| by_name(name));
     let all = |mut options: Vec<(String, String, bool)>| {
         options.insert(0, (String::new(), frame.say("list-all"), false));
         options

@@ -5,7 +5,8 @@ use jiff::{ToSpan, civil::Date};
 use super::{
     asked::Weeks,
     bars::{Bars, Week},
-    board::{Making, Plant},
+    board::Making,
+    plants::Plant,
 };
 use crate::{
     index::{Ask, What},
@@ -91,7 +92,7 @@ impl Making<'_> {
     /// Of the index.
     pub(super) fn report(&self, month: Month, sealed: String) -> Result<Report, Trouble> {
         let (ask, frame) = (month.ask(), self.frame);
-        let counts = self.index.counts(&ask)?;
+        let counts = self.index.counts(&ask)?.named(self.names);
         let by_week = self.index.answered_by_week(&ask)?;
         let weeks: Vec<(String, u64, u64)> = weeks_of(month)
             .into_iter()

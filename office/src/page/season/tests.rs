@@ -1,38 +1,30 @@
 //! The season board and the report over a real office, asked as a browser asks.
 
 use axum::http::StatusCode;
-use dooryard_core::{ids::RecordId, record::Kind};
-use serde_json::{Value as Json, json};
+use dooryard_core::record::Kind;
+use serde_json::json;
 
 use crate::{
     page::{
-        asks::{Answer, get},
+        asks::get,
         sample_county::{County, county},
     },
     people::Role,
 };
 
-fn see(county: &County, role: Role, uri: &str) -> Answer {
-    get(uri).signed_in(county, role).send(county)
-}
-
-fn save(county: &County, kind: Kind, fields: &Json) -> RecordId {
-    county.office.notebook().save(kind, None, fields.as_object().unwrap()).unwrap()
-}
-
 /// Adds inquiries about oaks, opened on these days; the first `held` of each day name a cause, with this chance.
 fn ask(county: &County, days: &[(&str, usize, usize)], percent: u8) {
     for (day, asked, held) in days {
         for n in 0..*asked {
-            let site = save(county, Kind::Site, &json!({"township": "Tern Hollow"}));
+            let site = county.save(Kind::Site, &json!({"township": "Tern Hollow"}));
             let opened = format!("{day}T09:00:00-05:00[America/Chicago]");
             let fields = json!({"opened": opened, "site": site.to_string(), "channel": "phone", "status": "answered"});
-            let inquiry = save(county, Kind::Inquiry, &fields).to_string();
-            save(county, Kind::Plant, &json!({"inquiry": inquiry, "host": "oak", "affected": 1, "present": 2}));
+            let inquiry = county.save(Kind::Inquiry, &fields).to_string();
+            county.save(Kind::Plant, &json!({"inquiry": inquiry, "host": "oak", "affected": 1, "present": 2}));
             if n < *held {
                 let causes =
                     json!([{"cause": "drought_stress", "role": "primary", "word": "about_even", "percent": percent}]);
-                save(county, Kind::Diagnosis, &json!({"inquiry": inquiry, "causes": causes, "status": "reviewed"}));
+                county.save(Kind::Diagnosis, &json!({"inquiry": inquiry, "causes": causes, "status": "reviewed"}));
             }
         }
     }
@@ -55,7 +47,7 @@ fn row(page: &str, begins: &str) -> Vec<String> {
 #[test]
 fn each_week_is_counted_out_of_those_who_asked_about_the_plant() {
     let county = oaks();
-    let page = see(&county, Role::Reviewer, "/season?year=2026&from=22&to=25").text();
+    let page = county.see(Role::Reviewer, "/season?year=2026&from=22&to=25").text();
     assert!(page.contains("The season 2026, weeks 22 to 25"), "{page}");
     assert_eq!(row(&page, "Oak"), ["none", "7 of 9", "1 of 2", "none", "8 of 11"]);
     assert_eq!(row(&page, "All inquiries"), ["none", "7 of 9", "1 of 2", "none", "8 of 11"]);
@@ -73,7 +65,7 @@ fn each_week_is_counted_out_of_those_who_asked_about_the_plant() {
 fn a_cause_that_is_thought_less_likely_than_not_counts_for_nobody() {
     let county = county();
     ask(&county, &[("2026-06-01", 9, 7)], 30);
-    let page = see(&county, Role::Reviewer, "/season?year=2026&from=22&to=25").text();
+    let page = county.see(Role::Reviewer, "/season?year=2026&from=22&to=25").text();
     assert_eq!(row(&page, "All inquiries")[1], "7 of 9");
     assert!(page.contains("none held") && !page.contains("73 in 100"), "{page}");
     assert!(!page.split("class=\"weeks\"").nth(1).unwrap().contains("scope=\"row\">Oak"));
@@ -82,17 +74,17 @@ fn a_cause_that_is_thought_less_likely_than_not_counts_for_nobody() {
 #[test]
 fn the_year_before_stands_beside_where_it_has_data() {
     let county = oaks();
-    let page = see(&county, Role::Reviewer, "/season?year=2026&from=22&to=25").text();
+    let page = county.see(Role::Reviewer, "/season?year=2026&from=22&to=25").text();
     assert!(page.contains("Beside the same weeks of 2025") && page.contains("c-before"), "{page}");
     assert!(page.contains("6 of 6, 100 in 100"));
-    let first = see(&county, Role::Reviewer, "/season?year=2025&from=22&to=25").text();
+    let first = county.see(Role::Reviewer, "/season?year=2025&from=22&to=25").text();
     assert!(!first.contains("Beside the same weeks") && !first.contains("class=\"c-before\""));
 }
 
 #[test]
 fn small_counts_are_told_to_those_who_see_the_records() {
     let county = oaks();
-    let reader = see(&county, Role::Reader, "/season?year=2026&from=22&to=25").text();
+    let reader = county.see(Role::Reader, "/season?year=2026&from=22&to=25").text();
     let cells = row(&reader, "Oak");
     assert_eq!(cells, ["under 5", "7 of 9", "under 5", "under 5", "8 of 11"]);
     assert!(reader.contains("c-dot") && !reader.contains(">1 of 2<"), "{reader}");
@@ -101,26 +93,26 @@ fn small_counts_are_told_to_those_who_see_the_records() {
 #[test]
 fn filters_stand_in_the_address_and_in_the_form() {
     let county = oaks();
-    let page = see(&county, Role::Reviewer, "/season?township=Tern+Hollow&host=oak&year=2026&from=23&to=24").text();
+    let page = county.see(Role::Reviewer, "/season?township=Tern+Hollow&host=oak&year=2026&from=23&to=24").text();
     for chosen in
         ["value=\"Tern Hollow\" selected", "value=\"oak\" selected", "value=\"2026\" selected", "value=\"23\" selected"]
     {
         assert!(page.contains(chosen), "{chosen}");
     }
     assert_eq!(row(&page, "All inquiries"), ["7 of 9", "1 of 2", "8 of 11"]);
-    let nobody = see(&county, Role::Reviewer, "/season?township=Nowhere&year=2026&from=23&to=24").text();
+    let nobody = county.see(Role::Reviewer, "/season?township=Nowhere&year=2026&from=23&to=24").text();
     assert!(nobody.contains("None reported is not none there."), "{nobody}");
     for wrong in
         ["/season?year=pigeon", "/season?from=60", "/season/report?month=2026-13", "/season/report?month=pigeon"]
     {
-        assert_eq!(see(&county, Role::Admin, wrong).status, StatusCode::BAD_REQUEST, "{wrong}");
+        assert_eq!(county.see(Role::Admin, wrong).status, StatusCode::BAD_REQUEST, "{wrong}");
     }
 }
 
 #[test]
 fn the_report_of_a_month_says_what_came_and_what_became_of_it() {
     let county = oaks();
-    let page = see(&county, Role::Reviewer, "/season/report?month=2026-06").text();
+    let page = county.see(Role::Reviewer, "/season/report?month=2026-06").text();
     for fact in [
         "Report for June 2026",
         "11 inquiries came.",
@@ -136,11 +128,11 @@ fn the_report_of_a_month_says_what_came_and_what_became_of_it() {
         assert!(page.contains(fact), "{fact} is missing in:\n{page}");
     }
     assert!(!page.contains("Boxwood"));
-    let newest = see(&county, Role::Reviewer, "/season/report").text();
+    let newest = county.see(Role::Reviewer, "/season/report").text();
     assert!(newest.contains("Report for July 2026"), "the month of the newest inquiry: {newest}");
-    let reader = see(&county, Role::Reader, "/season/report?month=2026-06").text();
+    let reader = county.see(Role::Reader, "/season/report?month=2026-06").text();
     assert!(!reader.contains("3 of 11"), "{reader}");
-    let empty = see(&county, Role::Reviewer, "/season/report?month=2020-01").text();
+    let empty = county.see(Role::Reviewer, "/season/report?month=2020-01").text();
     assert!(empty.contains("0 inquiries came.") && empty.contains("None reported is not none there."));
 }
 
