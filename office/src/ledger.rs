@@ -4,6 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+pub use dooryard_core::inquiry::{named_causes, stops};
 use dooryard_core::{
     Result,
     ids::RecordId,
@@ -159,17 +160,6 @@ impl Ledger {
     }
 }
 
-/// Causes and chances out of a diagnosis' `causes`.
-pub fn named_causes(causes: Option<&Json>) -> Vec<(String, Option<u8>)> {
-    let items = causes.and_then(Json::as_array).into_iter().flatten();
-    items
-        .filter_map(|c| {
-            let percent = c.get("percent").and_then(Json::as_u64).and_then(|p| u8::try_from(p).ok());
-            Some((c.get("cause")?.as_str()?.to_owned(), percent))
-        })
-        .collect()
-}
-
 /// Whether an alert seals something that belongs to no inquiry.
 pub fn seals_alone(alert: &Summary) -> bool {
     !alert.fields.contains_key("released") && reference(alert, "inquiry").is_none()
@@ -216,11 +206,6 @@ pub fn opened_ms(inquiry: &Summary) -> i64 {
 /// Where an inquiry stands; with no word from the office, it is open.
 pub fn status(inquiry: &Summary) -> &str {
     inquiry.text("status").unwrap_or("open")
-}
-
-/// Stops raised in an inquiry.
-pub fn stops(fields: Option<&Json>) -> Vec<&str> {
-    fields.and_then(Json::as_array).into_iter().flatten().filter_map(Json::as_str).collect()
 }
 
 fn by_inquiry(rows: Vec<Summary>) -> BTreeMap<RecordId, Vec<Summary>> {

@@ -15,7 +15,6 @@ use dooryard_core::{Error, photo};
 use serde_json::{Map, json};
 use tempfile::NamedTempFile;
 
-use super::call::first_plant;
 use crate::{
     page::{
         frame::Here,
@@ -25,6 +24,7 @@ use crate::{
     },
     people::{Act, Visitor},
 };
+use dooryard_core::inquiry::first_plant;
 
 /// Photos that are taken at once.
 const MOST: usize = 20;

@@ -2,14 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dooryard_core::{
-    notebook::HistoryEntry,
-    record::{Kind, Privacy, Type, fields_of},
-    words::Argument,
-};
 use serde_json::Value as Json;
 
-use super::{say::Say, words::sentence_case};
+use super::say::Say;
+use crate::{
+    notebook::HistoryEntry,
+    record::{Kind, Privacy, Type, fields_of},
+    words::{Argument, sentence_case},
+};
 
 /// What one save wrote.
 #[derive(Clone, PartialEq, Debug)]

@@ -1,9 +1,10 @@
 //! The look that is asked now, ready to be drawn: question, how to look, why this one, and the answers with their keys.
 
-use dooryard_core::key::{Character, Cost, Differential, Effect, Look, NextLooks, Status};
-
-use super::{looks::Answer, speech::Speech};
-use crate::page::percent;
+use super::Speech;
+use crate::{
+    inquiry::Answer,
+    key::{Character, Cost, Differential, Effect, Look, NextLooks, Status, percent},
+};
 
 /// A move of a cause that is told.
 const TOLD: f64 = 0.02;
@@ -13,35 +14,47 @@ const EFFECTS: usize = 3;
 const KEYS: &str = "123456789abcdefghijklmnopqrstuvw";
 
 /// The look.
-pub(super) struct LookView {
-    pub(super) character: String,
-    pub(super) label: String,
-    pub(super) ask: String,
-    pub(super) how: String,
-    pub(super) cost: String,
+#[derive(Clone, PartialEq, Debug)]
+pub struct LookView {
+    /// Id of the character.
+    pub character: String,
+    /// What it is called.
+    pub label: String,
+    /// The question.
+    pub ask: String,
+    /// How to look.
+    pub how: String,
+    /// What it costs, in words.
+    pub cost: String,
     /// Several states can be there at once.
-    pub(super) multi: bool,
+    pub multi: bool,
     /// Why this one, a sentence each.
-    pub(super) why: Vec<String>,
-    pub(super) states: Vec<StateView>,
+    pub why: Vec<String>,
+    /// The states in the order of the pack.
+    pub states: Vec<StateView>,
     /// What it says where no state is picked: `could_not_tell`, or `not_looked`, which stands there until somebody looks.
-    pub(super) whole: &'static str,
-    pub(super) comfort: u8,
+    pub whole: &'static str,
+    /// How sure the looker said to be, 1 to 3; 0 where nobody said.
+    pub comfort: u8,
 }
 
 /// One state.
-pub(super) struct StateView {
-    pub(super) id: String,
+#[derive(Clone, PartialEq, Debug)]
+pub struct StateView {
+    /// Its id.
+    pub id: String,
     /// The key that picks it.
-    pub(super) key: String,
-    pub(super) text: String,
+    pub key: String,
+    /// Its words.
+    pub text: String,
     /// Nothing is wrong here.
-    pub(super) normal: bool,
-    pub(super) picked: bool,
+    pub normal: bool,
+    /// It was picked before.
+    pub picked: bool,
 }
 
 /// The look at a character, with what was answered before.
-pub(super) fn look(
+pub fn look(
     character: &Character,
     next: &NextLooks,
     found: &Differential,
@@ -51,16 +64,16 @@ pub(super) fn look(
     let states = character.states.iter().enumerate().map(|(at, state)| StateView {
         id: state.id.clone(),
         key: KEYS.get(at..=at).unwrap_or_default().to_owned(),
-        text: state.text.get(speech.language).to_owned(),
+        text: state.text.get(speech.words.0).to_owned(),
         normal: at == character.normal,
         picked: before.seen.contains(&state.id),
     });
     let nothing_picked = before.seen.is_empty();
     LookView {
         character: character.id.clone(),
-        label: character.label.get(speech.language).to_owned(),
-        ask: character.ask.get(speech.language).to_owned(),
-        how: character.how.get(speech.language).to_owned(),
+        label: character.label.get(speech.words.0).to_owned(),
+        ask: character.ask.get(speech.words.0).to_owned(),
+        how: character.how.get(speech.words.0).to_owned(),
         cost: cost(character.cost, speech),
         multi: character.multi,
         why: why(character, next, found, speech),
@@ -75,25 +88,25 @@ pub(super) fn look(
 }
 
 /// What a look costs, in words.
-pub(super) fn cost(cost: Cost, speech: &Speech<'_>) -> String {
+pub fn cost(cost: Cost, speech: &Speech<'_>) -> String {
     let (minutes, _) = speech.pack.settings.look_cost(cost);
     let id = match cost {
-        Cost::Glance => "desk-cost-glance",
-        Cost::Touch => "desk-cost-touch",
-        Cost::Knife => "desk-cost-knife",
-        Cost::Dig => "desk-cost-dig",
-        Cost::Lab => "desk-cost-lab",
+        Cost::Glance => "key-cost-glance",
+        Cost::Touch => "key-cost-touch",
+        Cost::Knife => "key-cost-knife",
+        Cost::Dig => "key-cost-dig",
+        Cost::Lab => "key-cost-lab",
     };
-    speech.frame.with(id, [("minutes", &format!("{minutes:.0}"))])
+    speech.words.with(id, [("minutes", &format!("{minutes:.0}"))])
 }
 
 fn why(character: &Character, next: &NextLooks, found: &Differential, speech: &Speech<'_>) -> Vec<String> {
     let mut why = Vec::new();
     if next.first.contains(&character.id) {
-        why.push(speech.frame.say("desk-why-always"));
+        why.push(speech.words.say("key-why-always"));
     }
     let Some(look) = next.looks.iter().find(|l| l.character == character.id) else {
-        why.push(speech.frame.say("desk-why-little"));
+        why.push(speech.words.say("key-why-little"));
         return why;
     };
     why.extend(effects(look, character, speech));
@@ -104,9 +117,9 @@ fn why(character: &Character, next: &NextLooks, found: &Differential, speech: &S
     let n = percent(look.changes_advice);
     why.push(match name {
         Some(group) if look.changes_advice >= TOLD => {
-            speech.frame.with("desk-why-advice", [("n", &n), ("group", &group.name.get(speech.language))])
+            speech.words.with("key-why-advice", [("n", &n), ("group", &group.name.get(speech.words.0))])
         }
-        _ => speech.frame.say("desk-why-same-advice"),
+        _ => speech.words.say("key-why-same-advice"),
     });
     why
 }
@@ -120,9 +133,7 @@ fn effects(look: &Look, character: &Character, speech: &Speech<'_>) -> Vec<Strin
         let first = e.moves.first()?;
         let (from, to) = (percent(first.from), percent(first.to));
         let (answer, cause) = (speech.state(&character.id, &e.state), speech.cause(&first.cause));
-        Some(
-            speech.frame.with("desk-why-moves", [("answer", &answer), ("cause", &cause), ("from", &from), ("to", &to)]),
-        )
+        Some(speech.words.with("key-why-moves", [("answer", &answer), ("cause", &cause), ("from", &from), ("to", &to)]))
     });
     told.collect()
 }

@@ -1,12 +1,13 @@
 //! Samples of an inquiry with their way: taken, handed over, at the laboratory, result. What has not come is said.
 
-use dooryard_core::{notebook::Record, record::Kind, words::Argument};
 use serde_json::Value as Json;
 
-use super::{
-    gather::{Whole, reference},
-    say::Say,
-    words::{instant_ms, sentence_case},
+use super::say::Say;
+use crate::{
+    inquiry::{Whole, reference},
+    notebook::Record,
+    record::Kind,
+    words::{Argument, instant_ms, sentence_case},
 };
 
 /// One sample.

@@ -1,18 +1,20 @@
 //! What happened to an inquiry, oldest first: saves of one person in one sitting are told as one, changes one by one.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use dooryard_core::{
-    Code,
-    notebook::{Author, HistoryEntry},
-    record::{Kind, Role},
-    words::{Argument, Language},
-};
 use serde_json::Value as Json;
 
 use super::{
     saves::{Saved, Written, added_words, now_words, thing, written},
     say::Say,
+};
+use crate::{
+    Code,
+    ids::RecordId,
+    inquiry::Whole,
+    notebook::{Author, HistoryEntry},
+    record::{Kind, Role},
+    words::{Argument, Language},
 };
 
 /// One row of the history.
@@ -36,6 +38,33 @@ pub struct Happened {
 
 /// First saves of one person that lie this close together are one sitting, in milliseconds.
 const SITTING: i64 = 3 * 60 * 60 * 1000;
+
+/// The history of an inquiry, from every save of what belongs to it.
+pub fn of(whole: &Whole, history: &[(RecordId, Kind, Vec<HistoryEntry>)], say: Say<'_>) -> Vec<Happened> {
+    let mut saves = Vec::new();
+    for (id, kind, entries) in history {
+        let record = if *kind == Kind::Inquiry { Some(&whole.inquiry) } else { whole.records.get(id) };
+        let record = record.or_else(|| whole.site.as_ref().filter(|s| s.id == *id));
+        let called = match (kind, record) {
+            (Kind::Finding, Some(r)) => say.names.label(r.text("character").unwrap_or_default()).to_lowercase(),
+            (Kind::Plant, Some(r)) => say.names.host(r.text("host").unwrap_or_default()).to_lowercase(),
+            _ => String::new(),
+        };
+        // Of a field that two phones disagree on, every live value stands beside the others.
+        let disputed = record.into_iter().flat_map(|r| r.fields.iter().filter(|f| !f.others.is_empty()));
+        let live: BTreeSet<_> =
+            disputed.flat_map(|f| f.others.iter().chain([&f.shown]).map(|v| (v.change, f.name.as_str()))).collect();
+        let mut earlier: BTreeMap<&str, Option<&Json>> = BTreeMap::new();
+        for (at, entry) in entries.iter().enumerate() {
+            let beside = live.iter().filter(|(change, _)| *change == entry.change).map(|(_, name)| *name).collect();
+            let saved =
+                Saved { kind: *kind, called: called.clone(), first: at == 0, earlier: earlier.clone(), beside, entry };
+            saves.push(saved);
+            earlier.extend(entry.wrote.iter().map(|(name, value)| (name.as_str(), value.as_ref())));
+        }
+    }
+    tell(saves, say)
+}
 
 /// Tells the history. Saves may come in any order.
 pub fn tell(mut saves: Vec<Saved<'_>>, say: Say<'_>) -> Vec<Happened> {
@@ -162,16 +191,14 @@ fn change(save: &Saved<'_>, say: Say<'_>) -> Happened {
 
 #[cfg(test)]
 mod tests {
-    use std::collections::BTreeSet;
-
-    use dooryard_core::{
+    use crate::{
         ids::{DeviceId, Hash32},
         words::Words,
     };
     use serde_json::json;
 
     use super::*;
-    use crate::page::{sample, words::When};
+    use crate::{tell::tests as sample, words::When};
 
     fn told(language: Language, saves: Vec<Saved<'_>>) -> Vec<Happened> {
         let (names, when) = (sample::names(), When::at_ms(1_784_600_000_000));

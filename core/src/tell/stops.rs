@@ -2,39 +2,38 @@
 
 use std::collections::BTreeMap;
 
-use dooryard_core::key::{RaisedStop, StopKind};
-
-use super::speech::Speech;
+use super::Speech;
+use crate::key::{RaisedStop, StopKind};
 
 /// A stop on the page.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub(super) struct Halt {
+pub struct Halt {
     /// Its id.
-    pub(super) id: String,
+    pub id: String,
     /// `Stop: a wire is near`.
-    pub(super) head: String,
+    pub head: String,
     /// The words to read out.
-    pub(super) text: String,
+    pub text: String,
     /// What raised it, where a page can say so.
-    pub(super) because: String,
+    pub because: String,
 }
 
 /// The stops that halt, in the order in which they are shown. Notes stand with the advice.
-pub(super) fn halts(stops: &[RaisedStop], speech: &Speech<'_>) -> Vec<Halt> {
+pub fn halts(stops: &[RaisedStop], speech: &Speech<'_>) -> Vec<Halt> {
     stops.iter().filter(|stop| stop.kind != StopKind::Note).map(|stop| halt(stop, speech)).collect()
 }
 
 fn halt(stop: &RaisedStop, speech: &Speech<'_>) -> Halt {
-    let title = stop.title.get(speech.language);
+    let title = stop.title.get(speech.words.0);
     let mut letters = title.chars();
     let small = letters.next().map(|c| c.to_lowercase().to_string()).unwrap_or_default() + letters.as_str();
     let questions: BTreeMap<&str, &str> =
-        speech.pack.questions.iter().map(|q| (q.id.as_str(), q.ask.get(speech.language))).collect();
+        speech.pack.questions.iter().map(|q| (q.id.as_str(), q.ask.get(speech.words.0))).collect();
     let why: Vec<String> = stop.because.iter().filter_map(|why| because(why, &questions, speech)).collect();
     Halt {
         id: stop.id.clone(),
-        head: speech.frame.with("desk-stop-head", [("what", &small)]),
-        text: stop.text.get(speech.language).to_owned(),
+        head: speech.words.with("key-stop-head", [("what", &small)]),
+        text: stop.text.get(speech.words.0).to_owned(),
         because: why.join(" "),
     }
 }
@@ -45,14 +44,14 @@ fn because(why: &str, questions: &BTreeMap<&str, &str>, speech: &Speech<'_>) -> 
         return None;
     }
     if let Some(ask) = questions.get(why) {
-        return Some(speech.frame.with("desk-because-question", [("ask", ask)]));
+        return Some(speech.words.with("key-because-question", [("ask", ask)]));
     }
     let found = why.split_once('.').filter(|(character, _)| speech.pack.character(character).is_some());
     Some(match found {
         Some((character, state)) => {
             let what = format!("{}: {}", speech.label(character), speech.state(character, state));
-            speech.frame.with("desk-because-finding", [("what", &what)])
+            speech.words.with("key-because-finding", [("what", &what)])
         }
-        None => speech.frame.with("desk-because-words", [("words", &why)]),
+        None => speech.words.with("key-because-words", [("words", &why)]),
     })
 }

@@ -1,15 +1,13 @@
 //! What the page of an inquiry speaks with, and the registry's own words: kinds, fields, words of its lists.
 
-use dooryard_core::{
-    key::{ProbabilityWord, stop_id},
-    record::{Kind, Type, fields_of},
-    words::{Argument, Words},
-};
 use serde_json::Value as Json;
 
-use super::{
-    names::Names,
-    words::{When, sentence_case, spaced},
+use super::names::Names;
+use crate::{
+    inquiry::named_causes,
+    key::{ProbabilityWord, stop_id},
+    record::{Kind, Type, fields_of},
+    words::{Argument, When, Words, number, sentence_case, spaced},
 };
 
 /// Names of the pack, times, and the language of whoever reads.
@@ -133,7 +131,7 @@ impl Say<'_> {
                 self.comfort(value.as_i64().unwrap_or(0)).unwrap_or_else(|| value.to_string())
             }
             (_, "causes" | "blind", Json::Array(_)) => {
-                let named = crate::ledger::named_causes(Some(value));
+                let named = named_causes(Some(value));
                 self.list(&named.iter().map(|(id, p)| self.cause(id, *p)).collect::<Vec<_>>())
             }
             _ => {
@@ -146,7 +144,7 @@ impl Say<'_> {
     fn typed(&self, ty: Option<Type>, value: &Json) -> String {
         match (ty, value) {
             (_, Json::Bool(yes)) => self.say(if *yes { "registry-yes" } else { "registry-no" }),
-            (_, Json::Number(n)) => n.as_u64().map_or_else(|| n.to_string(), super::words::number),
+            (_, Json::Number(n)) => n.as_u64().map_or_else(|| n.to_string(), number),
             (_, Json::Null) => self.say("registry-nothing"),
             (Some(Type::List(item)), Json::Array(items)) => {
                 self.list(&items.iter().map(|i| self.typed(Some(*item), i)).collect::<Vec<_>>())
@@ -193,11 +191,11 @@ pub fn lower_first(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use dooryard_core::words::Language;
+    use crate::words::Language;
     use serde_json::json;
 
     use super::*;
-    use crate::page::sample;
+    use crate::tell::tests as sample;
 
     #[test]
     fn every_word_field_and_kind_of_the_registry_has_words_in_both_languages() {

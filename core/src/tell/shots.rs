@@ -1,11 +1,11 @@
 //! The photos of an inquiry: what each shows, when and by whom it was taken.
 
-use dooryard_core::{notebook::Record, record::Kind};
-
-use super::{
-    gather::{Whole, reference},
-    say::Say,
-    words::{COUNTY, sentence_case},
+use super::say::Say;
+use crate::{
+    inquiry::{Whole, reference},
+    notebook::Record,
+    record::Kind,
+    words::sentence_case,
 };
 
 /// A photo.
@@ -57,5 +57,5 @@ fn photographer<'a>(whole: &'a Whole, photo: &'a Record) -> Option<&'a str> {
 /// Local time as the camera wrote it, with or without its offset.
 fn taken(text: &str, say: Say<'_>) -> String {
     let civil = text.get(..19).and_then(|t| t.parse::<jiff::civil::DateTime>().ok());
-    civil.map_or_else(|| text.to_owned(), |at| say.when.full(&format!("{at}[{COUNTY}]")))
+    civil.map_or_else(|| text.to_owned(), |at| say.when.full(&format!("{at}[{}]", say.when.zone())))
 }

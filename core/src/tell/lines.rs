@@ -1,9 +1,12 @@
 //! The lines under the headings of an inquiry: what it is called, how it came, who said what, what was agreed.
 
-use dooryard_core::{notebook::Record, words::Argument};
 use serde_json::Value as Json;
 
-use super::{place, say::Say, words::sentence_case};
+use super::{place, say::Say};
+use crate::{
+    notebook::Record,
+    words::{Argument, sentence_case},
+};
 
 /// `Maple; Oak, Harrow township`: names of hosts may hold commas of their own.
 pub fn title(plants: &[&Record], site: Option<&Record>, say: Say<'_>) -> String {

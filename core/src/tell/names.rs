@@ -2,14 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dooryard_core::{
+use super::say::lower_first;
+use crate::{
     key::{Escalate, Language, Pack, Text, stop_id, under_seal},
-    words::Words,
-};
-
-use super::{
-    say::lower_first,
-    words::{sentence_case, spaced},
+    words::{Words, sentence_case, spaced},
 };
 
 /// Names out of one pack.
@@ -47,7 +43,7 @@ pub struct Character {
 }
 
 impl Character {
-    fn of(c: &dooryard_core::key::Character, language: Language) -> Self {
+    fn of(c: &crate::key::Character, language: Language) -> Self {
         let part = serde_json::to_value(c.part).ok().and_then(|p| p.as_str().map(str::to_owned));
         Self {
             label: c.label.get(language).to_owned(),

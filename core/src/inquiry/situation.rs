@@ -1,10 +1,8 @@
 //! What is known of an inquiry beside the findings: everything that was written of it, read for danger; the stops of its
 //! record; the answer of a laboratory.
 
-use dooryard_core::{advice::Situation, ids::RecordId, record::Kind};
-
-use super::gather::{Whole, reference};
-use crate::ledger::stops;
+use super::{Whole, reference, stops};
+use crate::{advice::Situation, ids::RecordId, record::Kind};
 
 /// Texts of an inquiry in which somebody may speak of a danger.
 const TEXTS: [(Kind, &str); 5] = [

@@ -1,9 +1,10 @@
 //! The causes as they stand while somebody is on the line: words and numbers, where each stood before, for and against.
 
-use dooryard_core::key::{Band, Differential, RankedCause, Reason, Said};
-
-use super::speech::Speech;
-use crate::page::{percent, words::sentence_case};
+use super::Speech;
+use crate::{
+    key::{Band, Differential, RankedCause, Reason, Said, percent},
+    words::sentence_case,
+};
 
 /// Causes shown.
 const SHOWN: usize = 6;
@@ -11,38 +12,47 @@ const SHOWN: usize = 6;
 const REASONS: usize = 3;
 
 /// The causes on the page.
-pub(super) struct Causes {
-    pub(super) rows: Vec<Row>,
+#[derive(Clone, PartialEq, Debug)]
+pub struct Causes {
+    /// Causes that the findings raise, best first.
+    pub rows: Vec<Row>,
     /// That nothing stands out, or what else has to be said first; may be empty.
-    pub(super) said: String,
+    pub said: String,
     /// What is not shown, and that none of them is possible, too.
-    pub(super) rest: String,
+    pub rest: String,
 }
 
 /// One cause.
-pub(super) struct Row {
-    pub(super) name: String,
-    pub(super) word: &'static str,
-    pub(super) percent: u8,
+#[derive(Clone, PartialEq, Debug)]
+pub struct Row {
+    /// Its name.
+    pub name: String,
+    /// The word for its chance.
+    pub word: &'static str,
+    /// Its chance in a hundred.
+    pub percent: u8,
     /// Where it stood before the last answer, when that was elsewhere.
-    pub(super) was: Option<u8>,
-    pub(super) for_: String,
-    pub(super) against: String,
-    pub(super) unlooked: String,
+    pub was: Option<u8>,
+    /// What speaks for it.
+    pub for_: String,
+    /// What speaks against it.
+    pub against: String,
+    /// What would say more, and nobody looked at; empty where nothing would.
+    pub unlooked: String,
 }
 
 /// The causes as they are, beside those of before the last answer.
-pub(super) fn causes(found: &Differential, before: Option<&Differential>, speech: &Speech<'_>) -> Causes {
+pub fn causes(found: &Differential, before: Option<&Differential>, speech: &Speech<'_>) -> Causes {
     let raised: Vec<&RankedCause> = found.ranked.iter().filter(|r| r.band != Band::Idle).collect();
     let rows: Vec<Row> = raised.iter().take(SHOWN).map(|r| row(r, before, speech)).collect();
     let more = found.ranked.len() - rows.len();
-    let say = |id: &str| speech.frame.say(id);
+    let say = |id: &str| speech.words.say(id);
     let said = match (rows.is_empty(), found.look_again) {
-        (true, _) => say("desk-causes-none"),
-        (false, true) => say("desk-causes-open"),
+        (true, _) => say("key-causes-none"),
+        (false, true) => say("key-causes-open"),
         (false, false) => String::new(),
     };
-    let rest = speech.frame.with("desk-causes-rest", [("n", &more), ("none", &percent(found.none_share))]);
+    let rest = speech.words.with("key-causes-rest", [("n", &more), ("none", &percent(found.none_share))]);
     Causes { rows, said, rest }
 }
 
@@ -52,12 +62,12 @@ fn row(r: &RankedCause, before: Option<&Differential>, speech: &Speech<'_>) -> R
     let told = |reasons: &[Reason]| -> String {
         let told = if speech.is_regulated(&r.cause) { &[] } else { reasons };
         let said: Vec<String> = told.iter().take(REASONS).map(|reason| said(reason, speech)).collect();
-        if said.is_empty() { speech.frame.say("desk-reason-none") } else { said.join("; ") }
+        if said.is_empty() { speech.words.say("key-reason-none") } else { said.join("; ") }
     };
     let unlooked: Vec<String> = r.unlooked.iter().take(REASONS).map(|c| speech.label(c).to_lowercase()).collect();
     Row {
         name: speech.cause(&r.cause),
-        word: r.word.text(speech.language),
+        word: r.word.text(speech.words.0),
         percent: now,
         was: was.filter(|was| *was != now),
         for_: told(&r.for_),
@@ -71,7 +81,7 @@ fn said(reason: &Reason, speech: &Speech<'_>) -> String {
     let what = format!("{}: {}", speech.label(&reason.character), states.join(" / "));
     match reason.said {
         Said::Seen => what,
-        Said::Absent => speech.frame.with("desk-reason-absent", [("what", &what)]),
-        Said::Unpicked => speech.frame.with("desk-reason-unpicked", [("what", &what)]),
+        Said::Absent => speech.words.with("key-reason-absent", [("what", &what)]),
+        Said::Unpicked => speech.words.with("key-reason-unpicked", [("what", &what)]),
     }
 }

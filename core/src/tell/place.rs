@@ -1,12 +1,13 @@
 //! Where, and who asked: coarse unless somebody asks for more.
 
-use dooryard_core::{
+use serde_json::Value as Json;
+
+use super::say::Say;
+use crate::{
+    inquiry::is_gone,
     notebook::Record,
     words::{Argument, Words},
 };
-use serde_json::Value as Json;
-
-use super::{gather::is_gone, say::Say};
 
 /// How much is shown.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -136,11 +137,14 @@ fn feet(metres: &str, say: Say<'_>) -> String {
 
 #[cfg(test)]
 mod tests {
-    use dooryard_core::record::Kind;
+    use crate::record::Kind;
     use serde_json::json;
 
     use super::*;
-    use crate::page::{names::Names, sample, words::When};
+    use crate::{
+        tell::{Names, tests as sample},
+        words::When,
+    };
 
     fn told<T>(tell: impl FnOnce(Say<'_>) -> T) -> T {
         tell(Say { names: &Names::default(), when: &When::at_ms(0), words: Words::default() })
