@@ -31,6 +31,7 @@ pub mod record;
 pub mod sign;
 pub mod table;
 pub mod tell;
+pub mod view;
 pub mod words;
 
 pub use error::{Code, Error, Result};

@@ -89,7 +89,7 @@ pub fn raised(pack: &Pack, whole: &Whole, now: &When) -> Result<Vec<RaisedStop>>
     };
     add(situation(whole, None).stops(pack));
     for plant in whole.of(Kind::Plant) {
-        add(Known::of(pack, whole, plant, now)?.map(|known| known.advice.stops).unwrap_or_default());
+        add(on_plant(pack, whole, plant, now)?);
     }
     // What raised a stop is told once, whichever plant told it.
     let mut once: Vec<(&str, String)> = Vec::new();
@@ -99,6 +99,17 @@ pub fn raised(pack: &Pack, whole: &Whole, now: &When) -> Result<Vec<RaisedStop>>
         }
     }
     Ok(pack.stops_for(&once))
+}
+
+fn on_plant(pack: &Pack, whole: &Whole, plant: &Record, now: &When) -> Result<Vec<RaisedStop>> {
+    let host = plant.text("host").unwrap_or_default();
+    let (given, _) = observations(pack, host, day_of(whole, now), &whole.findings_on(plant.id));
+    if pack.host(host).is_none() {
+        // Which plant it is need not be known for a finding to be dangerous.
+        return Ok(pack.raise_stops(&given.findings));
+    }
+    let found = pack.differential(&given)?;
+    Ok(Advice::of(pack, &given, &found, &situation(whole, Some(plant.id))).stops)
 }
 
 /// Writes down every stop that stands. Gives whether one is new. None is ever taken out.

@@ -33,8 +33,7 @@ impl FromStr for PageKey {
 
     fn from_str(text: &str) -> Result<Self> {
         let parts = text.split_once('.').and_then(|(ms, row)| Some((ms.parse().ok()?, row.parse().ok()?)));
-        let (changed_ms, row) =
-            parts.ok_or_else(|| Error::refused(Code::Schema, "that is no place in a list"))?;
+        let (changed_ms, row) = parts.ok_or_else(|| Error::refused(Code::Schema, "that is no place in a list"))?;
         Ok(Self { changed_ms, row })
     }
 }

@@ -3,12 +3,7 @@
 use rusqlite::params;
 
 use super::{open::Notebook, replies::Way};
-use crate::{
-    error::Result,
-    ids::RecordId,
-    log::Head,
-    record::Kind,
-};
+use crate::{error::Result, ids::RecordId, log::Head, record::Kind};
 
 /// Records of which a change of this device (the first parameter) is in no bundle yet, and all that they belong to, step by
 /// step. Not what else is at the same site: the fields left out are those that name one.
@@ -54,7 +49,8 @@ impl Notebook {
             "SELECT r.kind, count(DISTINCT c.rec), count(*) FROM log l JOIN change c ON c.log = l.id AND c.seq > l.handed_to
              JOIN record r ON r.rec = c.rec WHERE l.device = ?1 GROUP BY r.kind",
         )?;
-        let rows = query.query_map([device], |row| Ok((row.get::<_, u32>(0)?, row.get::<_, i64>(1)?, row.get::<_, i64>(2)?)))?;
+        let rows = query
+            .query_map([device], |row| Ok((row.get::<_, u32>(0)?, row.get::<_, i64>(1)?, row.get::<_, i64>(2)?)))?;
         for row in rows {
             let (kind, records, changes) = row?;
             found.changes += changes.unsigned_abs();

@@ -86,6 +86,12 @@ impl When {
         self.local(ms).map(|at| at.date())
     }
 
+    /// When this month began, milliseconds since 1970.
+    pub fn month_begins_ms(&self) -> i64 {
+        let first = self.today().first_of_month().to_zoned_datetime(self.now.time_zone().clone());
+        first.map_or(0, |at| at.timestamp().as_millisecond())
+    }
+
     /// The name of the zone in which times are said.
     pub fn zone(&self) -> &str {
         self.now.time_zone().iana_name().unwrap_or(COUNTY)
