@@ -14,9 +14,6 @@ mod observed;
 mod situation;
 mod whole;
 
-#[cfg(test)]
-pub(crate) mod tests;
-
 pub use answers::{Answer, Looker, answer, answered, own_findings, take_back, visit_today};
 pub use call::{CONSENTS, Call, Problem, first_plant};
 pub use known::{Known, raised, record_stops};

@@ -20,6 +20,7 @@ mod counted;
 mod damaged;
 mod due;
 mod enrolled;
+mod erase_folder;
 mod erased;
 mod gaps;
 mod identity;

@@ -9,7 +9,7 @@ use crate::{error::Result, ids::RecordId, log::Head, record::Kind};
 /// step. Not what else is at the same site: the fields left out are those that name one.
 pub(super) const UNHANDED: &str = "WITH RECURSIVE touched(rec) AS (
     SELECT c.rec FROM log l JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device = ?
-    UNION SELECT k.target FROM touched JOIN link k ON k.source = touched.rec WHERE k.field NOT IN (401, 501, 602, 906)
+    UNION SELECT k.target FROM touched JOIN link k ON k.source = touched.rec WHERE k.field NOT IN (113, 114, 120, 121, 401, 501, 602, 906)
     UNION SELECT k.source FROM touched JOIN link k ON k.target = touched.rec WHERE k.field IN (113, 114))";
 
 /// A record with what it refers to of its own (who asked, where), and all that hangs on it.

@@ -1,5 +1,7 @@
 //! Small parts that several screens share.
 
+use crate::ids::RecordId;
+
 /// One choice of a list.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Choice {
@@ -24,7 +26,7 @@ pub struct Line {
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Undo {
     /// The record to bring back.
-    pub record: crate::ids::RecordId,
+    pub record: RecordId,
     /// What was done: `Photo taken away.`
     pub text: String,
 }

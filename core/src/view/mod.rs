@@ -55,11 +55,11 @@ pub use reader::{Reader, Units, View};
 pub use records::{InquiryFilter, InquiryPage, InquiryRow, inquiries};
 pub use resume::{Resume, Screen, keep_place, leave_place};
 pub use sample::{SampleCard, SampleScreen, SampleStep, hand_over_sample, samples, take_sample, write_sample};
-pub use scene::{Scene, Shape, ShapeKind};
+pub use scene::{MapScene, MapShape, MapShapeKind};
 pub use shots::{
     Pending, ShotRow, ShotScreen, expect_shot, give_up_shot, import_photo, pending_shot, shots, skip_shot, take_shot,
 };
 pub use stops::{StopCard, StopScreen, read_stop, stop_screen};
 pub use tell::{TellGroup, TellScreen, tell, told_it};
 pub use think::{CauseCard, ThinkScreen, think};
-pub use today::{DueRow, Today, today};
+pub use today::{Today, today};

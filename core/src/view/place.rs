@@ -11,7 +11,7 @@ use super::{
     outline::Outline,
     reader::View,
     records::{is_sealed, title},
-    scene::{Scene, Spot, direction, moved, offset, scene},
+    scene::{MapScene, Spot, direction, moved, offset, scene},
     stops::{self, StopCard},
 };
 use crate::{
@@ -51,7 +51,7 @@ pub struct PlaceScreen {
     /// Earlier records near by, the nearest first.
     pub near: Vec<Near>,
     /// The scene.
-    pub scene: Scene,
+    pub scene: MapScene,
 }
 
 /// An earlier record near by.
@@ -299,7 +299,7 @@ pub fn set_place(
 ///
 /// # Errors
 /// As [`set_place`].
-pub fn move_pin(view: &View<'_>, inquiry: RecordId, scene: &Scene, x: f32, y: f32) -> Result<()> {
+pub fn move_pin(view: &View<'_>, inquiry: RecordId, scene: &MapScene, x: f32, y: f32) -> Result<()> {
     let east = f64::from(x - scene.width / 2.0) * scene.meters;
     let north = f64::from(scene.height / 2.0 - y) * scene.meters;
     let (latitude, longitude) = moved((scene.latitude, scene.longitude), east, north);

@@ -5,7 +5,7 @@ use super::{outline::Outline, reader::View};
 
 /// What a shape is.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
-pub enum ShapeKind {
+pub enum MapShapeKind {
     /// The county's outline: a heavy line.
     County,
     /// A township: a thin line.
@@ -28,9 +28,9 @@ pub enum ShapeKind {
 
 /// One shape.
 #[derive(Clone, PartialEq, Debug)]
-pub struct Shape {
+pub struct MapShape {
     /// What it is.
-    pub kind: ShapeKind,
+    pub kind: MapShapeKind,
     /// Across and down, in turn, in units of the screen.
     pub points: Vec<f32>,
     /// Radius of a circle; 0 where there is none.
@@ -41,13 +41,13 @@ pub struct Shape {
 
 /// The scene, for one size of the screen.
 #[derive(Clone, PartialEq, Debug)]
-pub struct Scene {
+pub struct MapScene {
     /// Width in units of the screen.
     pub width: f32,
     /// Height in units of the screen.
     pub height: f32,
     /// Shapes, the lowest first.
-    pub shapes: Vec<Shape>,
+    pub shapes: Vec<MapShape>,
     /// The same in words, a line each.
     pub twin: Vec<String>,
     /// Latitude of the middle, degrees, WGS 84. Handed back with a touch.
@@ -90,7 +90,7 @@ struct Canvas {
     meters: f64,
     width: f32,
     height: f32,
-    shapes: Vec<Shape>,
+    shapes: Vec<MapShape>,
 }
 
 impl Canvas {
@@ -99,15 +99,15 @@ impl Canvas {
         (self.width / 2.0 + to_f32(east / self.meters), self.height / 2.0 - to_f32(north / self.meters))
     }
 
-    fn line(&mut self, kind: ShapeKind, ring: &[(f64, f64)], text: &str) {
+    fn line(&mut self, kind: MapShapeKind, ring: &[(f64, f64)], text: &str) {
         let points = ring.iter().flat_map(|(lon, lat)| <[f32; 2]>::from(self.at(*lat, *lon))).collect();
-        self.shapes.push(Shape { kind, points, radius: 0.0, text: text.to_owned() });
+        self.shapes.push(MapShape { kind, points, radius: 0.0, text: text.to_owned() });
     }
 
-    fn spot(&mut self, kind: ShapeKind, spot: &Spot) {
+    fn spot(&mut self, kind: MapShapeKind, spot: &Spot) {
         let (x, y) = self.at(spot.latitude, spot.longitude);
         let radius = to_f32(spot.accuracy_m / self.meters);
-        self.shapes.push(Shape { kind, points: vec![x, y], radius, text: spot.text.clone() });
+        self.shapes.push(MapShape { kind, points: vec![x, y], radius, text: spot.text.clone() });
     }
 }
 
@@ -124,35 +124,45 @@ pub(super) fn scene(
     pin: Option<&Spot>,
     here: Option<&Spot>,
     records: &[Spot],
-) -> Scene {
+) -> MapScene {
     let (width, height) = (width.max(1.0), height.max(1.0));
     let (middle, meters) = frame(width.min(height), outline, pin, here);
     let mut canvas = Canvas { middle, meters, width, height, shapes: Vec::new() };
     for (name, rings) in &outline.townships {
-        rings.iter().for_each(|ring| canvas.line(ShapeKind::Township, ring, name));
+        rings.iter().for_each(|ring| canvas.line(MapShapeKind::Township, ring, name));
         if let Some(ring) = rings.first() {
             let (x, y) = label_of(&canvas, ring);
-            canvas.shapes.push(Shape { kind: ShapeKind::Label, points: vec![x, y], radius: 0.0, text: name.clone() });
+            canvas.shapes.push(MapShape {
+                kind: MapShapeKind::Label,
+                points: vec![x, y],
+                radius: 0.0,
+                text: name.clone(),
+            });
         }
     }
-    outline.rings.iter().for_each(|ring| canvas.line(ShapeKind::County, ring, &outline.county));
+    outline.rings.iter().for_each(|ring| canvas.line(MapShapeKind::County, ring, &outline.county));
     let step = nice(view, f64::from(width.min(height)) / 2.0 * meters / f64::from(RINGS));
     for n in 1..=RINGS {
         let far = step * f64::from(n);
         let radius = to_f32(far / meters);
         let points = vec![width / 2.0, height / 2.0];
-        canvas.shapes.push(Shape { kind: ShapeKind::Ring, points, radius, text: view.way_length(far) });
+        canvas.shapes.push(MapShape { kind: MapShapeKind::Ring, points, radius, text: view.way_length(far) });
     }
-    records.iter().for_each(|spot| canvas.spot(ShapeKind::Record, spot));
-    here.iter().for_each(|spot| canvas.spot(ShapeKind::Here, spot));
-    pin.iter().for_each(|spot| canvas.spot(ShapeKind::Pin, spot));
+    records.iter().for_each(|spot| canvas.spot(MapShapeKind::Record, spot));
+    here.iter().for_each(|spot| canvas.spot(MapShapeKind::Here, spot));
+    pin.iter().for_each(|spot| canvas.spot(MapShapeKind::Pin, spot));
     let edge = 24.0;
     let north = vec![width - edge, edge * 2.0, width - edge, edge];
-    canvas.shapes.push(Shape { kind: ShapeKind::North, points: north, radius: 0.0, text: view.say("phone-north") });
+    canvas.shapes.push(MapShape {
+        kind: MapShapeKind::North,
+        points: north,
+        radius: 0.0,
+        text: view.say("phone-north"),
+    });
     let long = to_f32(step / meters);
     let scale = vec![edge, height - edge, edge + long, height - edge];
-    canvas.shapes.push(Shape { kind: ShapeKind::Scale, points: scale, radius: 0.0, text: view.way_length(step) });
-    Scene {
+    canvas.shapes.push(MapShape { kind: MapShapeKind::Scale, points: scale, radius: 0.0, text: view.way_length(step) });
+    MapScene {
         width,
         height,
         shapes: canvas.shapes,

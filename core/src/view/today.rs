@@ -10,9 +10,6 @@ use super::{
 };
 use crate::{Result, notebook::DueAsk, words::sentence_case};
 
-/// What is asked for today.
-pub type DueRow = LaterRow;
-
 /// The first screen.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Today {
@@ -25,7 +22,7 @@ pub struct Today {
     /// Where somebody was; nothing at the first screen.
     pub resume: Option<Resume>,
     /// What is to be asked today or was before, the oldest first.
-    pub due: Vec<DueRow>,
+    pub due: Vec<LaterRow>,
     /// `and 3 more`; empty where these are all.
     pub due_more: String,
     /// What was begun and not put down, newest first.

@@ -30,6 +30,11 @@ macro_rules! files {
             "office-take-in",
             "page",
             "people",
+            "phone-ask",
+            "phone-keep",
+            "phone-photo",
+            "phone-today",
+            "phone-walk",
             "time"
         )
     };
