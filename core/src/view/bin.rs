@@ -30,7 +30,7 @@ pub struct BinRow {
     /// What stands in it.
     pub text: String,
     /// When it was last changed, that is taken away.
-    pub when: String,
+    pub at: String,
     /// Path of a small picture; empty where there is none.
     pub picture: String,
 }
@@ -79,7 +79,7 @@ fn bin_row(view: &View<'_>, row: &Summary) -> BinRow {
         record: row.id,
         head: if sealed { view.say("phone-sealed") } else { sentence_case(&view.telling().kind(row.kind, 1)) },
         text,
-        when: view.when.full_ms(row.changed_ms),
+        at: view.when.full_ms(row.changed_ms),
         picture: view.blob(row.fields.get("thumbnail")),
     }
 }

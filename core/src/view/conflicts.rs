@@ -53,7 +53,7 @@ pub struct Wrote {
     /// What, in words.
     pub what: String,
     /// When.
-    pub when: String,
+    pub at: String,
 }
 
 /// Conflicts shown at once.
@@ -112,7 +112,7 @@ fn row(view: &View<'_>, conflict: &Conflict) -> Result<Option<ConflictRow>> {
         about: format!("{}: {}", sentence_case(&thing(&record, say)), say.field(conflict.kind, &conflict.field)),
         wrote: by_time
             .iter()
-            .map(|v| Wrote { who: v.author.label.clone(), what: said(v), when: view.when.full_ms(v.at_ms) })
+            .map(|v| Wrote { who: v.author.label.clone(), what: said(v), at: view.when.full_ms(v.at_ms) })
             .collect(),
         end: view.say(if conflict.values.len() == 2 { "phone-conflict-two" } else { "phone-conflict-many" }),
         choices: kept

@@ -38,7 +38,7 @@ pub struct LaterRow {
     /// Its inquiry.
     pub inquiry: RecordId,
     /// `today`, `3 days late`, `Friday`, for the margin.
-    pub when: String,
+    pub at: String,
     /// It should have been asked before today.
     pub late: bool,
     /// Host and township; that it is under seal.
@@ -108,7 +108,7 @@ fn row(view: &View<'_>, f: &Summary, inquiry: RecordId, head: String, sealed: bo
     LaterRow {
         id: f.id,
         inquiry,
-        when: match (f.text("answered"), due) {
+        at: match (f.text("answered"), due) {
             (Some(day), _) => view.when.day(day),
             (None, Some(due)) => view.when.due(due),
             (None, None) => view.say("phone-no-day"),

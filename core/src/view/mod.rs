@@ -46,7 +46,7 @@ pub use inquiry::{HistoryPage, HistoryRow, InquiryScreen, PlantRow, Useful, hist
 pub use later::{LaterPage, LaterRow, answer_later, ask_later, later};
 pub use letter::{LetterScreen, PieceRow, leave_out, letter, letter_files, write_piece};
 pub use look::{AnswerRow, LookCard, LookRow, LookScreen, PartRows, answer, look, take_back};
-pub use outline::Outline;
+pub use outline::{Outline, Ring};
 pub use photo::{PhotoCard, PhotoScreen, caption, photo};
 pub use place::{Fix, Near, PlaceScreen, fix, move_pin, nudge_pin, place, set_place, write_place};
 pub use plant::{HostGroup, PlantScreen, plant, write_plant};

@@ -10,15 +10,18 @@ const FILE: &str = "outline.geojson";
 /// Most that it may weigh, bytes.
 const MOST: u64 = 4 << 20;
 
+/// Corners of one ring: longitude and latitude in degrees, WGS 84; the last is the first.
+pub type Ring = Vec<(f64, f64)>;
+
 /// The county's lines, as far as the file has them. Corners are longitude and latitude in degrees, WGS 84.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Outline {
     /// Name of the county; empty where there is none.
     pub county: String,
     /// Rings of its outline.
-    pub rings: Vec<Vec<(f64, f64)>>,
+    pub rings: Vec<Ring>,
     /// Townships by name, with the rings of each.
-    pub townships: Vec<(String, Vec<Vec<(f64, f64)>>)>,
+    pub townships: Vec<(String, Vec<Ring>)>,
 }
 
 impl Outline {
@@ -55,13 +58,13 @@ impl Outline {
 
     /// Name of the township in which a place lies; nothing outside of all.
     pub fn township_of(&self, latitude: f64, longitude: f64) -> Option<&str> {
-        let here = |(_, rings): &&(String, Vec<Vec<(f64, f64)>>)| inside(rings, longitude, latitude);
+        let here = |(_, rings): &&(String, Vec<Ring>)| inside(rings, longitude, latitude);
         self.townships.iter().find(here).map(|(name, _)| name.as_str())
     }
 }
 
 /// Rings of a polygon, or of several.
-fn rings(geometry: &Json) -> Vec<Vec<(f64, f64)>> {
+fn rings(geometry: &Json) -> Vec<Ring> {
     let coordinates = geometry.get("coordinates");
     let polygons: Vec<&Json> = match geometry.get("type").and_then(Json::as_str) {
         Some("Polygon") => coordinates.into_iter().collect(),
@@ -72,15 +75,15 @@ fn rings(geometry: &Json) -> Vec<Vec<(f64, f64)>> {
         let (lon, lat) = (pair.get(0)?.as_f64()?, pair.get(1)?.as_f64()?);
         ((-180.0..=180.0).contains(&lon) && (-90.0..=90.0).contains(&lat)).then_some((lon, lat))
     };
-    let ring = |ring: &Json| -> Option<Vec<(f64, f64)>> {
-        let corners: Option<Vec<(f64, f64)>> = ring.as_array()?.iter().map(corner).collect();
+    let ring = |ring: &Json| -> Option<Ring> {
+        let corners: Option<Ring> = ring.as_array()?.iter().map(corner).collect();
         corners.filter(|c| c.len() >= 4)
     };
     polygons.into_iter().filter_map(Json::as_array).flatten().filter_map(ring).collect()
 }
 
 /// Whether a point lies inside of rings: a ray from it crosses an odd number of their edges.
-fn inside(rings: &[Vec<(f64, f64)>], x: f64, y: f64) -> bool {
+fn inside(rings: &[Ring], x: f64, y: f64) -> bool {
     let mut odd = false;
     for ring in rings {
         for edge in ring.windows(2) {

@@ -53,7 +53,7 @@ pub struct Resume {
     /// The look that was asked; empty for the next one.
     pub look: String,
     /// When, as the margin says it.
-    pub when: String,
+    pub at: String,
     /// Host and township.
     pub head: String,
     /// `Left at: Looking.`
@@ -117,7 +117,7 @@ pub(super) fn resume(view: &View<'_>) -> Result<Option<Resume>> {
         inquiry,
         plant: kept.plant.and_then(|id| id.parse().ok()),
         look: kept.look,
-        when: view.when.clock_ms(kept.at_ms),
+        at: view.when.clock_ms(kept.at_ms),
         head: if sealed {
             view.say("phone-sealed")
         } else {

@@ -9,8 +9,8 @@ use super::{
     keeping::{HandedOver, ReplyTold},
     lists::InquiryScreen,
     pictures::{Pending, PhotoScreen, SampleScreen, ShotScreen},
-    screens::Screens,
     shared::{Screen, StopScreen, Undo},
+    shown::Screens,
     walking::{LetterScreen, LookScreen, TellScreen},
 };
 use crate::{

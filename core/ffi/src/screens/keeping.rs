@@ -120,7 +120,7 @@ pub struct Wrote {
     /// What, in words.
     pub what: String,
     /// When.
-    pub when: String,
+    pub at: String,
 }
 
 /// A page of the bin.
@@ -150,7 +150,7 @@ pub struct BinRow {
     /// What stands in it.
     pub text: String,
     /// When it was last changed, that is taken away.
-    pub when: String,
+    pub at: String,
     /// Path of a small picture; empty where there is none.
     pub picture: String,
 }

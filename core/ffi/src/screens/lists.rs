@@ -117,7 +117,7 @@ pub struct LaterRow {
     /// Its inquiry.
     pub inquiry: RecordId,
     /// `today`, `3 days late`, `Friday`, for the margin.
-    pub when: String,
+    pub at: String,
     /// It should have been asked before today.
     pub late: bool,
     /// Host and township; that it is under seal.

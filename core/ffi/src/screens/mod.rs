@@ -10,8 +10,8 @@ mod keeping;
 mod listening;
 mod lists;
 mod pictures;
-mod screens;
 mod shared;
+mod shown;
 mod walking;
 
 pub use asking::{
@@ -28,8 +28,8 @@ pub use lists::{
     Today, Useful,
 };
 pub use pictures::{Pending, PhotoCard, PhotoScreen, SampleCard, SampleScreen, SampleStep, ShotRow, ShotScreen};
-pub use screens::{Here, Screens, erase_notebook};
 pub use shared::{Choice, Language, Line, Reader, Resume, Screen, StopCard, StopScreen, Undo, Units};
+pub use shown::{Here, Screens, erase_notebook};
 pub use walking::{
     AnswerRow, CauseCard, LetterScreen, LookCard, LookRow, LookScreen, PartRows, PieceRow, TellGroup, TellScreen,
     ThinkScreen,

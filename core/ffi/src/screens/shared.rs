@@ -103,7 +103,7 @@ pub struct Resume {
     /// The look that was asked; empty for the next one.
     pub look: String,
     /// When, as the margin says it.
-    pub when: String,
+    pub at: String,
     /// Host and township.
     pub head: String,
     /// `Left at: Looking.`

@@ -14,7 +14,7 @@ fn an_inquiry_is_there_from_the_first_tap_and_opens_again_after_a_kill() {
     assert_eq!(page.rows[0].unfinished, "Not finished");
     let home = today(&view).unwrap();
     let resume = home.resume.unwrap();
-    assert_eq!((resume.screen, resume.inquiry, resume.when.as_str()), (Screen::Ask, inquiry, "10:42 am"));
+    assert_eq!((resume.screen, resume.inquiry, resume.at.as_str()), (Screen::Ask, inquiry, "10:42 am"));
     assert_eq!(home.date, "Monday 20 July");
     assert!(home.waits && home.waiting.starts_with("1 inquiry on this phone"), "{}", home.waiting);
     finish(&view, inquiry).unwrap();

@@ -88,7 +88,7 @@ fn a_conflict_is_told_with_who_wrote_what_when_in_both_languages_and_one_is_kept
     let screen = conflicts(&view, Some(inquiry)).unwrap();
     let row = screen.rows.iter().find(|r| r.record == plant).unwrap();
     assert_eq!(row.about, "A plant (tomato, pepper, potato): how many show it");
-    let wrote: Vec<String> = row.wrote.iter().map(|w| format!("{} {} {}", w.who, w.what, w.when)).collect();
+    let wrote: Vec<String> = row.wrote.iter().map(|w| format!("{} {} {}", w.who, w.what, w.at)).collect();
     assert_eq!(wrote, ["Office 9 10:42 am, 20 July", "Scout 3 12 10:47 am, 20 July"]);
     assert_eq!(row.end, "Written without having seen the first. Both are kept.");
     assert!(!row.as_note, "a plant has no note");
@@ -131,15 +131,8 @@ fn writing_one_field_settles_no_conflict_of_another() {
 fn a_reply_is_told_in_sentences_and_what_waits_says_why_once() {
     let phone = phone();
     let waiting = vec![("a".into(), "UNKNOWN_DEVICE".into()), ("b".into(), "UNKNOWN_DEVICE".into())];
-    let taken = crate::bundle::ReplyTaken {
-        number: 3,
-        received: 1,
-        photos_received: 2,
-        records: 7,
-        restored: true,
-        waiting,
-        ..crate::bundle::ReplyTaken::default()
-    };
+    let taken =
+        crate::bundle::ReplyTaken { number: 3, received: 1, photos_received: 2, records: 7, restored: true, waiting };
     let told = reply_told(&phone.view(), &taken);
     assert_eq!(told.lines[0], "The office has 1 change of this phone for certain.");
     assert_eq!((told.lines.len(), told.waiting.len()), (5, 1));

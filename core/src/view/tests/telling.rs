@@ -117,7 +117,7 @@ fn what_is_asked_later_is_due_answered_and_read_for_danger() {
     phone.clock.set(phone.clock.now_ms() + 86_400_000);
     let home = today(&phone.killed()).unwrap();
     assert_eq!(home.due.len(), 1);
-    assert_eq!((home.due[0].when.as_str(), home.due[0].late), ("1 day late", true));
+    assert_eq!((home.due[0].at.as_str(), home.due[0].late), ("1 day late", true));
     assert!(home.due[0].head.contains("Tomato"));
     let page = later(&phone.view(), false, "", 1).unwrap();
     let next = later(&phone.view(), false, &page.next, 1).unwrap();
@@ -126,7 +126,7 @@ fn what_is_asked_later_is_due_answered_and_read_for_danger() {
     let id = page.rows[0].id;
     answer_later(&phone.view(), id, "Yes, but the dog ate some and is sick", "", "same").unwrap();
     let done = later(&phone.killed(), true, "", 20).unwrap();
-    assert_eq!((done.rows.len(), done.rows[0].when.as_str()), (1, "21 July"));
+    assert_eq!((done.rows.len(), done.rows[0].at.as_str()), (1, "21 July"));
     assert!(done.rows[0].outcomes.iter().find(|o| o.id == "same").unwrap().chosen);
     assert!(!stop_screen(&phone.view(), inquiry).unwrap().unread.is_empty(), "an answer is read for danger");
     answer_later(&phone.view(), id, "", "", "").unwrap();
