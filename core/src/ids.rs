@@ -2,6 +2,8 @@
 
 use std::{fmt, str::FromStr};
 
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
+
 use crate::error::{Code, Error, Result};
 
 macro_rules! bytes_id {
@@ -155,6 +157,18 @@ impl AsRef<[u8]> for RecordId {
 impl fmt::Display for RecordId {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         uuid::Uuid::from_bytes(self.0).hyphenated().fmt(f)
+    }
+}
+
+impl Serialize for RecordId {
+    fn serialize<S: Serializer>(&self, to: S) -> std::result::Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for RecordId {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> std::result::Result<Self, D::Error> {
+        String::deserialize(from)?.parse().map_err(D::Error::custom)
     }
 }
 

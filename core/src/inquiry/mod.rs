@@ -7,6 +7,7 @@
 
 mod answers;
 mod call;
+mod call_write;
 mod known;
 mod letter;
 mod named;
@@ -16,6 +17,7 @@ mod whole;
 
 pub use answers::{Answer, Looker, answer, answered, own_findings, take_back, visit_today};
 pub use call::{CONSENTS, Call, Problem, first_plant};
+pub use call_write::Forget;
 pub use known::{Known, raised, record_stops};
 pub use letter::{Made, Occasioned, PIECE, Sending, Writing, keep, make};
 pub use named::named_causes;

@@ -79,6 +79,16 @@ impl Notebook {
         })?)
     }
 
+    /// How many changes are here that do not count, of all devices.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn waiting(&self) -> Result<u64> {
+        let inner = self.lock();
+        let sql = "SELECT count(*) FROM change WHERE waiting IS NOT NULL";
+        Ok(inner.conn.prepare_cached(sql)?.query_row([], |row| row.get::<_, i64>(0))?.unsigned_abs())
+    }
+
     /// Changes of a device that do not count, and why.
     ///
     /// # Errors

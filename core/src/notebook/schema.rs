@@ -15,6 +15,7 @@ const MIGRATIONS: &[&str] = &[
     include_str!("../../migrations/0002_lost.sql"),
     include_str!("../../migrations/0003_safe.sql"),
     include_str!("../../migrations/0004_turned.sql"),
+    include_str!("../../migrations/0005_waiting.sql"),
 ];
 
 /// The highest `user_version` that this version knows.

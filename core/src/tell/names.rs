@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::say::lower_first;
 use crate::{
-    key::{Escalate, Language, Pack, Text, stop_id, under_seal},
+    key::{Escalate, Language, Pack, StopKind, Text, stop_id, under_seal},
     words::{Words, sentence_case, spaced},
 };
 
@@ -23,6 +23,8 @@ pub struct Names {
     pub regulated: BTreeSet<String>,
     /// Findings, as (character, state), that only such a cause brings: seen, they seal the inquiry.
     pub suspect: Vec<(String, String)>,
+    /// Stops that warn and do not halt.
+    pub mild: BTreeSet<String>,
     /// What each stop is called and says, by id.
     pub stops: BTreeMap<String, (String, String)>,
     /// Characters by id.
@@ -88,6 +90,7 @@ impl Names {
             causes: pack.causes.iter().map(|c| (c.id.clone(), text(&c.name))).collect(),
             regulated: regulated.map(|c| c.id.clone()).collect(),
             suspect: suspect.map(|(c, s)| (c.id.clone(), s.id.clone())).collect(),
+            mild: pack.stops.iter().filter(|s| s.kind != StopKind::Stop).map(|s| s.id.clone()).collect(),
             stops: pack.stops.iter().map(|s| (s.id.clone(), (text(&s.title), text(&s.text)))).collect(),
             characters: pack.characters.iter().map(|c| (c.id.clone(), Character::of(c, language))).collect(),
             words: Words(language),

@@ -335,7 +335,7 @@ pub fn settle(view: &View<'_>, inquiry: RecordId) -> Result<()> {
 /// # Errors
 /// As [`settle`].
 pub fn settle_all(view: &View<'_>) -> Result<()> {
-    for (id, _) in view.notebook.drafts("typed ")? {
+    for (id, _) in view.notebook.drafts_after("typed ")? {
         let Ok(inquiry) = id.parse::<RecordId>() else { continue };
         match settle(view, inquiry) {
             Err(Error::NotFound(_)) | Ok(()) => {}

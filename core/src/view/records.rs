@@ -113,7 +113,7 @@ pub(super) fn rows(view: &View<'_>, found: &[Summary]) -> Result<Vec<InquiryRow>
     let sites: Vec<RecordId> = found.iter().filter_map(|row| row.text("site")?.parse().ok()).collect();
     let sites: BTreeMap<RecordId, Summary> =
         view.notebook.rows_of(&sites)?.into_iter().map(|row| (row.id, row)).collect();
-    let begun = view.notebook.drafts("begun ")?;
+    let begun = view.notebook.drafts_after("begun ")?;
     found
         .iter()
         .map(|inquiry| {

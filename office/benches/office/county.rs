@@ -18,7 +18,8 @@ pub const PHOTOS: usize = 4;
 /// Inquiries of one segment.
 const SEGMENT: usize = 100;
 
-const HOSTS: [&str; 12] = [
+/// Plants of the county.
+pub const HOSTS: [&str; 12] = [
     "oak",
     "rose",
     "tomato_family",
@@ -32,7 +33,8 @@ const HOSTS: [&str; 12] = [
     "squash",
     "bean",
 ];
-const CAUSES: [&str; 4] = ["girdling_roots", "planted_too_deep", "leaf_scorch", "apple_scab"];
+/// Causes that scouts named.
+pub const CAUSES: [&str; 4] = ["girdling_roots", "planted_too_deep", "leaf_scorch", "apple_scab"];
 const PARTS: [&str; 6] = ["margin", "tip", "midrib", "stalk", "underside", "base"];
 const SIGNS: [&str; 8] = ["brown", "yellow", "curled", "sticky", "holed", "wilted", "mottled", "grey"];
 

@@ -5,12 +5,12 @@ use dooryard_core::{
     Code, Error,
     ids::{DeviceId, LogId},
 };
-
+use serde::Serialize;
 use serde_json::json;
 
 use super::{pack_choice::PackChoice, tell::Tell};
 use crate::{
-    desk::Office as Desk,
+    desk::{DeviceHeld, DeviceRow, Office as Desk},
     page::{Names, When, count},
     report::Whole,
 };
@@ -39,26 +39,42 @@ pub fn correct_clock(office: &Desk, device: DeviceId, ahead: i64, from: u64, to:
     Ok(corrected)
 }
 
+/// A device with what is held of it, in one object.
+#[derive(Serialize)]
+struct Told<'a> {
+    #[serde(flatten)]
+    device: &'a DeviceRow,
+    #[serde(flatten)]
+    held: DeviceHeld,
+}
+
 /// Lists the devices.
 pub fn devices(office: &Desk, tell: &Tell) -> Result<()> {
     let rows = office.devices()?;
     for d in &rows {
+        let held = office.held_of(&d.device.parse()?)?;
         tell.say(
             || {
                 let mut notes = Vec::new();
-                if d.waiting > 0 {
-                    notes.push(format!("{} set aside", d.waiting));
+                if held.waiting > 0 {
+                    notes.push(format!("{} set aside", held.waiting));
                 }
-                if d.logs > 1 {
-                    notes.push(format!("{} logs", d.logs));
+                if held.logs > 1 {
+                    notes.push(format!("{} logs", held.logs));
                 }
                 if d.revoked {
                     notes.push("cut off".into());
                 }
                 let notes = if notes.is_empty() { String::new() } else { format!(" ({})", notes.join(", ")) };
-                format!("{:<14} {:<9} {}{notes}  {}", d.label, d.role, count(d.changes, "change", "changes"), d.device)
+                format!(
+                    "{:<14} {:<9} {}{notes}  {}",
+                    d.label,
+                    d.role,
+                    count(held.changes, "change", "changes"),
+                    d.device
+                )
             },
-            || serde_json::to_value(d).unwrap_or_default(),
+            || json!(Told { device: d, held }),
         );
     }
     Ok(())

@@ -11,7 +11,7 @@ use serde::Serialize;
 
 use super::Office;
 
-/// One device and what is held of it.
+/// One device.
 #[derive(Clone, PartialEq, Eq, Debug, Serialize)]
 pub struct DeviceRow {
     /// Its id, in hex.
@@ -22,6 +22,11 @@ pub struct DeviceRow {
     pub role: String,
     /// Whether it was cut off.
     pub revoked: bool,
+}
+
+/// What is held of a device.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize)]
+pub struct DeviceHeld {
     /// Logs of it: more than one after a restore.
     pub logs: u64,
     /// Changes held.
@@ -50,21 +55,26 @@ impl Office {
         let authority = self.notebook.authority()?;
         let mut rows = Vec::new();
         for (device, cert) in authority.devices() {
-            let mut logs: Vec<_> = self.notebook.runs_of(&device)?.into_iter().map(|(log, _)| log).collect();
-            logs.dedup();
-            let (changes, waiting) = self.notebook.count_of(&device)?;
             rows.push(DeviceRow {
                 device: device.to_string(),
                 label: cert.label.clone(),
                 role: cert.role.name().to_owned(),
                 revoked: authority.cut_off(&device).is_some(),
-                logs: logs.len() as u64,
-                changes,
-                waiting,
             });
         }
         rows.sort_by(|a, b| (&a.label, &a.device).cmp(&(&b.label, &b.device)));
         Ok(rows)
+    }
+
+    /// What is held of a device: goes over every change of it.
+    ///
+    /// # Errors
+    /// Of the stores.
+    pub fn held_of(&self, device: &DeviceId) -> Result<DeviceHeld> {
+        let mut logs: Vec<_> = self.notebook.runs_of(device)?.into_iter().map(|(log, _)| log).collect();
+        logs.dedup();
+        let (changes, waiting) = self.notebook.count_of(device)?;
+        Ok(DeviceHeld { logs: logs.len() as u64, changes, waiting })
     }
 
     /// The device with this id or label; of two with one label the one that was not cut off.

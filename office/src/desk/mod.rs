@@ -39,7 +39,7 @@ use std::{
 
 pub use admit::Admitted;
 pub use backup::OfficeBackup;
-pub use devices::DeviceRow;
+pub use devices::{DeviceHeld, DeviceRow};
 use dooryard_core::{
     Code, Error, Result,
     bundle::{Epoch, Opener},

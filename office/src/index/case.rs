@@ -2,12 +2,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use dooryard_core::{ids::RecordId, notebook::Summary, record::Kind};
+use dooryard_core::{
+    ids::RecordId,
+    key::stop_id,
+    notebook::Summary,
+    record::{Field, Kind, Privacy, Type, fields_of},
+};
 use jiff::civil::Date;
 
+use super::later::NO_DAY;
 use crate::{
     counts::{HostCount, may_count},
-    ledger::{Ledger, opened_ms, status, stops},
+    ledger::{Ledger, is_done, opened_ms, status, stops},
     page::Names,
 };
 
@@ -46,8 +52,44 @@ pub(super) struct Told {
     pub(super) causes: Vec<(String, Option<u8>)>,
     /// Why it was reviewed.
     pub(super) reviews: BTreeSet<String>,
+    /// A stop that halts was raised.
+    pub(super) halt: bool,
+    /// Private words stand in its records, also in those that were taken away.
+    pub(super) private: bool,
+    /// What is to be asked later.
+    pub(super) laters: Vec<FollowUp>,
     /// Names of the pack by which it is found: the records hold only ids.
     pub(super) names: String,
+}
+
+/// One follow-up.
+#[derive(Clone, PartialEq, Debug)]
+pub(super) struct FollowUp {
+    pub(super) id: RecordId,
+    pub(super) done: bool,
+    /// The day it is due; once it is done, the day of the answer where one was written.
+    pub(super) day: String,
+    pub(super) by: String,
+}
+
+impl FollowUp {
+    fn of(row: &Summary) -> Self {
+        let done = is_done(row);
+        let answered = row.text("answered").filter(|_| done);
+        let day = answered.or_else(|| row.text("due")).filter(|day| day.parse::<Date>().is_ok());
+        Self {
+            id: row.id,
+            done,
+            day: day.unwrap_or(NO_DAY).to_owned(),
+            by: row.text("by").unwrap_or_default().to_owned(),
+        }
+    }
+}
+
+/// Whether words of a private field stand in a record; of one in conflict it is taken to be so.
+fn has_private(row: &Summary) -> bool {
+    let is_word = |f: &&Field| f.class == Privacy::Private && !matches!(f.ty, Type::Ref(_));
+    row.conflicts > 0 || fields_of(row.kind).iter().filter(is_word).any(|f| row.fields.contains_key(f.name))
 }
 
 impl Case {
@@ -61,12 +103,18 @@ impl Case {
                 members.entry(inquiry).or_default().push(row);
             }
         }
+        let mut private: BTreeSet<RecordId> = BTreeSet::new();
+        for row in rows.iter().filter(|row| has_private(row)) {
+            private.extend(ledger.inquiries_of(row));
+        }
         let case = |id: &RecordId| {
             let members = members.remove(id).unwrap_or_default();
             Self {
                 id: *id,
                 sealed: ledger.sealed.contains(id),
-                told: listed.get(id).map(|row| Told::of(&ledger, row, &members, names)),
+                told: listed
+                    .get(id)
+                    .map(|row| Told { private: private.contains(id), ..Told::of(&ledger, row, &members, names) }),
                 members: members.iter().map(|row| row.id).collect(),
             }
         };
@@ -79,7 +127,7 @@ impl Told {
         let text = |field: &str| inquiry.text(field).map(str::to_owned);
         let at_site = |field: &str| ledger.site_of(inquiry).and_then(|site| site.text(field)).map(str::to_owned);
         let of = |kind: Kind| members.iter().filter(move |row| row.kind == kind);
-        let open = of(Kind::FollowUp).filter(|row| row.text("answered").is_none());
+        let open = of(Kind::FollowUp).filter(|row| !is_done(row));
         let hosts = HostCount::of_inquiry(ledger, inquiry.id, names);
         let mut causes = ledger.causes_of(inquiry.id);
         let found = hosts.iter().map(|host| host.name.clone());
@@ -103,6 +151,9 @@ impl Told {
             hosts,
             causes,
             reviews: of(Kind::Review).filter_map(|row| row.text("reason")).map(str::to_owned).collect(),
+            halt: stops(inquiry.fields.get("stops")).into_iter().any(|stop| !names.mild.contains(stop_id(stop))),
+            private: false,
+            laters: of(Kind::FollowUp).map(|row| FollowUp::of(row)).collect(),
             names: found.join("\n"),
         }
     }

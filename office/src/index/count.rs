@@ -8,32 +8,9 @@ use rusqlite::{Connection, Row, params_from_iter};
 use super::{
     Index,
     ask::{Ask, Wanted, Where},
+    remembered::About,
 };
 use crate::counts::{Counts, HostCount};
-
-/// How many inquiries match, out of all of the same place or week that may be counted.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Share {
-    /// The township or the week; empty where nobody wrote it down.
-    pub what: String,
-    /// Those that match.
-    pub n: u64,
-    /// All on the days asked for.
-    pub of: u64,
-}
-
-/// One place of the map.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Spot {
-    /// Township; empty where nobody wrote it down.
-    pub township: String,
-    /// Public cell; empty where nobody wrote it down.
-    pub cell: String,
-    /// Inquiries that match.
-    pub n: u64,
-    /// All on the days asked for.
-    pub of: u64,
-}
 
 impl Index {
     /// Counts per host and cause of what matches and may be counted.
@@ -41,11 +18,11 @@ impl Index {
     /// # Errors
     /// Of SQLite.
     pub fn counts(&self, ask: &Ask) -> Result<Counts> {
-        self.read(|conn| self.counts_in(conn, ask))
+        self.read(|conn| self.remembered.of(conn, About::Counts, ask, || self.counts_in(conn, ask)))
     }
 
     fn counts_in(&self, conn: &Connection, ask: &Ask) -> Result<Counts> {
-        let found = ask.conditions(conn, &ask.look_up(conn)?, Wanted::All)?;
+        let found = ask.conditions(conn, &ask.look_up(conn, &self.remembered)?, Wanted::All)?;
         let all = each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum::<u64>();
         let found = counted(found);
         let inquiries = each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum();
@@ -75,58 +52,6 @@ impl Index {
             }
         }
         Ok(Counts::in_order(inquiries, all - inquiries, by_host.into_values().collect()))
-    }
-
-    /// What matches and may be counted per township, in the order of their names.
-    ///
-    /// # Errors
-    /// Of SQLite.
-    pub fn townships(&self, ask: &Ask) -> Result<Vec<Share>> {
-        self.shares(ask, "i.township")
-    }
-
-    /// What matches and may be counted per week (`2026-W30`), the oldest first. Weeks without any inquiry are not among them.
-    ///
-    /// # Errors
-    /// Of SQLite.
-    pub fn weeks(&self, ask: &Ask) -> Result<Vec<Share>> {
-        self.shares(ask, "i.week")
-    }
-
-    fn shares(&self, ask: &Ask, column: &str) -> Result<Vec<Share>> {
-        let shares = self.grouped(ask, column, "''")?;
-        Ok(shares.into_iter().map(|((what, _), (n, of))| Share { what, n, of }).collect())
-    }
-
-    /// What matches and may be counted per township and cell, for the map.
-    ///
-    /// # Errors
-    /// Of SQLite.
-    pub fn map(&self, ask: &Ask) -> Result<Vec<Spot>> {
-        let spots = self.grouped(ask, "i.township", "i.cell")?;
-        Ok(spots.into_iter().map(|((township, cell), (n, of))| Spot { township, cell, n, of }).collect())
-    }
-
-    /// (matching, all of the days) by two columns.
-    fn grouped(&self, ask: &Ask, a: &str, b: &str) -> Result<BTreeMap<(String, String), (u64, u64)>> {
-        let columns = format!("coalesce({a}, '') AS a, coalesce({b}, '') AS b, count(*)");
-        let read = |row: &Row<'_>| Ok(((row.get(0)?, row.get(1)?), whole(row, 2)?));
-        self.read(|conn| {
-            let of = |ask: &Ask| {
-                let found = ask.conditions(conn, &ask.look_up(conn)?, Wanted::All)?;
-                each(conn, ("", &counted(found)), &columns, "GROUP BY a, b", read)
-            };
-            let mut groups: BTreeMap<(String, String), (u64, u64)> = BTreeMap::new();
-            for (key, of) in of(&ask.days())? {
-                groups.insert(key, (if *ask == ask.days() { of } else { 0 }, of));
-            }
-            if *ask != ask.days() {
-                for (key, n) in of(ask)? {
-                    groups.entry(key).or_default().0 = n;
-                }
-            }
-            Ok(groups)
-        })
     }
 
     /// What filters can offer, in order: the townships, the scouts, the hosts and the causes of all inquiries that lists may

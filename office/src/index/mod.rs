@@ -8,14 +8,18 @@
 //! ```
 //! Words of residents stand in it. They go with an erasure as in the notebook; of what is sealed only ids are held.
 
+mod answers;
 mod ask;
 mod case;
 mod count;
 mod follow;
 mod gather;
 mod held;
+mod kept;
+mod later;
 mod page;
 mod pool;
+mod remembered;
 mod season;
 mod store;
 #[cfg(test)]
@@ -29,13 +33,15 @@ use std::{
     sync::{Mutex, MutexGuard, PoisonError},
 };
 
+pub use answers::Answers;
 pub use ask::Ask;
-pub use count::{Share, Spot};
 use dooryard_core::Result;
 pub use gather::{rows_around, rows_listed};
 pub use held::Held;
+pub use later::{Later, LaterKey, Stand};
 pub use page::{From, Key, Listed, Row};
 use pool::Pool;
+use remembered::Remembered;
 use rusqlite::Connection;
 pub use season::{Weekly, What};
 pub use store::wipe;
@@ -47,6 +53,7 @@ pub struct Index {
     /// The connection that follows the notebook.
     conn: Mutex<Connection>,
     readers: Pool,
+    remembered: Remembered,
     names: Names,
 }
 
@@ -61,7 +68,7 @@ impl Index {
     }
 
     fn over(conn: Connection, folder: &Path, names: Names) -> Self {
-        Self { conn: Mutex::new(conn), readers: Pool::new(folder.to_owned()), names }
+        Self { conn: Mutex::new(conn), readers: Pool::new(folder.to_owned()), remembered: Remembered::default(), names }
     }
 
     /// Lets `ask` read what stands in it.
@@ -76,12 +83,12 @@ impl Index {
 
 /// The names that matter to the index, as it keeps them beside its rows.
 fn names_text(names: &Names) -> String {
-    serde_json::json!([names.suspect, names.regulated, names.hosts, names.causes]).to_string()
+    serde_json::json!([names.suspect, names.regulated, names.mild, names.hosts, names.causes]).to_string()
 }
 
 /// The names out of [`names_text`].
 fn names_of(text: &str) -> Option<Names> {
     type Words = BTreeMap<String, String>;
-    let (suspect, regulated, hosts, causes): (_, _, Words, Words) = serde_json::from_str(text).ok()?;
-    Some(Names { suspect, regulated, hosts, causes, ..Names::default() })
+    let (suspect, regulated, mild, hosts, causes): (_, _, _, Words, Words) = serde_json::from_str(text).ok()?;
+    Some(Names { suspect, regulated, mild, hosts, causes, ..Names::default() })
 }

@@ -9,6 +9,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 use super::{
     Index,
     ask::{Ask, Wanted, Where},
+    remembered::About,
 };
 
 /// Where an inquiry stands in the order of lists: by when it was opened, and by its id.
@@ -92,7 +93,7 @@ impl Index {
     /// Of SQLite.
     pub fn page(&self, ask: &Ask, from: From, limit: usize) -> Result<Listed> {
         self.read(|conn| {
-            let hits = ask.look_up(conn)?;
+            let hits = ask.look_up(conn, &self.remembered)?;
             let newest = ask.conditions(conn, &hits, Wanted::Newest)?;
             // One more than the page tells whether there are others behind it.
             let mut rows = select(conn, &newest, from, limit + 1)?;
@@ -108,7 +109,9 @@ impl Index {
             };
             let (total, open) = match ask.only_status() {
                 true => tallied(conn, &ask.status)?,
-                false => counted(conn, &ask.conditions(conn, &hits, Wanted::All)?)?,
+                false => self
+                    .remembered
+                    .of(conn, About::Sum, ask, || counted(conn, &ask.conditions(conn, &hits, Wanted::All)?))?,
             };
             let newer = rows.first().filter(|_| is_newer).map(|row| From::Before(row.key));
             let older = rows.last().filter(|_| is_older).map(|row| From::After(row.key));
@@ -122,7 +125,7 @@ impl Index {
     /// Of SQLite.
     pub fn ids(&self, ask: &Ask) -> Result<Vec<RecordId>> {
         self.read(|conn| {
-            let found = ask.conditions(conn, &ask.look_up(conn)?, Wanted::All)?;
+            let found = ask.conditions(conn, &ask.look_up(conn, &self.remembered)?, Wanted::All)?;
             let order = "ORDER BY i.opened_ms DESC, i.id DESC";
             let sql = format!("SELECT i.id FROM {} WHERE {} {order}", found.source, found.sql);
             let mut query = conn.prepare_cached(&sql)?;
@@ -137,6 +140,40 @@ impl Index {
     /// Of SQLite.
     pub fn inquiries(&self) -> Result<u64> {
         self.read(|conn| Ok(tallied(conn, "")?.0))
+    }
+
+    /// How many inquiries that lists may show stand somewhere, such as at `open`.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn standing(&self, status: &str) -> Result<u64> {
+        self.read(|conn| {
+            let sql = "SELECT coalesce(sum(n), 0) FROM tally WHERE status = ?1";
+            Ok(conn.prepare_cached(sql)?.query_row([status], |row| row.get::<_, i64>(0))?.unsigned_abs())
+        })
+    }
+
+    /// Inquiries that nobody has answered and in which a stop that halts was raised: how many, and the newest of them.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn halted(&self, most: usize) -> Result<(u64, Vec<RecordId>)> {
+        let (mut count, mut newest) = (0, Vec::new());
+        self.read(|conn| {
+            for status in ["open", "waiting"] {
+                let of = "FROM inquiry WHERE listed = 1 AND halt = 1 AND status = ?1";
+                let n = conn.prepare_cached(&format!("SELECT count(*) {of}"))?.query_row([status], |row| row.get(0));
+                count += n.map(i64::unsigned_abs)?;
+                let order = format!("ORDER BY opened_ms DESC, id DESC LIMIT {most}");
+                let mut query = conn.prepare_cached(&format!("SELECT opened_ms, id {of} {order}"))?;
+                let keys = query.query_map([status], |row| Ok((row.get::<_, i64>(0)?, row.get(1).map(RecordId)?)))?;
+                newest.extend(keys.collect::<rusqlite::Result<Vec<_>>>()?);
+            }
+            Ok(())
+        })?;
+        newest.sort_unstable_by(|a, b| b.cmp(a));
+        newest.truncate(most);
+        Ok((count, newest.into_iter().map(|(_, id)| id).collect()))
     }
 
     /// Sealed records in all, also those that belong to no inquiry.

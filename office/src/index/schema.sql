@@ -19,7 +19,9 @@ CREATE TABLE inquiry(
   diagnosis TEXT,                           -- how far the newest one is confirmed
   scout TEXT,
   changed_ms INTEGER,
-  counted INTEGER NOT NULL DEFAULT 0        -- may be counted
+  counted INTEGER NOT NULL DEFAULT 0,       -- may be counted
+  halt INTEGER NOT NULL DEFAULT 0,          -- a stop was raised that halts
+  private INTEGER NOT NULL DEFAULT 0        -- private words stand in its records
 );
 CREATE INDEX inquiry_newest ON inquiry(opened_ms, id) WHERE listed = 1;
 CREATE INDEX inquiry_status ON inquiry(status, opened_ms, id) WHERE listed = 1;
@@ -29,6 +31,9 @@ CREATE INDEX inquiry_scout ON inquiry(scout, opened_ms, id, status) WHERE listed
 CREATE INDEX inquiry_week ON inquiry(week, counted, opened_ms) WHERE listed = 1;
 CREATE INDEX inquiry_stop ON inquiry(opened_ms, id, status) WHERE listed = 1 AND stop = 1;
 CREATE INDEX inquiry_conflict ON inquiry(opened_ms, id, status) WHERE listed = 1 AND conflicts > 0;
+CREATE INDEX inquiry_halt ON inquiry(status, opened_ms, id) WHERE listed = 1 AND halt = 1;
+CREATE INDEX inquiry_kept ON inquiry(changed_ms, id) WHERE listed = 1 AND status = 'closed' AND private = 1;
+CREATE INDEX inquiry_end ON inquiry(substr(hex(id), -6)) WHERE listed = 1;
 CREATE INDEX inquiry_sealed ON inquiry(sealed) WHERE sealed = 1;
 
 -- How many inquiries stand in lists, by where they stand.
@@ -81,6 +86,21 @@ CREATE TABLE review(
   PRIMARY KEY(reason, inquiry)
 ) WITHOUT ROWID;
 CREATE INDEX review_inquiry ON review(inquiry);
+
+-- What is to be asked later.
+CREATE TABLE later(
+  rec BLOB PRIMARY KEY,
+  inquiry INTEGER NOT NULL,
+  done INTEGER NOT NULL,
+  day TEXT NOT NULL,                        -- due on it, or once done, answered on it; ~ where nobody wrote one
+  by TEXT NOT NULL                          -- whose it is; empty where nobody's
+) WITHOUT ROWID;
+CREATE INDEX later_day ON later(done, day, rec);
+CREATE INDEX later_by ON later(by, done, day, rec);
+CREATE INDEX later_inquiry ON later(inquiry);
+
+-- What the review works out of an inquiry, in its own form.
+CREATE TABLE answer(inquiry BLOB PRIMARY KEY, answers TEXT NOT NULL) WITHOUT ROWID;
 
 -- Records of an inquiry.
 CREATE TABLE member(rec BLOB NOT NULL, inquiry INTEGER NOT NULL, PRIMARY KEY(rec, inquiry)) WITHOUT ROWID;

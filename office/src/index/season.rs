@@ -9,6 +9,7 @@ use super::{
     Index,
     ask::{Ask, Wanted, Where},
     count::{counted, each, whole},
+    remembered::About,
 };
 use crate::page::day_of_ms;
 
@@ -32,20 +33,23 @@ impl Index {
     /// Of SQLite.
     pub fn weekly(&self, ask: &Ask) -> Result<Vec<Weekly>> {
         self.read(|conn| {
-            let found = counted(matching(conn, ask)?);
-            let read = |row: &rusqlite::Row<'_>| {
-                Ok(Weekly { host: row.get(0)?, cause: row.get(1)?, week: row.get(2)?, n: whole(row, 3)? })
-            };
-            let join = |part: &str| format!("CROSS JOIN {part} p ON p.inquiry = i.no");
-            let mut rows = each(conn, (&join("host"), &found), "p.host, '', i.week, count(*)", "GROUP BY 1, 3", read)?;
-            rows.extend(each(
-                conn,
-                (&join("held"), &found),
-                "p.host, p.cause, i.week, sum(p.n)",
-                "GROUP BY 1, 2, 3",
-                read,
-            )?);
-            Ok(rows)
+            self.remembered.of(conn, About::Weekly, ask, || {
+                let found = counted(self.matching(conn, ask)?);
+                let read = |row: &rusqlite::Row<'_>| {
+                    Ok(Weekly { host: row.get(0)?, cause: row.get(1)?, week: row.get(2)?, n: whole(row, 3)? })
+                };
+                let join = |part: &str| format!("CROSS JOIN {part} p ON p.inquiry = i.no");
+                let mut rows =
+                    each(conn, (&join("host"), &found), "p.host, '', i.week, count(*)", "GROUP BY 1, 3", read)?;
+                rows.extend(each(
+                    conn,
+                    (&join("held"), &found),
+                    "p.host, p.cause, i.week, sum(p.n)",
+                    "GROUP BY 1, 2, 3",
+                    read,
+                )?);
+                Ok(rows)
+            })
         })
     }
 
@@ -55,11 +59,14 @@ impl Index {
     /// Of SQLite.
     pub fn answered_by_week(&self, ask: &Ask) -> Result<BTreeMap<String, (u64, u64)>> {
         self.read(|conn| {
-            let found = counted(matching(conn, ask)?);
-            let rows = each(conn, ("", &found), "i.week, count(*), count(i.diagnosis)", "GROUP BY i.week", |row| {
-                Ok((row.get(0)?, (whole(row, 1)?, whole(row, 2)?)))
-            })?;
-            Ok(rows.into_iter().collect())
+            self.remembered.of(conn, About::Answered, ask, || {
+                let found = counted(self.matching(conn, ask)?);
+                let rows =
+                    each(conn, ("", &found), "i.week, count(*), count(i.diagnosis)", "GROUP BY i.week", |row| {
+                        Ok((row.get(0)?, (whole(row, 1)?, whole(row, 2)?)))
+                    })?;
+                Ok(rows.into_iter().collect())
+            })
         })
     }
 
@@ -70,10 +77,13 @@ impl Index {
     /// Of SQLite.
     pub fn by(&self, ask: &Ask, what: What) -> Result<BTreeMap<String, u64>> {
         self.read(|conn| {
-            let found = counted(matching(conn, ask)?);
-            let columns = format!("coalesce({}, '') AS word, count(*)", what.column());
-            let rows = each(conn, ("", &found), &columns, "GROUP BY word", |row| Ok((row.get(0)?, whole(row, 1)?)))?;
-            Ok(rows.into_iter().collect())
+            self.remembered.of(conn, About::By(what.column()), ask, || {
+                let found = counted(self.matching(conn, ask)?);
+                let columns = format!("coalesce({}, '') AS word, count(*)", what.column());
+                let rows =
+                    each(conn, ("", &found), &columns, "GROUP BY word", |row| Ok((row.get(0)?, whole(row, 1)?)))?;
+                Ok(rows.into_iter().collect())
+            })
         })
     }
 
@@ -83,10 +93,12 @@ impl Index {
     /// Of SQLite.
     pub fn places(&self, ask: &Ask) -> Result<Vec<(String, String, u64)>> {
         self.read(|conn| {
-            let found = counted(matching(conn, ask)?);
-            let columns = "coalesce(i.township, '') AS a, coalesce(i.cell, '') AS b, count(*)";
-            each(conn, ("", &found), columns, "GROUP BY i.township, i.cell", |row| {
-                Ok((row.get(0)?, row.get(1)?, whole(row, 2)?))
+            self.remembered.of(conn, About::Places, ask, || {
+                let found = counted(self.matching(conn, ask)?);
+                let columns = "coalesce(i.township, '') AS a, coalesce(i.cell, '') AS b, count(*)";
+                each(conn, ("", &found), columns, "GROUP BY i.township, i.cell", |row| {
+                    Ok((row.get(0)?, row.get(1)?, whole(row, 2)?))
+                })
             })
         })
     }
@@ -97,10 +109,16 @@ impl Index {
     /// Of SQLite.
     pub fn left_out(&self, ask: &Ask) -> Result<u64> {
         self.read(|conn| {
-            let mut found = matching(conn, ask)?;
-            found.sql.push_str(" AND i.counted = 0");
-            Ok(each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum())
+            self.remembered.of(conn, About::LeftOut, ask, || {
+                let mut found = self.matching(conn, ask)?;
+                found.sql.push_str(" AND i.counted = 0");
+                Ok(each(conn, ("", &found), "count(*)", "", |row| whole(row, 0))?.iter().sum())
+            })
         })
+    }
+
+    fn matching(&self, conn: &Connection, ask: &Ask) -> Result<Where> {
+        ask.conditions(conn, &ask.look_up(conn, &self.remembered)?, Wanted::All)
     }
 
     /// The first and the last day on which an inquiry was opened; nothing where there is none.
@@ -117,10 +135,6 @@ impl Index {
             Ok(day(both.0).zip(day(both.1)))
         })
     }
-}
-
-fn matching(conn: &Connection, ask: &Ask) -> Result<Where> {
-    ask.conditions(conn, &ask.look_up(conn)?, Wanted::All)
 }
 
 /// Of what inquiries are counted.

@@ -8,12 +8,14 @@ use std::{
 };
 
 use dooryard_core::{Error, Result};
-use rusqlite::{Connection, OptionalExtension, ToSql, params, types::FromSql};
+use rusqlite::{Connection, OptionalExtension, ToSql, functions::FunctionFlags, params, types::FromSql};
+
+use super::ask::is_hit;
 
 pub(super) const FILE: &str = "index.db";
 const SCHEMA: &str = include_str!("schema.sql");
 /// Another number than the file's: it is made anew.
-const VERSION: i64 = 3;
+const VERSION: i64 = 4;
 
 /// Opens the file, or makes it.
 pub(super) fn open(folder: &Path) -> Result<Connection> {
@@ -60,6 +62,8 @@ pub(super) fn open_reader(folder: &Path) -> Result<Connection> {
     conn.busy_timeout(Duration::from_secs(10))?;
     conn.set_prepared_statement_cache_capacity(64);
     conn.execute_batch("PRAGMA temp_store = 2; PRAGMA cache_size = -8192; PRAGMA cell_size_check = ON;")?;
+    let same_for_same = FunctionFlags::SQLITE_UTF8 | FunctionFlags::SQLITE_DETERMINISTIC;
+    conn.create_scalar_function("is_hit", 2, same_for_same, |given| is_hit(given))?;
     Ok(conn)
 }
 
@@ -100,7 +104,9 @@ pub(super) fn set_mark(conn: &Connection, key: &str, value: impl ToSql) -> Resul
 
 /// Empties the index. Dropped pages are overwritten.
 pub(super) fn clear(tx: &Connection) -> Result<()> {
-    for table in ["mark", "inquiry", "tally", "host", "cause", "held", "review", "member", "lone", "found"] {
+    for table in
+        ["mark", "inquiry", "tally", "host", "cause", "held", "review", "later", "answer", "member", "lone", "found"]
+    {
         tx.execute_batch(&format!("DROP TABLE {table}"))?;
     }
     Ok(tx.execute_batch(SCHEMA)?)

@@ -27,6 +27,7 @@ fn names() -> Names {
     // A finding that seals, whatever the pack has.
     names.suspect.push(("made_up".into(), "suspect".into()));
     names.regulated.insert("made_up_regulated".into());
+    names.mild.insert("made_up_mild".into());
     names
 }
 

@@ -55,4 +55,23 @@ impl Index {
             Ok(query.query_map([record.0], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<_>>()?)
         })
     }
+
+    /// The inquiries that lists may show and whose numbers end so: two at most, which says that there are several. `end` are
+    /// the last signs of a number, six or more.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn ending(&self, end: &str) -> Result<Vec<RecordId>> {
+        let end: String = end.chars().filter(|c| *c != '-').collect::<String>().to_uppercase();
+        let Some(six) = end.len().checked_sub(6).and_then(|at| end.get(at..)) else { return Ok(Vec::new()) };
+        self.read(|conn| {
+            let mut query = conn.prepare_cached(
+                "SELECT id FROM inquiry WHERE substr(hex(id), -6) = ?1 AND listed = 1
+                   AND substr(hex(id), -length(?2)) = ?2 LIMIT 2",
+            )?;
+            Ok(query
+                .query_map([six, end.as_str()], |row| row.get(0).map(RecordId))?
+                .collect::<rusqlite::Result<_>>()?)
+        })
+    }
 }

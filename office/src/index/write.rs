@@ -9,7 +9,7 @@ use super::case::{Case, Told, week_of};
 use crate::page::When;
 
 /// The rows that hold an inquiry beside its own.
-const PARTS: [&str; 4] = ["host", "cause", "held", "review"];
+const PARTS: [&str; 5] = ["host", "cause", "held", "review", "later"];
 
 /// Writes what was worked out in place of what stood there.
 pub(super) fn write(tx: &Connection, notebook: &Notebook, case: &Case) -> Result<()> {
@@ -59,15 +59,18 @@ fn write_row(tx: &Connection, case: &Case) -> Result<i64> {
         text(|t| &t.scout),
         told.map(|t| t.changed_ms),
         told.is_some_and(|t| t.counted),
+        told.is_some_and(|t| t.halt),
+        told.is_some_and(|t| t.private),
     ];
     let no = tx
         .prepare_cached(
             "INSERT INTO inquiry(id, sealed, listed, opened_ms, week, channel, township, cell, status, outcome, due,
-               stop, conflicts, diagnosis, scout, changed_ms, counted)
-             VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17)
+               stop, conflicts, diagnosis, scout, changed_ms, counted, halt, private)
+             VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19)
              ON CONFLICT(id) DO UPDATE SET sealed = ?2, listed = ?3, opened_ms = ?4, week = ?5, channel = ?6,
                township = ?7, cell = ?8, status = ?9, outcome = ?10, due = ?11, stop = ?12, conflicts = ?13,
-               diagnosis = ?14, scout = ?15, changed_ms = ?16, counted = ?17
+               diagnosis = ?14, scout = ?15, changed_ms = ?16, counted = ?17,
+               halt = ?18, private = ?19
              RETURNING no",
         )?
         .query_row(row, |row| row.get(0))?;
@@ -94,6 +97,10 @@ fn write_parts(tx: &Connection, no: i64, told: &Told) -> Result<()> {
     }
     for reason in &told.reviews {
         tx.prepare_cached("INSERT INTO review(reason, inquiry) VALUES(?1, ?2)")?.execute(params![reason, no])?;
+    }
+    for later in &told.laters {
+        tx.prepare_cached("INSERT OR REPLACE INTO later(rec, inquiry, done, day, by) VALUES(?1, ?2, ?3, ?4, ?5)")?
+            .execute(params![later.id.0, no, later.done, later.day, later.by])?;
     }
     Ok(())
 }

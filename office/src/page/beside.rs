@@ -197,10 +197,8 @@ fn other(desk: &Desk, typed: &str) -> Result<Found, Trouble> {
     if number.len() < LAST {
         return Ok(Found::Not);
     }
-    let ledger = desk.ledger()?;
-    let mut ends = ledger.inquiries.iter().filter(|i| i.id.to_string().ends_with(&number));
-    Ok(match (ends.next(), ends.next()) {
-        (Some(one), None) => Found::One(one.id),
+    Ok(match desk.index()?.ending(&number)?.as_slice() {
+        [one] => Found::One(*one),
         _ => Found::Not,
     })
 }

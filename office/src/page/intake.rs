@@ -53,7 +53,7 @@ pub fn log(office: &Office, before: Option<usize>, when: &When, words: Words) ->
 /// # Errors
 /// Of the stores.
 pub fn waiting_line(office: &Office, words: Words) -> Result<String> {
-    let changes: u64 = office.devices()?.iter().map(|device| device.waiting).sum();
+    let changes = office.notebook().waiting()?;
     let files = office.quarantined()?.len() as u64;
     let name = match (changes, files) {
         (0, 0) => "take-in-waits-nothing",

@@ -33,7 +33,7 @@ struct KeepingPage {
 
 fn due(desk: &Desk, months: u16) -> Result<Due, Trouble> {
     let now = i64::try_from(desk.notebook().env().now_ms()).unwrap_or(i64::MAX);
-    Ok(Due::read(desk.notebook(), &desk.ledger()?, months, now)?)
+    Ok(Due::read(desk.notebook(), &*desk.index()?, months, now)?)
 }
 
 fn amount(due: &Due, frame: &Frame) -> String {

@@ -88,7 +88,7 @@ mod views;
 mod words;
 mod work;
 
-use dooryard_core::tell::{history, lines, names, place, samples, saves, say, shots};
+use dooryard_core::tell::{history, lines, names, place, samples, say, shots};
 
 pub use bundles::{Bundle, Waits, bundle};
 pub use clash::{Clash, cause_words, clash, value_words};

@@ -72,7 +72,7 @@ struct PersonPage {
 }
 
 fn read(desk: &Desk, id: &str) -> Result<Person, Trouble> {
-    Ok(Person::read(desk.notebook(), &desk.ledger()?, record_id(id)?)?)
+    Ok(Person::read(desk.notebook(), &*desk.index()?, record_id(id)?)?)
 }
 
 fn inquiry(record: &Record, when: &When, frame: &Frame) -> (String, String, String) {

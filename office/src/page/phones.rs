@@ -111,8 +111,9 @@ fn phone(
 ) -> Result<Phone> {
     let notebook = office.notebook();
     let id = device.device.parse()?;
+    let of_it = office.held_of(&id)?;
     let (here, named) = notebook.photos_of(&id)?;
-    let mut held = vec![words.with("take-in-changes", [("n", &device.changes)])];
+    let mut held = vec![words.with("take-in-changes", [("n", &of_it.changes)])];
     held.push(words.with("take-in-pictures-of", [("n", &here), ("named", &named)]));
     held.push(words.with("take-in-saves", [("saves", &saves(&notebook.runs_of(&id)?, words))]));
     let told = newest.map_or_else(Vec::new, |(at, told)| {
@@ -135,8 +136,8 @@ fn phone(
         ("take-in-open-come", absent(false)),
         ("take-in-open-pictures", named.saturating_sub(here)),
         ("take-in-open-lost", absent(true)),
-        ("take-in-open-aside", device.waiting),
-        ("take-in-open-logs", if device.logs > 1 { device.logs } else { 0 }),
+        ("take-in-open-aside", of_it.waiting),
+        ("take-in-open-logs", if of_it.logs > 1 { of_it.logs } else { 0 }),
     ] {
         if n > 0 {
             open.push(words.with(name, [("n", &n)]));
@@ -152,7 +153,7 @@ fn phone(
         role: device.role.parse().map_or(device.role, |role| role_word(role, words)),
         id: device.device,
         closed: device.revoked,
-        untold: device.changes.saturating_sub(said),
+        untold: of_it.changes.saturating_sub(said),
         held,
         told,
         open,

@@ -27,7 +27,6 @@ use super::{
 use crate::{
     desk::Office,
     index::{Held, Index},
-    ledger::Ledger,
     people::{Act, People, Role, Visitor},
 };
 
@@ -269,11 +268,6 @@ impl Desk {
     /// The index of inquiries, up to the notebook as it stands. It is opened once and follows what is written since.
     pub(super) fn index(&self) -> Result<Arc<Index>, Trouble> {
         Ok(self.index.followed(self.notebook())?)
-    }
-
-    /// Every inquiry of the county: for what goes over all of them, never for a page that lists or shows.
-    pub(super) fn ledger(&self) -> Result<Ledger, Trouble> {
-        Ok(Ledger::read(self.notebook(), &self.names.suspect)?)
     }
 
     /// What the table says. A page that can be looked at can also be asked for its head alone.

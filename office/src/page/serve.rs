@@ -38,6 +38,9 @@ pub fn serve(office: Arc<Office>, people: Arc<People>, pack: Arc<Pack>, port: u1
             }
         };
         let (desk, pages) = routes::laid_out(office, people, pack, SLOWEST);
+        // Nor does the first page of the review.
+        let early = desk.clone();
+        tokio::task::spawn_blocking(move || early.make_queue());
         let app = routes::guarded(desk.clone(), pages).into_make_service_with_connect_info::<SocketAddr>();
         let until = async move {
             until.await;

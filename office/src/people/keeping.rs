@@ -2,18 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use dooryard_core::{
-    Result,
-    ids::RecordId,
-    notebook::{Notebook, Summary},
-};
+use dooryard_core::{Result, ids::RecordId, notebook::Notebook};
 use jiff::{Timestamp, ToSpan, ZonedDateTime, tz::TimeZone};
 
 use super::person::{Private, erase_private, hanging_on, inquiries_with, private_fields};
-use crate::{
-    desk::Office,
-    ledger::{Ledger, reference},
-};
+use crate::{desk::Office, index::Index};
 
 /// What the rule erases now.
 #[derive(Default)]
@@ -24,29 +17,27 @@ pub struct Due {
 }
 
 impl Due {
-    /// What is due under a rule of so many months, at a moment (milliseconds since 1970). A contact or a site goes once
-    /// every inquiry with it is due. What is under seal is never due.
+    /// What is due under a rule of so many months, at a moment (milliseconds since 1970): of inquiries that are closed and
+    /// were not written to since. A contact or a site goes once every inquiry with it is due. What is under seal is never due.
     ///
     /// # Errors
-    /// Of the notebook.
-    pub fn read(notebook: &Notebook, ledger: &Ledger, months: u16, now_ms: i64) -> Result<Self> {
+    /// Of the stores.
+    pub fn read(notebook: &Notebook, index: &Index, months: u16, now_ms: i64) -> Result<Self> {
         let Some(before) = months_before(now_ms, months) else { return Ok(Self::default()) };
-        let closed: BTreeSet<RecordId> =
-            ledger.inquiries.iter().filter(|i| is_closed_before(i, before)).map(|i| i.id).collect();
         let (mut inquiries, mut private, mut seen) = (Vec::new(), Private::new(), BTreeSet::new());
-        for row in ledger.inquiries.iter().filter(|i| closed.contains(&i.id)) {
-            let mut records = hanging_on(notebook, row.id)?;
-            records.push(notebook.show(row.id)?);
-            for id in ["contact", "site"].into_iter().filter_map(|field| reference(row, field)) {
-                let record = notebook.show(id).ok().filter(|_| seen.insert(id));
-                if inquiries_with(notebook, id)?.iter().all(|inquiry| closed.contains(inquiry)) {
-                    records.extend(record);
+        for inquiry in index.private_before(before)? {
+            let mut records = hanging_on(notebook, inquiry)?;
+            let row = notebook.show(inquiry)?;
+            for id in ["contact", "site"].into_iter().filter_map(|field| row.text(field)?.parse().ok()) {
+                if seen.insert(id) && is_due(notebook, index, id, before)? {
+                    records.extend(notebook.show(id).ok());
                 }
             }
+            records.push(row);
             let due: Private =
                 records.iter().map(|r| (r.id, private_fields(r))).filter(|(_, f)| !f.is_empty()).collect();
             if !due.is_empty() {
-                inquiries.push(row.id);
+                inquiries.push(inquiry);
                 private.extend(due);
             }
         }
@@ -67,10 +58,14 @@ impl Due {
     }
 }
 
-fn is_closed_before(inquiry: &Summary, before_ms: i64) -> bool {
-    // Closed long ago and written to since is still being worked on.
-    let closed = inquiry.text("closed").and_then(crate::page::instant_ms).unwrap_or(inquiry.changed_ms);
-    inquiry.text("status") == Some("closed") && closed.max(inquiry.changed_ms) < before_ms
+/// Whether every inquiry with a contact or a site is due.
+fn is_due(notebook: &Notebook, index: &Index, linked: RecordId, before_ms: i64) -> Result<bool> {
+    for inquiry in inquiries_with(notebook, linked)? {
+        if !index.is_closed_before(inquiry, before_ms)? {
+            return Ok(false);
+        }
+    }
+    Ok(true)
 }
 
 fn months_before(now_ms: i64, months: u16) -> Option<i64> {

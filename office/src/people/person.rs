@@ -13,10 +13,7 @@ use dooryard_core::{
 };
 use serde_json::{Map, Value as Json, json};
 
-use crate::{
-    desk::Office,
-    ledger::{Ledger, every},
-};
+use crate::{desk::Office, index::Index, ledger::every};
 
 /// What is known of one person.
 pub struct Person {
@@ -83,17 +80,22 @@ pub(super) fn hanging_on(notebook: &Notebook, inquiry: RecordId) -> Result<Vec<R
 }
 
 impl Person {
-    /// Reads it.
+    /// Reads it; `index` says what is under seal.
     ///
     /// # Errors
-    /// `NotFound` when there is no such contact; of the notebook.
-    pub fn read(notebook: &Notebook, ledger: &Ledger, contact: RecordId) -> Result<Self> {
+    /// `NotFound` when there is no such contact; of the stores.
+    pub fn read(notebook: &Notebook, index: &Index, contact: RecordId) -> Result<Self> {
         let contact = notebook.show(contact)?;
         if contact.kind != Kind::Contact {
             return Err(dooryard_core::Error::NotFound("a contact of this number".into()));
         }
         let all: BTreeSet<RecordId> = inquiries_with(notebook, contact.id)?.into_iter().collect();
-        let open: Vec<RecordId> = all.iter().copied().filter(|id| !ledger.sealed.contains(id)).collect();
+        let mut open = Vec::new();
+        for id in &all {
+            if !index.is_sealed(*id)? {
+                open.push(*id);
+            }
+        }
         let (mut inquiries, mut sites, mut records) = (Vec::new(), Vec::new(), Vec::new());
         let (mut known, mut shared_sites) = (BTreeSet::new(), 0);
         for id in &open {

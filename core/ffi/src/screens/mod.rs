@@ -9,6 +9,7 @@ mod content;
 mod keeping;
 mod listening;
 mod lists;
+mod long;
 mod pictures;
 mod shared;
 mod shown;

@@ -101,7 +101,7 @@ fn nothing_is_kept_of_a_child_that_asks() {
     let view = phone.killed();
     let contact = view.whole(inquiry).unwrap().contact.unwrap();
     assert!(!all_of(&contact).contains("Wren"));
-    let drafts = view.notebook.drafts("").unwrap();
+    let drafts = view.notebook.drafts_after("").unwrap();
     assert!(!format!("{drafts:?}").contains("555-0100"));
 }
 

@@ -5,14 +5,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use dooryard_core::{
     ids::RecordId,
     notebook::{Notebook, Query, Summary},
-    record::Kind,
+    record::{Kind, Privacy, Type},
 };
 use rusqlite::types::Value;
 
 use crate::{
     counts::{Counts, may_count},
-    index::{Ask, From, Index, What},
-    ledger::{Ledger, every, opened_ms, status, stops},
+    index::{Ask, From, Index, LaterKey, Stand, What},
+    ledger::{Ledger, every, is_done, opened_ms, status, stops},
     page::{Names, When},
 };
 
@@ -123,7 +123,7 @@ pub fn agree(index: &Index, notebook: &Notebook, names: &Names, when: &str) {
         walk.of(i, Kind::Review).any(|r| r.text("reason") == Some("random"))
     });
     same(Ask { due: "2026-06-10".parse().ok(), ..Ask::default() }, &|i| {
-        let mut open = walk.of(i, Kind::FollowUp).filter(|f| f.text("answered").is_none());
+        let mut open = walk.of(i, Kind::FollowUp).filter(|f| !is_done(f));
         open.any(|f| f.text("due").is_some_and(|due| due <= "2026-06-10"))
     });
     let day = |i: &Summary| When::at_ms(opened_ms(i)).today();
@@ -147,29 +147,19 @@ pub fn agree(index: &Index, notebook: &Notebook, names: &Names, when: &str) {
         same(names_only, &|i| words_of().all(|word| named(i, word)));
     }
     assert_eq!(index.counts(&Ask::default()).unwrap(), Counts::of(l, names), "{when}: counts");
+    let ask = Ask { host: "oak".into(), ..days.clone() };
     let groups = |key: &dyn Fn(&Summary) -> (String, String)| {
-        let mut groups: BTreeMap<(String, String), (u64, u64)> = BTreeMap::new();
-        for i in l.inquiries.iter().filter(|i| may_count(i) && in_days(i)) {
-            let group = groups.entry(key(i)).or_default();
-            group.0 += u64::from(l.hosts_of(i.id).contains(&"oak"));
-            group.1 += 1;
+        let mut groups: BTreeMap<(String, String), u64> = BTreeMap::new();
+        for i in l.inquiries.iter().filter(|i| may_count(i) && in_days(i) && l.hosts_of(i.id).contains(&"oak")) {
+            *groups.entry(key(i)).or_default() += 1;
         }
         groups
     };
-    let ask = Ask { host: "oak".into(), ..days.clone() };
-    let pairs = |shares: Vec<crate::index::Share>| {
-        shares.into_iter().map(|s| ((s.what, String::new()), (s.n, s.of))).collect::<BTreeMap<_, _>>()
-    };
     let place = |i: &Summary, field: &str| site(i, field).unwrap_or_default();
-    assert_eq!(pairs(index.townships(&ask).unwrap()), groups(&|i| (place(i, "township"), String::new())), "{when}");
-    let week = |i: &Summary| (crate::index::case::week_of(day(i)), String::new());
-    assert_eq!(pairs(index.weeks(&ask).unwrap()), groups(&week), "{when}");
-    let map: BTreeMap<_, _> =
-        index.map(&ask).unwrap().into_iter().map(|s| ((s.township, s.cell), (s.n, s.of))).collect();
-    assert_eq!(map, groups(&|i| (place(i, "township"), place(i, "cell"))), "{when}");
     let placed = index.places(&ask).unwrap().into_iter().map(|(township, cell, n)| ((township, cell), n));
-    let expected = map.into_iter().map(|(place, (n, _))| (place, n)).filter(|(_, n)| *n > 0);
-    assert!(placed.eq(expected), "{when}: places");
+    assert!(placed.eq(groups(&|i| (place(i, "township"), place(i, "cell")))), "{when}: places");
+    let weeks = index.answered_by_week(&ask).unwrap().into_iter().map(|(week, (n, _))| ((week, String::new()), n));
+    assert!(weeks.eq(groups(&|i| (crate::index::case::week_of(day(i)), String::new()))), "{when}: weeks");
     check_weeks(index, &days, when);
     let set = |of: &dyn Fn(&Summary) -> Vec<String>| -> Vec<String> {
         l.inquiries.iter().flat_map(of).collect::<BTreeSet<_>>().into_iter().collect()
@@ -181,6 +171,97 @@ pub fn agree(index: &Index, notebook: &Notebook, names: &Names, when: &str) {
         set(&|i| l.causes_of(i.id).into_iter().map(|(id, _)| id).filter(|id| !names.regulated.contains(id)).collect()),
     ];
     assert_eq!(index.offered().unwrap(), offered, "{when}");
+    check_halted(index, l, names, when);
+    check_later(index, &walk, when);
+    check_kept(index, &walk, notebook, when);
+}
+
+/// Inquiries that stand open with a stop that halts, and where each stands.
+fn check_halted(index: &Index, l: &Ledger, names: &Names, when: &str) {
+    let halts = |i: &&Summary| stops(i.fields.get("stops")).into_iter().any(|s| !names.mild.contains(s));
+    let halted: Vec<RecordId> =
+        l.inquiries.iter().filter(|i| matches!(status(i), "open" | "waiting")).filter(halts).map(|i| i.id).collect();
+    let newest: Vec<RecordId> = halted.iter().take(3).copied().collect();
+    assert_eq!(index.halted(3).unwrap(), (halted.len() as u64, newest), "{when}: halted");
+    for word in ["open", "waiting", "answered", "closed"] {
+        let n = l.inquiries.iter().filter(|i| status(i) == word).count() as u64;
+        assert_eq!(index.standing(word).unwrap(), n, "{when}: {word}");
+    }
+    for id in l.inquiries.iter().map(|i| i.id) {
+        let text = id.to_string();
+        assert_eq!(index.ending(&text[text.len() - 12..]).unwrap(), [id], "{when}: by the end of its number");
+    }
+}
+
+/// What is to be asked later, of everybody and of one, whole and page by page.
+fn check_later(index: &Index, walk: &Walk, when: &str) {
+    let today: jiff::civil::Date = "2026-06-10".parse().unwrap();
+    for by in [None, Some("Admin 2")] {
+        let listed: BTreeSet<RecordId> = walk.ledger.inquiries.iter().map(|i| i.id).collect();
+        let mut parts: BTreeMap<Stand, Vec<(String, RecordId, RecordId)>> = BTreeMap::new();
+        for f in walk.rows.iter().filter(|row| row.kind == Kind::FollowUp) {
+            let Some(inquiry) = walk.ledger.owner(f).filter(|id| listed.contains(id)) else { continue };
+            if by.is_some_and(|by| f.text("by") != Some(by)) {
+                continue;
+            }
+            let due = f.text("due").unwrap_or("~").to_owned();
+            let (stand, day) = if is_done(f) {
+                (Stand::Done, f.text("answered").map_or(due, str::to_owned))
+            } else if due == "~" {
+                (Stand::Coming, due)
+            } else {
+                match due.as_str().cmp("2026-06-10") {
+                    std::cmp::Ordering::Less => (Stand::Late, due),
+                    std::cmp::Ordering::Equal => (Stand::Today, due),
+                    std::cmp::Ordering::Greater => (Stand::Coming, due),
+                }
+            };
+            parts.entry(stand).or_default().push((day, f.id, inquiry));
+        }
+        let counts = Stand::ALL.map(|stand| parts.get(&stand).map_or(0, Vec::len) as u64);
+        assert_eq!(index.later_counts(today, by).unwrap(), counts, "{when}: {by:?}");
+        for stand in Stand::ALL {
+            let mut expected = parts.remove(&stand).unwrap_or_default();
+            expected.sort();
+            if stand == Stand::Done {
+                expected.reverse();
+            }
+            let expected: Vec<_> = expected.into_iter().map(|(_, id, inquiry)| (id, inquiry)).collect();
+            let (mut found, mut after) = (Vec::new(), None);
+            loop {
+                let page = index.later(stand, today, by, after.as_ref(), 2).unwrap();
+                found.extend(page.iter().map(|later| (later.key.id, later.inquiry)));
+                let Some(last) = page.last() else { break };
+                after = Some(last.key.to_string().parse::<LaterKey>().unwrap());
+            }
+            assert_eq!(found, expected, "{when}: {stand:?} {by:?}");
+        }
+    }
+}
+
+/// Closed inquiries with private words in anything that hangs on them, taken away or not.
+fn check_kept(index: &Index, walk: &Walk, notebook: &Notebook, when: &str) {
+    let all = every(notebook, &Query { with_hidden: true, ..Query::default() }).unwrap();
+    let is_private = |row: &&Summary| {
+        let record = notebook.show(row.id).unwrap();
+        let private = record.fields.iter().filter(|f| f.field.is_some_and(|f| f.class == Privacy::Private));
+        private.filter(|f| f.field.is_some_and(|f| !matches!(f.ty, Type::Ref(_)))).any(|f| f.shown.value.is_some())
+    };
+    let mut private: BTreeSet<RecordId> = BTreeSet::new();
+    for row in all.iter().filter(|row| row.conflicts > 0 || is_private(row)) {
+        private.extend(walk.ledger.inquiries_of(row));
+    }
+    let closed = walk.ledger.inquiries.iter().filter(|i| status(i) == "closed");
+    let expected: BTreeSet<RecordId> = closed.map(|i| i.id).filter(|id| private.contains(id)).collect();
+    let found = index.private_before(i64::MAX).unwrap();
+    assert_eq!(found.iter().copied().collect::<BTreeSet<_>>(), expected, "{when}: private");
+    for id in &found {
+        let written = all.iter().filter(|row| !row.hidden && walk.ledger.inquiries_of(row).contains(id));
+        let last = written.map(|row| row.changed_ms).max().unwrap();
+        assert!(index.is_closed_before(*id, last + 1).unwrap(), "{when}: {id}");
+        assert!(!index.is_closed_before(*id, last).unwrap(), "{when}: {id}");
+        assert!(!index.private_before(last).unwrap().contains(id), "{when}: {id}");
+    }
 }
 
 /// Counts by week add up to the counts of all the weeks.
@@ -214,13 +295,14 @@ pub fn dump(index: &Index) -> BTreeSet<String> {
     let of = "JOIN inquiry i ON i.no =";
     for sql in [
         "SELECT id, sealed, listed, opened_ms, week, channel, township, cell, status, outcome, due, stop, conflicts,
-           diagnosis, scout, changed_ms, counted FROM inquiry"
+           diagnosis, scout, changed_ms, counted, halt, private FROM inquiry"
             .to_owned(),
         "SELECT 'tally', status, n FROM tally WHERE n > 0".into(),
         format!("SELECT 'host', host, i.id, affected, present, answered FROM host p {of} p.inquiry"),
         format!("SELECT 'cause', cause, i.id, percent FROM cause p {of} p.inquiry"),
         format!("SELECT 'held', host, cause, i.id, n FROM held p {of} p.inquiry"),
         format!("SELECT 'review', reason, i.id FROM review p {of} p.inquiry"),
+        format!("SELECT 'later', rec, i.id, done, day, by FROM later p {of} p.inquiry"),
         format!("SELECT 'member', rec, i.id FROM member m {of} m.inquiry"),
         format!("SELECT 'found', i.id, f.text, f.names FROM found f {of} f.rowid"),
         "SELECT 'lone', rec FROM lone".into(),

@@ -24,8 +24,9 @@ fn filled(at: &Path, inquiries: i64) -> Index {
             let row =
                 params![no, id, no * 60_000, status, format!("Township {}", no % 12), format!("Scout {}", no % 20)];
             tx.execute(
-                "INSERT INTO inquiry(no, id, sealed, listed, opened_ms, status, township, scout, changed_ms, counted)
-                 VALUES(?1, ?2, 0, 1, ?3, ?4, ?5, ?6, ?3, 1)",
+                "INSERT INTO inquiry(no, id, sealed, listed, opened_ms, status, township, scout, changed_ms, counted,
+                   stop, conflicts)
+                 VALUES(?1, ?2, 0, 1, ?3, ?4, ?5, ?6, ?3, 1, ?1 <= 200, ?1 <= 200)",
                 row,
             )
             .unwrap();
@@ -40,7 +41,7 @@ fn filled(at: &Path, inquiries: i64) -> Index {
 /// Steps of SQLite's machine for the rows of a page.
 fn steps(index: &Index, ask: &Ask, from: From) -> i32 {
     let conn = index.lock();
-    let hits = ask.look_up(&conn).unwrap();
+    let hits = ask.look_up(&conn, &super::super::Remembered::default()).unwrap();
     let (sql, values) = page::statement(&ask.conditions(&conn, &hits, Wanted::Newest).unwrap(), from, 40);
     let mut query = conn.prepare(&sql).unwrap();
     let found = query.query_map(rusqlite::params_from_iter(values), |_| Ok(())).unwrap().count();
@@ -60,6 +61,9 @@ fn a_page_of_many_times_as_many_inquiries_costs_no_more() {
         Ask { status: "open".into(), ..Ask::default() },
         Ask { township: "Township 3".into(), ..Ask::default() },
         Ask { scout: "Scout 3".into(), ..Ask::default() },
+        // Few of all, and these the oldest.
+        Ask { stop: true, ..Ask::default() },
+        Ask { conflict: true, ..Ask::default() },
         Ask { host: "host_3".into(), ..Ask::default() },
         Ask { host: "host_3".into(), status: "waiting".into(), ..Ask::default() },
     ] {

@@ -247,6 +247,8 @@ impl Play {
                 ("inquiry", self.to(Kind::Inquiry)),
                 ("due", json!(format!("2026-06-{:02}", self.day()))),
                 ("answered", json!("2026-06-30")),
+                ("done", json!(self.rng.random_bool(0.5))),
+                ("by", self.one(&["Reviewer 1", "Admin 2"])),
             ],
             Kind::Review => vec![
                 ("inquiry", self.to(Kind::Inquiry)),
@@ -283,6 +285,6 @@ impl Play {
     }
 
     fn stops(&mut self) -> Json {
-        json!([self.one(&["wild_mushroom", "wild_mushroom", "regulated_suspect"])])
+        json!([self.one(&["wild_mushroom", "made_up_mild", "regulated_suspect"])])
     }
 }

@@ -12,12 +12,14 @@ use serde::Deserialize;
 use serde_json::{Map, Value as Json, json};
 
 use super::{
+    about,
     known::record_stops,
-    later::{Row, Stand, is_somebody, people, rows},
-    save, signed_as,
+    later::{Row, is_somebody, people, rows},
+    listed, save, signed_as,
+    speech::Speech,
 };
 use crate::{
-    ledger::row_of,
+    index::Stand,
     page::{
         frame::{Frame, Here},
         guard::Given,
@@ -31,8 +33,9 @@ use crate::{
 
 type Who = Extension<Visitor>;
 
-/// Done ones that are listed.
-const DONE: usize = 50;
+/// Rows of each part of the whole list, and of a part that is looked at alone.
+const FEW: usize = 20;
+const ROWS: usize = 50;
 
 /// What the address of the list says.
 #[derive(Default, Deserialize)]
@@ -40,9 +43,22 @@ const DONE: usize = 50;
 pub(in crate::page) struct Asked {
     /// `own`, or everybody's.
     whose: String,
-    /// The one that was changed just now, how, and its day before: it can be taken back.
+    /// The one part that is asked for, and after which of its rows.
+    part: String,
+    after: String,
+    /// The one that was changed just now, and its day before: it can be taken back.
     changed: String,
     was: String,
+}
+
+/// One part of the list.
+struct Part {
+    head: String,
+    /// How many there are in all.
+    total: u64,
+    rows: Vec<Row>,
+    /// Address of what comes behind these rows.
+    more: Option<String>,
 }
 
 #[derive(Template)]
@@ -51,8 +67,9 @@ struct FollowUpsPage {
     frame: Frame,
     line: String,
     own_only: bool,
-    /// (heading, rows)
-    parts: Vec<(String, Vec<Row>)>,
+    /// One part alone is shown.
+    alone: bool,
+    parts: Vec<Part>,
     people: Vec<(String, String, bool)>,
     outcomes: Vec<(&'static str, String)>,
     may_write: bool,
@@ -61,6 +78,13 @@ struct FollowUpsPage {
     undo: Option<(String, String, String)>,
 }
 
+const PARTS: [(Stand, &str, &str); 4] = [
+    (Stand::Late, "late", "desk-follow-ups-late"),
+    (Stand::Today, "today", "desk-follow-ups-today"),
+    (Stand::Coming, "coming", "desk-follow-ups-coming"),
+    (Stand::Done, "done", "desk-follow-ups-done"),
+];
+
 pub(in crate::page) async fn follow_ups(
     State(desk): Shared,
     Extension(who): Who,
@@ -68,48 +92,68 @@ pub(in crate::page) async fn follow_ups(
 ) -> Response {
     answer(desk, Some(who.clone()), Here::FollowUps, move |desk, frame| {
         let Query(asked) = asked.map_err(|_| Trouble::BadAddress(frame.say("desk-bad-address")))?;
-        let mut rows = rows(desk, &desk.ledger()?, &who, &frame)?;
-        let own_only = asked.whose == "own";
-        rows.retain(|row| !own_only || row.own);
+        Ok(html(&list(desk, frame, &who, &asked)?))
+    })
+    .await
+}
+
+fn list(desk: &Desk, frame: Frame, who: &Visitor, asked: &Asked) -> Result<FollowUpsPage, Trouble> {
+    let bad = |_| Trouble::BadAddress(frame.say("desk-bad-address"));
+    let after = Some(&asked.after).filter(|a| !a.is_empty()).map(|a| a.parse()).transpose().map_err(bad)?;
+    let shown: Vec<_> = PARTS.iter().filter(|(_, id, _)| asked.part.is_empty() || asked.part == *id).collect();
+    let alone = !asked.part.is_empty();
+    if shown.is_empty() || (after.is_some() && !alone) {
+        return Err(bad(()));
+    }
+    let (index, today, own_only) = (desk.index()?, When::now().today(), asked.whose == "own");
+    let own = signed_as(who);
+    let by = own_only.then_some(own.as_str());
+    let counts = index.later_counts(today, by)?;
+    let [late, due, coming, done] = counts;
+    let line = frame.with(
+        "desk-follow-ups-line",
+        [("late", &late), ("today", &due), ("open", &(late + due + coming)), ("done", &done)],
+    );
+    let people = people(desk, who, &frame)?;
+    let (most, mut parts) = (if alone { ROWS } else { FEW }, Vec::new());
+    for (stand, id, head) in shown {
+        // One more than is shown tells whether there are others behind it.
+        let mut found = index.later(*stand, today, by, after.as_ref(), most + 1)?;
+        let is_more = found.len() > most;
+        found.truncate(most);
+        let last = found.last().filter(|_| is_more).map(|later| later.key.to_string());
+        let whose = if own_only { "&whose=own" } else { "" };
+        let mut rows = rows(desk, *stand, &found, &people, &frame)?;
         if !who.role.sees_private() {
             rows.iter_mut().for_each(|row| row.answer.clear());
         }
-        let of = |stand| rows.iter().filter(|r| r.stand == stand).count();
-        let open = rows.len() - of(Stand::Done);
-        let line = frame.with(
-            "desk-follow-ups-line",
-            [("late", &of(Stand::Late)), ("today", &of(Stand::Today)), ("open", &open), ("done", &of(Stand::Done))],
-        );
-        let undo =
-            rows.iter().find(|r| r.id == asked.changed).map(|r| (r.id.clone(), r.about.clone(), asked.was.clone()));
-        let mut parts: Vec<(String, Vec<Row>)> =
-            ["desk-follow-ups-late", "desk-follow-ups-today", "desk-follow-ups-coming", "desk-follow-ups-done"]
-                .iter()
-                .map(|head| (frame.say(head), Vec::new()))
-                .collect();
-        for row in rows {
-            if let Some((_, part)) = parts.get_mut(row.stand as usize) {
-                part.push(row);
-            }
-        }
-        if let Some((_, done)) = parts.last_mut() {
-            done.reverse();
-            done.truncate(DONE);
-        }
-        let outcomes = OUTCOMES.map(|id| (id, frame.say(&format!("desk-outcome-{id}")))).to_vec();
-        Ok(html(&FollowUpsPage {
-            line,
-            own_only,
-            parts,
-            people: people(desk, &who, &frame)?,
-            outcomes,
-            may_write: who.role >= Role::ScoutLead,
-            closed: !who.role.sees_private(),
-            undo,
-            frame,
-        }))
+        parts.push(Part {
+            head: frame.say(head),
+            total: counts.get(*stand as usize).copied().unwrap_or_default(),
+            rows,
+            more: last.map(|last| format!("/follow-ups?part={id}&after={last}{whose}")),
+        });
+    }
+    Ok(FollowUpsPage {
+        undo: changed(desk, asked, &frame)?,
+        line,
+        own_only,
+        alone,
+        parts,
+        people,
+        outcomes: OUTCOMES.map(|id| (id, frame.say(&format!("desk-outcome-{id}")))).to_vec(),
+        may_write: who.role >= Role::ScoutLead,
+        closed: !who.role.sees_private(),
+        frame,
     })
-    .await
+}
+
+/// The one that was changed just now.
+fn changed(desk: &Desk, asked: &Asked, frame: &Frame) -> Result<Option<(String, String, String)>, Trouble> {
+    let Ok(id) = record_id(&asked.changed) else { return Ok(None) };
+    let Some(inquiry) = desk.index()?.inquiries_of(id)?.first().copied() else { return Ok(None) };
+    let about = about(&listed(desk, &[inquiry])?, inquiry, &Speech::of(&desk.pack, frame));
+    Ok(Some((id.to_string(), about, asked.was.clone())))
 }
 
 const OUTCOMES: [&str; 5] = ["recovered", "same", "worse", "removed", "unknown"];
@@ -117,14 +161,10 @@ const OUTCOMES: [&str; 5] = ["recovered", "same", "worse", "removed", "unknown"]
 /// A follow-up that can be written to.
 fn open_one(desk: &Desk, id: &str) -> Result<Record, Trouble> {
     let record = desk.notebook().show(record_id(id)?)?;
-    let ledger = desk.ledger()?;
     if record.kind != Kind::FollowUp || record.hidden {
         return Err(Trouble::NotHere);
     }
-    match ledger.owner(&row_of(&record)) {
-        Some(inquiry) if ledger.sealed.contains(&inquiry) => Err(Trouble::Sealed),
-        _ => Ok(record),
-    }
+    if desk.index()?.is_under_seal(record.id)? { Err(Trouble::Sealed) } else { Ok(record) }
 }
 
 pub(in crate::page) async fn follow_up_write(
@@ -170,7 +210,7 @@ pub(in crate::page) async fn follow_up_write(
             _ => return Err(Trouble::BadForm),
         }
         save(desk.notebook(), Kind::FollowUp, Some(record.id), Json::Object(fields))?;
-        let owner = desk.ledger()?.owner(&row_of(&record));
+        let owner = desk.index()?.whose(record.id)?.first().copied();
         if let Some(inquiry) = owner.filter(|_| given.text("do") == "done") {
             // The answer is read for danger like every word that comes.
             if record_stops(desk, inquiry)? {

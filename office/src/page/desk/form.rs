@@ -1,6 +1,6 @@
 //! The form in which a call is taken down, ready to be drawn.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use dooryard_core::{ids::RecordId, record::Kind};
 
@@ -9,7 +9,7 @@ use super::{
     speech::Speech,
 };
 use crate::{
-    ledger::{Ledger, every},
+    ledger::every,
     page::{
         routes::Desk,
         trouble::Trouble,
@@ -32,7 +32,7 @@ pub(super) struct Form {
     /// Hosts by group.
     pub(super) hosts: Vec<(String, Options)>,
     /// Townships that the office has heard of.
-    pub(super) townships: BTreeSet<String>,
+    pub(super) townships: Vec<String>,
     /// Safety questions: (id, question, answer).
     pub(super) questions: Vec<(String, String, String)>,
     /// What the resident may agree to: (field, words, agreed).
@@ -44,7 +44,7 @@ pub(super) struct Form {
 
 impl Form {
     /// The form of a call, with what is wrong in it beside the fields.
-    pub(super) fn new(call: Call, problems: &[Problem], speech: &Speech<'_>, ledger: &Ledger) -> Self {
+    pub(super) fn new(call: Call, problems: &[Problem], speech: &Speech<'_>, townships: Vec<String>) -> Self {
         let say = |id: &str| speech.frame.say(id);
         let options = |name: &str, ids: &[&str]| -> Options {
             let one = |id: &&str| {
@@ -76,7 +76,7 @@ impl Form {
                 .map(|(value, words, _)| (value.clone(), words, call.text("host_comfort") == value))
                 .collect(),
             hosts: hosts(speech, call.text("host")),
-            townships: ledger.sites.values().filter_map(|s| s.text("township")).map(str::to_owned).collect(),
+            townships,
             questions: speech.pack.questions.iter().map(question).collect(),
             consents: CONSENTS.iter().map(consent).collect(),
             photos: Vec::new(),

@@ -1,25 +1,22 @@
 //! The morning: what is dangerous and open, what came in, what is due and late, what waits for review, who has not handed
 //! over. Every count stands with what it was counted out of, and leads to the list it counts.
 
-use std::collections::BTreeSet;
-
 use askama::Template;
 use axum::{Extension, extract::State, response::Response};
 use dooryard_core::{
     ids::RecordId,
     key::{StopKind, stop_id},
-    notebook::{Query, Summary},
+    notebook::Summary,
 };
+use jiff::{ToSpan, civil::Date};
 
-use super::{
-    call::Call,
-    later::{self, Stand},
-    speech::Speech,
-};
+use super::{about, call::Call, later, listed, speech::Speech};
 use crate::{
     desk::Outcome,
-    ledger::{Ledger, every, opened_ms, stops},
+    index::{Ask, From, Index, Stand},
+    ledger::{opened_ms, status, stops},
     page::{
+        day_begins_ms,
         frame::{Frame, Here},
         review,
         routes::{Desk, Shared, answer, html},
@@ -31,7 +28,9 @@ use crate::{
 
 /// Rows of each part.
 const ROWS: usize = 8;
-/// What came in is looked back for so many days.
+/// Stops that are shown.
+const STOPS: usize = 6;
+/// What came in is counted of so many days.
 const DAYS: i64 = 7;
 /// A phone that has not handed over for so many days stands on the page.
 const QUIET_DAYS: i64 = 7;
@@ -66,66 +65,58 @@ struct MorningPage {
     due: Vec<later::Row>,
     due_line: String,
     unfinished: usize,
-    conflicts: usize,
+    conflicts: u64,
     /// (address, how it stands, how many, out of how many)
-    stands: Vec<(String, String, usize)>,
-    all: usize,
+    stands: Vec<(String, String, u64)>,
+    all: u64,
     quiet: String,
     quiet_line: String,
 }
 
 pub(in crate::page) async fn morning(State(desk): Shared, Extension(who): Extension<Visitor>) -> Response {
-    answer(desk, Some(who.clone()), Here::Morning, move |desk, frame| {
-        let ledger = desk.ledger()?;
-        Ok(html(&page(desk, frame, &who, &ledger)?))
-    })
-    .await
+    answer(desk, Some(who.clone()), Here::Morning, move |desk, frame| Ok(html(&page(desk, frame, &who)?))).await
 }
 
-fn page(desk: &Desk, frame: Frame, who: &Visitor, ledger: &Ledger) -> Result<MorningPage, Trouble> {
-    let (when, now) = (frame.when(), i64::try_from(desk.notebook().env().now_ms()).unwrap_or(i64::MAX));
-    let today = When::now().today();
-    let (all, open) = (ledger.inquiries.len(), ledger.inquiries.iter().filter(|i| is_open(i)).count());
-    let mut due = later::rows(desk, ledger, who, &frame)?;
-    let undone = due.iter().filter(|r| r.stand != Stand::Done).count();
-    let (late, at) = (count(&due, Stand::Late), count(&due, Stand::Today));
-    due.retain(|r| matches!(r.stand, Stand::Late | Stand::Today));
-    due.truncate(ROWS);
-    let stopped = stopped(desk, &frame, ledger);
-    let (came, recent) = came(desk, &frame, ledger, now)?;
-    let (review, review_line) = to_review(desk, &frame)?;
-    let (quiet, quiet_line) = quiet(desk, &frame, now)?;
-    let stands = ["open", "waiting", "answered", "closed"].map(|status| {
-        let n = ledger.inquiries.iter().filter(|i| i.text("status").unwrap_or("open") == status).count();
-        (format!("/inquiries?status={status}"), frame.say(&format!("desk-status-{status}")), n)
-    });
-    let conflicts = every(desk.notebook(), &Query { in_conflict: true, ..Query::default() })?;
-    let disputed: BTreeSet<RecordId> =
-        conflicts.iter().flat_map(|row| ledger.inquiries_of(row)).filter(|id| !ledger.sealed.contains(id)).collect();
-    let begun = ledger.inquiries.iter().filter(|i| is_open(i)).map(|i| i.id);
-    let mut unfinished = 0;
-    for id in begun {
-        unfinished += usize::from(Call::typed(desk.notebook(), id)?.is_some_and(|call| !call.finished));
+fn page(desk: &Desk, frame: Frame, who: &Visitor) -> Result<MorningPage, Trouble> {
+    let (when, index, today) = (frame.when(), desk.index()?, When::now().today());
+    let all = index.inquiries()?;
+    let open = index.standing("open")? + index.standing("waiting")?;
+    let [late, at, coming, _] = index.later_counts(today, None)?;
+    let people = later::people(desk, who, &frame)?;
+    let mut due = Vec::new();
+    for stand in [Stand::Late, Stand::Today] {
+        let found = index.later(stand, today, None, None, ROWS - due.len())?;
+        due.extend(later::rows(desk, stand, &found, &people, &frame)?);
     }
+    let (stops, stopped) = stopped(desk, &frame, &index)?;
+    let (came, recent) = came(desk, &frame, &index, today)?;
+    let (review, review_line) = to_review(desk, &frame)?;
+    let (quiet, quiet_line) = quiet(desk, &frame, desk.now_ms())?;
+    let mut stands = Vec::new();
+    for status in ["open", "waiting", "answered", "closed"] {
+        let words = frame.say(&format!("desk-status-{status}"));
+        stands.push((format!("/inquiries?status={status}"), words, index.standing(status)?));
+    }
+    let disputed = index.page(&Ask { conflict: true, ..Ask::default() }, From::Newest, 1)?.total;
     Ok(MorningPage {
         day: when.date(today),
         line: frame.with("desk-morning-line", [("open", &open), ("all", &all), ("late", &late), ("today", &at)]),
         may_write: who.role >= Role::ScoutLead,
-        sealed: match ledger.sealed_records {
+        sealed: match index.sealed_records()? {
             0 => String::new(),
             n => frame.with("desk-morning-sealed", [("n", &n)]),
         },
-        stopped_line: frame.with("desk-of", [("n", &stopped.len()), ("of", &open)]),
+        stopped_line: frame.with("desk-of", [("n", &stops), ("of", &open)]),
         stopped,
         came_line: frame.with("desk-came-line", [("n", &recent), ("days", &DAYS)]),
         came,
         review_line,
         review,
-        due_line: frame.with("desk-due-line", [("late", &late), ("today", &at), ("of", &undone)]),
+        due_line: frame.with("desk-due-line", [("late", &late), ("today", &at), ("of", &(late + at + coming))]),
         due,
-        unfinished,
-        conflicts: disputed.len(),
-        stands: stands.to_vec(),
+        unfinished: unfinished(desk)?,
+        conflicts: disputed,
+        stands,
         all,
         quiet,
         quiet_line,
@@ -133,28 +124,11 @@ fn page(desk: &Desk, frame: Frame, who: &Visitor, ledger: &Ledger) -> Result<Mor
     })
 }
 
-fn count(rows: &[later::Row], stand: Stand) -> usize {
-    rows.iter().filter(|r| r.stand == stand).count()
-}
-
-/// Whether somebody still waits for an answer.
-fn is_open(inquiry: &Summary) -> bool {
-    matches!(inquiry.text("status"), None | Some("open" | "waiting"))
-}
-
-/// Host and township.
-fn about(ledger: &Ledger, inquiry: &Summary, speech: &Speech<'_>) -> String {
-    let hosts: Vec<String> = ledger.hosts_of(inquiry.id).into_iter().map(|h| speech.host(h)).collect();
-    let what = if hosts.is_empty() { speech.frame.say("desk-no-plant") } else { hosts.join("; ") };
-    match ledger.site_of(inquiry).and_then(|s| s.text("township")) {
-        Some(township) => format!("{what}, {township}"),
-        None => what,
-    }
-}
-
-/// Open inquiries in which a stop was raised.
-fn stopped(desk: &Desk, frame: &Frame, ledger: &Ledger) -> Vec<(String, String, String)> {
+/// Open inquiries with a stop that halts: how many, and the newest of them.
+fn stopped(desk: &Desk, frame: &Frame, index: &Index) -> Result<(u64, Vec<(String, String, String)>), Trouble> {
     let speech = Speech::of(&desk.pack, frame);
+    let (count, newest) = index.halted(STOPS)?;
+    let ledger = listed(desk, &newest)?;
     let halts = |i: &Summary| -> Vec<String> {
         let held = stops(i.fields.get("stops")).into_iter().map(stop_id);
         let known = held.map(|id| desk.pack.stop(id));
@@ -163,16 +137,23 @@ fn stopped(desk: &Desk, frame: &Frame, ledger: &Ledger) -> Vec<(String, String, 
             .map(|s| s.map_or_else(|| frame.say("desk-stop-unknown"), |s| s.title.get(speech.language).to_owned()))
             .collect()
     };
-    let open = ledger.inquiries.iter().filter(|i| is_open(i));
-    open.filter_map(|i| {
-        let halts = halts(i);
-        (!halts.is_empty()).then(|| (format!("/inquiries/{}", i.id), about(ledger, i, &speech), halts.join("; ")))
-    })
-    .collect()
+    let row = |i: &Summary| (format!("/inquiries/{}", i.id), about(&ledger, i.id, &speech), halts(i).join("; "));
+    Ok((count, ledger.inquiries.iter().map(row).collect()))
+}
+
+/// Calls that nobody finished, of inquiries that stand open.
+fn unfinished(desk: &Desk) -> Result<usize, Trouble> {
+    let begun: Vec<RecordId> = Call::under_way(desk.notebook())?.into_iter().map(|(id, _)| id).collect();
+    Ok(listed(desk, &begun)?.inquiries.iter().filter(|i| matches!(status(i), "open" | "waiting")).count())
 }
 
 /// Inquiries and files that came, newest first, and how many of the last days.
-fn came(desk: &Desk, frame: &Frame, ledger: &Ledger, now: i64) -> Result<(Vec<Row>, usize), Trouble> {
+fn came(desk: &Desk, frame: &Frame, index: &Index, today: Date) -> Result<(Vec<Row>, u64), Trouble> {
+    let since = today.checked_sub((DAYS - 1).days()).unwrap_or(today);
+    let mut recent = index.page(&Ask { from: Some(since), ..Ask::default() }, From::Newest, 1)?.total;
+    let newest = index.page(&Ask::default(), From::Newest, ROWS)?;
+    let ids: Vec<RecordId> = newest.rows.iter().map(|row| row.key.id).collect();
+    let ledger = listed(desk, &ids)?;
     let speech = Speech::of(&desk.pack, frame);
     let when = frame.when();
     let row = |ms: i64, href: String, head: String, rest: String, who: String| Row {
@@ -194,7 +175,7 @@ fn came(desk: &Desk, frame: &Frame, ledger: &Ledger, now: i64) -> Result<(Vec<Ro
             let by = i.text("taken_by").unwrap_or_default().to_owned();
             let rest = i.text("summary").unwrap_or_default().to_owned();
             let who = [channel, by].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join(", ");
-            row(opened_ms(i), format!("/inquiries/{}", i.id), about(ledger, i, &speech), rest, who)
+            row(opened_ms(i), format!("/inquiries/{}", i.id), about(&ledger, i.id, &speech), rest, who)
         })
         .collect();
     for (at, (ms, taken)) in desk.office.intake_log()?.into_iter().enumerate() {
@@ -212,10 +193,10 @@ fn came(desk: &Desk, frame: &Frame, ledger: &Ledger, now: i64) -> Result<(Vec<Ro
             Outcome::Refused => (frame.with("desk-came-refused", [("file", &taken.file)]), String::new()),
             Outcome::Kept => (frame.with("desk-came-kept", [("file", &taken.file)]), String::new()),
         };
+        recent += u64::from(day_begins_ms(since).is_some_and(|begin| ms >= begin));
         rows.push(row(ms, format!("/take-in/{}", at + 1), head, rest, String::new()));
     }
     rows.sort_by_key(|r| std::cmp::Reverse(r.ms));
-    let recent = rows.iter().filter(|r| now - r.ms < DAYS * DAY_MS).count();
     rows.truncate(ROWS);
     Ok((rows, recent))
 }

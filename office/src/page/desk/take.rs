@@ -17,7 +17,7 @@ use super::{
     stops::{Halt, halts},
 };
 use crate::{
-    ledger::{Ledger, stops},
+    ledger::stops,
     page::{
         frame::{Frame, Here, render},
         guard::{Given, Noted},
@@ -30,9 +30,6 @@ use crate::{
 };
 
 type Who = Extension<Visitor>;
-
-/// Calls that are looked through for ones that nobody finished.
-const LOOKED_THROUGH: usize = 500;
 
 #[derive(Template)]
 #[template(path = "desk.html")]
@@ -56,20 +53,14 @@ struct StopsPart<'a> {
 }
 
 pub(in crate::page) async fn desk(State(desk): Shared, Extension(who): Who) -> Response {
-    answer(desk, Some(who), Here::Desk, |desk, frame| {
-        let ledger = desk.ledger()?;
-        let call = Call::default();
-        page(desk, frame, &ledger, None, call, &[])
-    })
-    .await
+    answer(desk, Some(who), Here::Desk, |desk, frame| page(desk, frame, None, Call::default(), &[])).await
 }
 
 pub(in crate::page) async fn desk_one(State(desk): Shared, Extension(who): Who, Path(id): Path<String>) -> Response {
     answer(desk, Some(who), Here::Desk, move |desk, frame| {
-        let ledger = desk.ledger()?;
         let id = record_id(&id)?;
-        let call = under_way(desk, &ledger, id)?;
-        let page = page(desk, frame, &ledger, Some(id), call, &[])?;
+        let call = under_way(desk, id)?;
+        let page = page(desk, frame, Some(id), call, &[])?;
         Ok(Noted::on(page, vec![Act::SawInquiry, Act::SawContact, Act::SawPlace]))
     })
     .await
@@ -77,12 +68,12 @@ pub(in crate::page) async fn desk_one(State(desk): Shared, Extension(who): Who, 
 
 /// A call that can be written to: as it is being typed, or else as its records say. What is under seal is open only while
 /// its call is under way: whoever is on the line has to be told what to do.
-fn under_way(desk: &Desk, ledger: &Ledger, id: RecordId) -> Result<Call, Trouble> {
+fn under_way(desk: &Desk, id: RecordId) -> Result<Call, Trouble> {
     let record = inquiry(desk, id)?;
     let typed = Call::typed(desk.notebook(), id)?;
     match typed {
         Some(call) if !call.finished => Ok(call),
-        _ if ledger.sealed.contains(&id) => Err(Trouble::Sealed),
+        _ if desk.index()?.is_sealed(id)? => Err(Trouble::Sealed),
         closed => {
             let call = Call::of_records(desk.notebook(), &record)?;
             Ok(closed.map_or(call.clone(), |closed| call.with_answers_of(&closed)))
@@ -94,7 +85,7 @@ fn under_way(desk: &Desk, ledger: &Ledger, id: RecordId) -> Result<Call, Trouble
 pub(super) fn may_write(desk: &Desk, id: RecordId) -> Result<(), Trouble> {
     match Call::typed(desk.notebook(), id)? {
         Some(call) if !call.finished => inquiry(desk, id).map(drop),
-        _ => under_way(desk, &desk.ledger()?, id).map(drop),
+        _ => under_way(desk, id).map(drop),
     }
 }
 
@@ -106,7 +97,6 @@ fn inquiry(desk: &Desk, id: RecordId) -> Result<Record, Trouble> {
 fn page(
     desk: &Desk,
     frame: Frame,
-    ledger: &Ledger,
     id: Option<RecordId>,
     call: Call,
     problems: &[super::call::Problem],
@@ -115,13 +105,14 @@ fn page(
     let speech = Speech::of(&desk.pack, &frame);
     let raised = situation(desk, record.as_ref(), &call).stops(&desk.pack);
     let halts = halts(&raised, &speech);
-    let form = Form::new(call, problems, &speech, ledger);
+    let [townships, ..] = desk.index()?.offered()?;
+    let form = Form::new(call, problems, &speech, townships);
     let form = match id {
         Some(id) => form.with_photos(desk, id)?,
         None => form,
     };
     let saved = record.as_ref().map_or_else(String::new, |r| saved_at(&frame, changed_ms(r)));
-    let open = if id.is_none() { unfinished(desk, &frame, ledger)? } else { Vec::new() };
+    let open = if id.is_none() { unfinished(desk, &frame)? } else { Vec::new() };
     Ok(html(&DeskPage { id: id.map_or_else(String::new, |id| id.to_string()), saved, form, halts, open, frame }))
 }
 
@@ -143,17 +134,15 @@ fn saved_at(frame: &Frame, ms: i64) -> String {
     frame.with("desk-saved", [("time", &frame.when().clock_ms(ms))])
 }
 
-/// Calls that somebody began and nobody finished, newest first.
-fn unfinished(desk: &Desk, frame: &Frame, ledger: &Ledger) -> Result<Vec<(String, String, String)>, Trouble> {
-    let mut open = Vec::new();
-    let sealed = ledger.sealed.iter().rev().copied();
-    for id in ledger.inquiries.iter().map(|i| i.id).take(LOOKED_THROUGH).chain(sealed) {
-        let Some(call) = Call::typed(desk.notebook(), id)?.filter(|call| !call.finished) else { continue };
-        let record = inquiry(desk, id)?;
+/// Calls that somebody began and nobody finished, the one written to last first.
+fn unfinished(desk: &Desk, frame: &Frame) -> Result<Vec<(String, String, String)>, Trouble> {
+    let (index, mut open) = (desk.index()?, Vec::new());
+    for (id, call) in Call::under_way(desk.notebook())? {
+        let Ok(record) = inquiry(desk, id) else { continue };
         let day = record.text("opened").map_or_else(String::new, |at| frame.when().full(at));
         let by = record.text("taken_by").unwrap_or_default().to_owned();
         let words = call.text("words").chars().take(120).collect();
-        let words = if ledger.sealed.contains(&id) { frame.say("desk-open-sealed") } else { words };
+        let words = if index.is_sealed(id)? { frame.say("desk-open-sealed") } else { words };
         open.push((id.to_string(), format!("{day} · {by}"), words));
     }
     Ok(open)
@@ -218,10 +207,9 @@ pub(in crate::page) async fn desk_save(
 async fn write(desk: std::sync::Arc<Desk>, who: Visitor, id: Option<String>, given: Given) -> Response {
     answer(desk, Some(who.clone()), Here::Desk, move |desk, frame| {
         let call = sent(desk, &given);
-        let ledger = desk.ledger()?;
         let id = id.map(|id| record_id(&id)).transpose()?;
         if let Some(id) = id {
-            under_way(desk, &ledger, id)?;
+            under_way(desk, id)?;
         } else if call.is_empty() {
             return Ok(Redirect::to("/desk").into_response());
         }
@@ -229,7 +217,7 @@ async fn write(desk: std::sync::Arc<Desk>, who: Visitor, id: Option<String>, giv
         let how = if problems.is_empty() { How::Written } else { How::Typed };
         let (id, _) = keep(desk, &who, id, &call, how)?;
         if !problems.is_empty() {
-            return page(desk, frame, &ledger, Some(id), call, &problems);
+            return page(desk, frame, Some(id), call, &problems);
         }
         let to = match given.text("go") {
             "walk" => format!("/inquiries/{id}/walk"),

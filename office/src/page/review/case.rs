@@ -9,15 +9,16 @@ use dooryard_core::{
     notebook::{Notebook, Summary},
     record::Kind,
 };
+use serde::{Deserialize, Serialize};
 
 use super::{around::Around, queue::Entry, why};
 use crate::{
-    ledger::{named_causes, opened_ms, reference},
+    ledger::{is_done, named_causes, opened_ms, reference},
     page::{Names, instant_ms, words::day_of_ms},
 };
 
 /// One answer, or that somebody looked and named no cause.
-#[derive(Clone, PartialEq, Debug)]
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
 pub(super) struct Answer {
     /// The diagnosis, or the inquiry where no cause was named.
     pub(super) id: RecordId,
@@ -70,7 +71,7 @@ fn answer(around: &Around, diagnosis: Option<&Summary>, pack: &Pack, names: &Nam
     let inquiry = &around.inquiry;
     let id = diagnosis.map_or(inquiry.id, |d| d.id);
     let at_ms = diagnosis.map_or_else(|| opened_ms(inquiry), at_ms);
-    let asked = around.of(Kind::FollowUp).any(|f| !is_answered(f));
+    let asked = around.of(Kind::FollowUp).any(|f| !is_done(f));
     let sampled = around.of(Kind::Sample).any(|s| s.text("result").is_none());
     let about =
         |review: &&Summary| reference(review, "diagnosis").map_or(diagnosis.is_none(), |reviewed| reviewed == id);
@@ -116,10 +117,6 @@ pub(super) fn stage(reviews: &[&Summary], asked: bool, sampled: bool) -> Stage {
         }
     }
     stage
-}
-
-pub(super) fn is_answered(follow_up: &Summary) -> bool {
-    follow_up.fields.contains_key("answered") || follow_up.fields.contains_key("answer")
 }
 
 fn is_open(inquiry: &Summary) -> bool {

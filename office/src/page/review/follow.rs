@@ -1,20 +1,26 @@
-//! The queue kept up to the notebook: worked out once, then what changed, turn by turn.
+//! The queue kept up to the notebook: worked out once and kept beside the index, then what changed, turn by turn.
 
 use std::{
     collections::BTreeSet,
     sync::{Mutex, PoisonError},
 };
 
-use dooryard_core::{ids::RecordId, notebook::Query, record::Kind};
+use dooryard_core::{ids::RecordId, record::Kind};
 
-use super::{case::answers, queue::Queue};
+use super::{
+    case::{Answer, answers},
+    queue::Queue,
+};
 use crate::{
-    ledger::{every, reference},
+    index::{Answers, Ask},
+    ledger::reference,
     page::{routes::Desk, trouble::Trouble},
 };
 
 /// Inquiries worked out at once.
 const BATCH: usize = 100;
+/// Inquiries kept at once while all are worked out.
+const KEPT: usize = 1_000;
 /// Turns read at once.
 const STEP: usize = 2_000;
 
@@ -29,6 +35,11 @@ struct Followed {
 }
 
 impl Desk {
+    /// Works the queue out, or reads it, so that nobody has to wait for it later. Trouble is told to whoever asks next.
+    pub(in crate::page) fn make_queue(&self) {
+        let _told_later = self.queue(|_| ());
+    }
+
     /// Looks into the queue, up to the notebook as it stands.
     ///
     /// # Errors
@@ -45,13 +56,31 @@ impl Desk {
     }
 }
 
+/// The rules by which answers are kept: another number is worked out anew, and so is another pack.
+const RULES: u32 = 1;
+
+pub(super) fn rules(desk: &Desk) -> String {
+    format!("{RULES} {}", desk.names.pack)
+}
+
+/// As it was kept, or else worked out of every inquiry that lists may show.
 fn begin(desk: &Desk) -> Result<Followed, Trouble> {
-    let notebook = desk.notebook();
+    let (notebook, index) = (desk.notebook(), desk.index()?);
     let now = notebook.changed_since(0, 0)?;
-    let inquiries = every(notebook, &Query { kind: Some(Kind::Inquiry), ..Query::default() })?;
-    let ids: Vec<RecordId> = inquiries.iter().map(|row| row.id).collect();
     let mut queue = Queue::default();
-    put(desk, &mut queue, &ids)?;
+    if let Some((turn, kept)) = index.answers(&rules(desk))?.filter(|(turn, _)| *turn <= now.newest) {
+        let read = |(id, text): (RecordId, String)| Some((id, serde_json::from_str(&text).ok()?));
+        let answers: Option<Vec<(RecordId, Vec<Answer>)>> = kept.into_iter().map(read).collect();
+        if let Some(answers) = answers {
+            answers.into_iter().for_each(|(inquiry, answers)| queue.put(inquiry, answers));
+            return follow(desk, Followed { database: now.database, turn, queue });
+        }
+    }
+    index.forget_answers()?;
+    for batch in index.ids(&Ask::default())?.chunks(KEPT) {
+        index.keep_answers(&put(desk, &mut queue, batch)?, None)?;
+    }
+    index.keep_answers(&[], Some((now.newest, &rules(desk))))?;
     // What changed while it was worked out comes with the next turns.
     follow(desk, Followed { database: now.database, turn: now.newest, queue })
 }
@@ -77,18 +106,29 @@ fn follow(desk: &Desk, mut followed: Followed) -> Result<Followed, Trouble> {
             }
         }
         inquiries.extend(desk.notebook().rows_of(&alerts)?.iter().filter_map(|alert| reference(alert, "inquiry")));
-        put(desk, &mut followed.queue, &Vec::from_iter(inquiries))?;
+        let answers = put(desk, &mut followed.queue, &Vec::from_iter(inquiries))?;
+        index.keep_answers(&answers, Some((changed.turn, &rules(desk))))?;
         followed.turn = changed.turn;
     }
 }
 
-fn put(desk: &Desk, queue: &mut Queue, inquiries: &[RecordId]) -> Result<(), Trouble> {
+/// Works these inquiries out and puts them into the queue; returns them as they are kept.
+fn put(desk: &Desk, queue: &mut Queue, inquiries: &[RecordId]) -> Result<Answers, Trouble> {
+    let mut kept = Answers::new();
     for batch in inquiries.chunks(BATCH) {
         for (inquiry, answers) in answers(desk.notebook(), batch, &desk.pack, &desk.names)? {
-            if !answers.is_empty() || queue.knows(inquiry) {
-                queue.put(inquiry, answers);
+            let is_known = queue.knows(inquiry);
+            if answers.is_empty() && !is_known {
+                continue;
             }
+            let text = if answers.is_empty() { String::new() } else { as_text(&answers)? };
+            kept.push((inquiry, text));
+            queue.put(inquiry, answers);
         }
     }
-    Ok(())
+    Ok(kept)
+}
+
+fn as_text(answers: &[Answer]) -> Result<String, Trouble> {
+    serde_json::to_string(answers).map_err(|_| Trouble::HalfWay)
 }

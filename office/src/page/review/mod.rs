@@ -19,6 +19,8 @@ mod several;
 mod subject;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_follow;
 mod typed;
 mod undo;
 mod view;

@@ -8,10 +8,12 @@
 use std::{
     collections::{BTreeMap, BTreeSet},
     fmt,
+    ops::Bound,
     str::FromStr,
 };
 
 use dooryard_core::ids::RecordId;
+use serde::{Deserialize, Serialize};
 
 use super::{case::Answer, why::Why};
 
@@ -45,7 +47,7 @@ impl FromStr for Key {
 }
 
 /// One answer that nobody has reviewed.
-#[derive(Clone, PartialEq, Debug)]
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
 pub(super) struct Entry {
     /// The diagnosis, or the inquiry where no cause was named.
     pub(super) id: RecordId,
@@ -82,14 +84,16 @@ impl Entry {
 type InSeason = (i16, String);
 
 /// The whole queue.
-#[derive(Default)]
+#[derive(Clone, Default, PartialEq, Debug)]
 pub(super) struct Queue {
-    /// Every answer of an inquiry that lists may show.
+    /// Every answer of an inquiry that lists may show; what stands open of it is in `open`.
     cases: BTreeMap<RecordId, Vec<Answer>>,
     /// Answers that nobody has reviewed.
     open: BTreeMap<RecordId, Entry>,
     /// Those of them that await a reviewer, in their order.
-    due: BTreeMap<Key, RecordId>,
+    due: BTreeSet<Key>,
+    /// The same by reason.
+    due_for: BTreeMap<Why, BTreeSet<Key>>,
     /// Who held a cause in a season, the first one first.
     held: BTreeMap<InSeason, BTreeSet<(i64, RecordId)>>,
     /// Answers that wait for a scout's or a laboratory's word.
@@ -109,12 +113,10 @@ pub(super) struct Page {
 
 impl Queue {
     /// Puts the answers of an inquiry in place of what was known of it.
-    pub(super) fn put(&mut self, inquiry: RecordId, answers: Vec<Answer>) {
+    pub(super) fn put(&mut self, inquiry: RecordId, mut answers: Vec<Answer>) {
         let mut seasons: BTreeSet<InSeason> = BTreeSet::new();
         for answer in self.cases.remove(&inquiry).into_iter().flatten() {
-            if let Some(entry) = self.open.remove(&answer.id) {
-                self.due.remove(&entry.key());
-            }
+            self.take_out(answer.id);
             self.asked -= usize::from(answer.asked);
             for season in answer.held {
                 if let Some(all) = self.held.get_mut(&season) {
@@ -123,14 +125,14 @@ impl Queue {
                 seasons.insert(season);
             }
         }
-        for answer in &answers {
+        for answer in &mut answers {
             self.asked += usize::from(answer.asked);
             for season in &answer.held {
                 self.held.entry(season.clone()).or_default().insert((answer.at_ms, answer.id));
                 seasons.insert(season.clone());
             }
-            if let Some(entry) = &answer.entry {
-                self.open.insert(entry.id, entry.clone());
+            if let Some(entry) = answer.entry.take() {
+                self.open.insert(entry.id, entry);
             }
         }
         // Who came first may have changed for others, too: the one that is first now, and the one that was.
@@ -146,10 +148,22 @@ impl Queue {
         }
     }
 
+    /// Takes an entry out of all that holds it.
+    fn take_out(&mut self, id: RecordId) -> Option<Entry> {
+        let entry = self.open.remove(&id)?;
+        let key = entry.key();
+        self.due.remove(&key);
+        for why in &entry.reasons {
+            if let Some(keys) = self.due_for.get_mut(why) {
+                keys.remove(&key);
+            }
+        }
+        Some(entry)
+    }
+
     /// Puts an entry in its place, as first of its cause or not.
     fn settle(&mut self, id: RecordId) {
-        let Some(mut entry) = self.open.remove(&id) else { return };
-        self.due.remove(&entry.key());
+        let Some(mut entry) = self.take_out(id) else { return };
         let answers = self.cases.get(&entry.inquiry).into_iter().flatten();
         let is_first = |season: &InSeason| self.held.get(season).and_then(BTreeSet::first).is_some_and(|f| f.1 == id);
         let first = answers.filter(|answer| answer.id == id).any(|answer| answer.held.iter().any(is_first));
@@ -159,7 +173,11 @@ impl Queue {
             entry.reasons.remove(&Why::FirstReport);
         }
         if entry.is_due() {
-            self.due.insert(entry.key(), id);
+            let key = entry.key();
+            self.due.insert(key);
+            for why in &entry.reasons {
+                self.due_for.entry(*why).or_default().insert(key);
+            }
         }
         self.open.insert(id, entry);
     }
@@ -184,26 +202,23 @@ impl Queue {
         self.open.len() - self.due.len()
     }
 
-    fn in_order(&self, why: Option<Why>) -> impl Iterator<Item = &Entry> {
-        let entries = self.due.values().filter_map(|id| self.open.get(id));
-        entries.filter(move |entry| why.is_none_or(|why| entry.reasons.contains(&why)))
-    }
-
     /// How many have each reason.
     pub(super) fn by_reason(&self) -> Vec<(Why, usize)> {
-        let count = |why| self.in_order(Some(why)).count();
-        Why::ALL.into_iter().map(|why| (why, count(why))).collect()
+        Why::ALL.into_iter().map(|why| (why, self.due_for.get(&why).map_or(0, BTreeSet::len))).collect()
     }
 
     /// A page of at most `limit` rows after a key, of those with a reason where one is given.
     pub(super) fn page(&self, why: Option<Why>, after: Option<Key>, limit: usize) -> Page {
-        let from = |entry: &&Entry| after.is_none_or(|key| entry.key() > key);
-        let mut rows: Vec<Entry> = self.in_order(why).filter(from).take(limit + 1).cloned().collect();
+        let none = BTreeSet::new();
+        let keys = why.map_or(&self.due, |why| self.due_for.get(&why).unwrap_or(&none));
+        let from = after.map_or(Bound::Unbounded, Bound::Excluded);
+        let found = keys.range((from, Bound::Unbounded)).filter_map(|key| self.open.get(&key.id));
+        let mut rows: Vec<Entry> = found.take(limit + 1).cloned().collect();
         let more = rows.len() > limit;
         rows.truncate(limit);
         let later = if more { rows.last().map(Entry::key) } else { None };
-        let earlier = after.is_some() && self.in_order(why).next().is_some_and(|entry| !from(&entry));
-        Page { total: self.in_order(why).count(), later, earlier, rows }
+        let earlier = after.zip(keys.first()).is_some_and(|(after, first)| *first <= after);
+        Page { total: keys.len(), later, earlier, rows }
     }
 
     /// What awaits a reviewer of a subject.
@@ -214,9 +229,9 @@ impl Queue {
     /// The entries before and after a subject; for one that is not among them any more, the first.
     pub(super) fn beside(&self, id: RecordId) -> (Option<RecordId>, Option<RecordId>) {
         let Some(key) = self.entry(id).map(Entry::key) else {
-            return (None, self.due.values().find(|other| **other != id).copied());
+            return (None, self.due.iter().map(|key| key.id).find(|other| *other != id));
         };
-        let before = self.due.range(..key).next_back().map(|(_, id)| *id);
-        (before, self.due.range(key..).nth(1).map(|(_, id)| *id))
+        let before = self.due.range(..key).next_back().map(|key| key.id);
+        (before, self.due.range(key..).nth(1).map(|key| key.id))
     }
 }

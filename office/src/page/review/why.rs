@@ -12,6 +12,7 @@ use dooryard_core::{
     notebook::Summary,
     record::Kind,
 };
+use serde::{Deserialize, Serialize};
 use serde_json::Value as Json;
 
 use super::around::Around;
@@ -29,7 +30,8 @@ const REMOVE: &str = "remove_plant";
 const SPRAY: &str = "ask_about_spray";
 
 /// One reason, most urgent first.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub(super) enum Why {
     /// A stop was raised.
     Stop,
