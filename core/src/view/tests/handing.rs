@@ -64,7 +64,9 @@ fn conflict(phone: &Phone) -> (RecordId, RecordId) {
     let (inquiry, plant) = phone.tomato();
     phone.handed("one.yard");
     save(&phone.office, Kind::Plant, Some(plant), json!({"affected": 9, "tag": "row 4"})).unwrap();
+    save(&phone.office, Kind::Inquiry, Some(inquiry), json!({"urgency": "today"})).unwrap();
     phone.minutes(5);
+    write(&phone.view(), inquiry, "urgency", "this_week", true).unwrap();
     write_plant(&phone.view(), inquiry, Some(plant), "affected", "12", true).unwrap();
     let visit = json!({"inquiry": inquiry.to_string(), "note": "hot day"});
     let visit = save(phone.book(), Kind::Visit, None, visit).unwrap();
@@ -93,7 +95,7 @@ fn a_conflict_is_told_with_who_wrote_what_when_in_both_languages_and_one_is_kept
     assert_eq!(row.end, "Written without having seen the first. Both are kept.");
     assert!(!row.as_note, "a plant has no note");
     assert!(conflicts(&at_office(&phone, Language::Es), None).unwrap().rows[0].end.starts_with("Escrito"));
-    assert!(today(&view).unwrap().conflicts.starts_with("Two people wrote differently about 2 records"));
+    assert!(today(&view).unwrap().conflicts.starts_with("Two people wrote differently about 3 records"));
     let scouts = row.choices.iter().find(|c| c.text == "Keep: 12").unwrap();
     assert!(keep_both(&view, plant, "affected", &scouts.id).is_err());
     keep_one(&view, plant, "affected", &scouts.id).unwrap();
@@ -124,7 +126,8 @@ fn writing_one_field_settles_no_conflict_of_another() {
     let view = at_office(&phone, Language::En);
     write_plant(&view, inquiry, Some(plant), "cultivar", "Early", true).unwrap();
     write(&view, inquiry, "wish", "know", true).unwrap();
-    assert!(conflicts(&view, Some(inquiry)).unwrap().rows.iter().any(|r| r.record == plant));
+    let left = conflicts(&view, Some(inquiry)).unwrap().rows;
+    assert!(left.iter().any(|r| r.record == plant) && left.iter().any(|r| r.field == "urgency"), "{left:?}");
 }
 
 #[test]
