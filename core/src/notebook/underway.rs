@@ -9,14 +9,15 @@ use crate::{error::Result, ids::RecordId, log::Head, record::Kind};
 /// step. Not what else is at the same site: the fields left out are those that name one.
 pub(super) const UNHANDED: &str = "WITH RECURSIVE touched(rec) AS (
     SELECT c.rec FROM log l JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device = ?
-    UNION SELECT k.target FROM touched JOIN link k ON k.source = touched.rec WHERE k.field NOT IN (113, 114, 120, 121, 401, 501, 602, 906)
-    UNION SELECT k.source FROM touched JOIN link k ON k.target = touched.rec WHERE k.field IN (113, 114))";
+    UNION SELECT k.target FROM touched CROSS JOIN link k ON k.source = touched.rec WHERE k.field NOT IN (113, 114, 120, 121, 401, 501, 602, 906)
+    UNION SELECT k.source FROM touched CROSS JOIN link k ON k.target = touched.rec WHERE k.field IN (113, 114))";
 
-/// A record with what it refers to of its own (who asked, where), and all that hangs on it.
+/// A record with what it refers to of its own (who asked, where), and all that hangs on it. The joins stand in the order in which
+/// they are to be made: without figures of its tables SQLite goes over all records first.
 const FAMILY: &str = "WITH RECURSIVE family(rec) AS (
     SELECT ?1
-    UNION SELECT k.target FROM link k JOIN record r ON r.rec = k.target WHERE k.source = ?1 AND r.kind IN (2, 3)
-    UNION SELECT k.source FROM family JOIN link k ON k.target = family.rec JOIN record r ON r.rec = k.source
+    UNION SELECT k.target FROM link k CROSS JOIN record r ON r.rec = k.target WHERE k.source = ?1 AND r.kind IN (2, 3)
+    UNION SELECT k.source FROM family CROSS JOIN link k ON k.target = family.rec CROSS JOIN record r ON r.rec = k.source
     WHERE r.kind NOT IN (1, 2, 3, 16) AND k.field NOT IN (401, 501, 602, 906))";
 
 /// What of this device is in no bundle yet.
@@ -87,8 +88,8 @@ impl Notebook {
         let inner = self.lock();
         let sql = format!(
             "{FAMILY} SELECT max(f.seq > l.received_to), max(f.seq > l.handed_to),
-             EXISTS(SELECT 1 FROM family JOIN record r ON r.rec = family.rec WHERE r.kind = {})
-             FROM family JOIN fact f ON f.rec = family.rec JOIN log l ON l.id = f.log WHERE l.device = ?2",
+             EXISTS(SELECT 1 FROM family CROSS JOIN record r ON r.rec = family.rec WHERE r.kind = {})
+             FROM family CROSS JOIN fact f ON f.rec = family.rec CROSS JOIN log l ON l.id = f.log WHERE l.device = ?2",
             Kind::Review.id()
         );
         let (unproven, unhanded, reviewed): (Option<bool>, Option<bool>, bool) = inner
