@@ -4,7 +4,7 @@
 //! them, without any I/O; [`notebook`] keeps them in SQLite; [`enrol`] makes a phone one of an office's; [`bundle`] carries
 //! them sealed and signed; [`archive`] is the form of backups, [`own_data`] what a person can take along and read.
 //! [`words`] holds what programs say. [`key`], [`danger`] and [`photo`] know no storage; [`advice`] and [`letter`] stand on the key; [`learn`] and [`table`]
-//! learn from cases. No network, no async, no unsafe code.
+//! learn from cases. [`inquiry`] puts records and the key together, [`tell`] says them to people. No network, no async, no unsafe code.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
@@ -18,6 +18,7 @@ pub mod enrol;
 pub mod error;
 pub mod fault;
 pub mod ids;
+pub mod inquiry;
 pub mod job;
 pub mod key;
 pub mod learn;
@@ -29,6 +30,8 @@ pub mod photo;
 pub mod record;
 pub mod sign;
 pub mod table;
+pub mod tell;
+pub mod view;
 pub mod words;
 
 pub use error::{Code, Error, Result};

@@ -4,6 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+pub use dooryard_core::inquiry::{named_causes, stops};
 use dooryard_core::{
     Result,
     ids::RecordId,
@@ -159,17 +160,6 @@ impl Ledger {
     }
 }
 
-/// Causes and chances out of a diagnosis' `causes`.
-pub fn named_causes(causes: Option<&Json>) -> Vec<(String, Option<u8>)> {
-    let items = causes.and_then(Json::as_array).into_iter().flatten();
-    items
-        .filter_map(|c| {
-            let percent = c.get("percent").and_then(Json::as_u64).and_then(|p| u8::try_from(p).ok());
-            Some((c.get("cause")?.as_str()?.to_owned(), percent))
-        })
-        .collect()
-}
-
 /// Whether an alert seals something that belongs to no inquiry.
 pub fn seals_alone(alert: &Summary) -> bool {
     !alert.fields.contains_key("released") && reference(alert, "inquiry").is_none()
@@ -223,11 +213,6 @@ pub fn is_done(follow_up: &Summary) -> bool {
     let said = follow_up.fields.get("done").and_then(Json::as_bool);
     let answer = || follow_up.text("answer").is_some_and(|answer| !answer.is_empty());
     said.unwrap_or_else(|| follow_up.text("answered").is_some() || answer())
-}
-
-/// Stops raised in an inquiry.
-pub fn stops(fields: Option<&Json>) -> Vec<&str> {
-    fields.and_then(Json::as_array).into_iter().flatten().filter_map(Json::as_str).collect()
 }
 
 fn by_inquiry(rows: Vec<Summary>) -> BTreeMap<RecordId, Vec<Summary>> {

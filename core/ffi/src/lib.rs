@@ -11,6 +11,7 @@ mod kept;
 mod notebook;
 mod progress;
 mod requests;
+mod screens;
 mod secrets;
 mod views;
 
@@ -20,6 +21,7 @@ pub use kept::{BackedUp, Exported, Imported, LetGo, LetGone, Merged};
 pub use notebook::FieldNotebook;
 pub use progress::{CancelToken, ProgressListener};
 pub use requests::{FieldEquals, Kind, ListRequest, RecordId};
+pub use screens::*;
 pub use secrets::{Secrets, SecretsError};
 pub use views::{
     AuthorView, Bilingual, BundleSummary, ConflictView, FieldView, HistoryEntryView, LiveValueView, NamedValueView,

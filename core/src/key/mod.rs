@@ -52,4 +52,4 @@ pub use reasons::{Reason, Said};
 pub use season::Window;
 pub use settings::Settings;
 pub use stops::{Blocks, Question, RaisedStop, Stop, StopKind, stop_id, under_seal};
-pub use words::ProbabilityWord;
+pub use words::{ProbabilityWord, percent};

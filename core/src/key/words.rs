@@ -56,3 +56,10 @@ impl ProbabilityWord {
         }
     }
 }
+
+/// A chance from 0 to 1 in a hundred. Never 0 and never 100: nothing here is known that well.
+pub fn percent(chance: f64) -> u8 {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 99")]
+    let whole = (chance * 100.0).round().clamp(1.0, 99.0) as u8;
+    whole
+}

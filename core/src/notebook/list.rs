@@ -73,9 +73,9 @@ impl Notebook {
     }
 }
 
-const COLUMNS: &str = "rec, kind, hidden, changed_ms, conflicts, fields";
+pub(super) const COLUMNS: &str = "rec, kind, hidden, changed_ms, conflicts, fields";
 
-fn read_row(row: &Row<'_>) -> rusqlite::Result<Option<Summary>> {
+pub(super) fn read_row(row: &Row<'_>) -> rusqlite::Result<Option<Summary>> {
     let fields: String = row.get(5)?;
     let Some(kind) = Kind::from_id(row.get(1)?) else { return Ok(None) };
     Ok(Some(Summary {
@@ -123,7 +123,7 @@ fn conditions(query: &Query) -> (String, Vec<Sql>) {
 }
 
 /// Every word quoted, so that nothing a person types is an operator of the text index.
-fn match_expression(words: &str) -> String {
+pub(super) fn match_expression(words: &str) -> String {
     let quoted = words.split_whitespace().map(|w| format!("\"{}\"*", w.replace('"', "\"\"")));
     quoted.collect::<Vec<_>>().join(" ")
 }

@@ -238,6 +238,19 @@ impl Notebook {
         Ok(query.query_row([key], |row| row.get(0)).optional()?)
     }
 
+    /// The drafts whose keys begin so: the rest of the key and the text, oldest first.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn drafts_after(&self, beginning: &str) -> Result<Vec<(String, String)>> {
+        let inner = self.lock();
+        let mut query = inner.conn.prepare_cached(
+            "SELECT substr(key, length(?1) + 1), text FROM draft WHERE substr(key, 1, length(?1)) = ?1 ORDER BY at_ms, key",
+        )?;
+        let rows = query.query_map([beginning], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        Ok(rows.collect::<rusqlite::Result<_>>()?)
+    }
+
     /// The keys of drafts that begin so, the newest draft first.
     ///
     /// # Errors

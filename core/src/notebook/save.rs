@@ -72,6 +72,14 @@ impl Notebook {
     /// # Errors
     /// As [`Notebook::save`]; `TOO_BIG` or `SCHEMA` when it is no photo that can be kept.
     pub fn add_photo(&self, file: &Path, fields: &Map<String, Json>) -> Result<RecordId> {
+        self.add_photo_as(self.env.record_id(), file, fields)
+    }
+
+    /// As [`Notebook::add_photo`], as this record: the same file a second time changes nothing.
+    ///
+    /// # Errors
+    /// As [`Notebook::add_photo`].
+    pub fn add_photo_as(&self, id: RecordId, file: &Path, fields: &Map<String, Json>) -> Result<RecordId> {
         let what = || Error::io("reading the photo");
         if fs::metadata(file).map_err(what())?.len() > photo::MAX_BYTES as u64 {
             return Err(Error::Photo(PhotoProblem::TooManyBytes));
@@ -93,7 +101,7 @@ impl Notebook {
         all.insert("image".into(), json!(image.to_hex()));
         all.insert("thumbnail".into(), json!(small.to_hex()));
         all.extend(fields.clone());
-        self.save(Kind::Photo, None, &all)
+        self.save(Kind::Photo, Some(id), &all)
     }
 
     /// Deletes a record: it is hidden, nothing is lost, and an edit made elsewhere meanwhile brings it back.

@@ -3,18 +3,23 @@
 //! Comes in: the name of a sentence and what stands in it. Goes out: the sentence. What a content pack says is not here: it
 //! carries its own languages.
 
+mod forms;
 mod language;
+mod when;
 
 use std::{borrow::Cow, sync::LazyLock};
 
 use fluent_bundle::{FluentArgs, FluentError, FluentResource, FluentValue, concurrent::FluentBundle};
+pub use forms::{number, sentence_case, size, spaced};
 pub use language::Language;
+pub use when::{When, day_begins_ms, day_of_ms, instant_ms};
 
 /// The files, each in both languages.
 macro_rules! files {
     ($language:literal) => {
         files!(
             $language,
+            "key",
             "office-desk",
             "office-inquiry",
             "office-list",
@@ -25,6 +30,11 @@ macro_rules! files {
             "office-take-in",
             "page",
             "people",
+            "phone-ask",
+            "phone-keep",
+            "phone-photo",
+            "phone-today",
+            "phone-walk",
             "time"
         )
     };

@@ -25,3 +25,11 @@ time-late = { $n } { $n ->
     [one] day
    *[other] days
 } late
+time-weekday-1 = Monday
+time-weekday-2 = Tuesday
+time-weekday-3 = Wednesday
+time-weekday-4 = Thursday
+time-weekday-5 = Friday
+time-weekday-6 = Saturday
+time-weekday-7 = Sunday
+time-of-week = { $weekday } { $day }

@@ -25,3 +25,11 @@ time-late = con { $n } { $n ->
     [one] día
    *[other] días
 } de retraso
+time-weekday-1 = lunes
+time-weekday-2 = martes
+time-weekday-3 = miércoles
+time-weekday-4 = jueves
+time-weekday-5 = viernes
+time-weekday-6 = sábado
+time-weekday-7 = domingo
+time-of-week = { $weekday }, { $day }

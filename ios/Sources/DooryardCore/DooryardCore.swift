@@ -471,6 +471,22 @@ private let UNIFFI_CALLBACK_UNEXPECTED_ERROR: Int32 = 2
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterUInt8: FfiConverterPrimitive {
+    typealias FfiType = UInt8
+    typealias SwiftType = UInt8
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> UInt8 {
+        return try lift(readInt(&buf))
+    }
+
+    public static func write(_ value: UInt8, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterUInt32: FfiConverterPrimitive {
     typealias FfiType = UInt32
     typealias SwiftType = UInt32
@@ -513,6 +529,38 @@ fileprivate struct FfiConverterInt64: FfiConverterPrimitive {
 
     public static func write(_ value: Int64, into buf: inout [UInt8]) {
         writeInt(&buf, lower(value))
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterFloat: FfiConverterPrimitive {
+    typealias FfiType = Float
+    typealias SwiftType = Float
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Float {
+        return try lift(readFloat(&buf))
+    }
+
+    public static func write(_ value: Float, into buf: inout [UInt8]) {
+        writeFloat(&buf, lower(value))
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterDouble: FfiConverterPrimitive {
+    typealias FfiType = Double
+    typealias SwiftType = Double
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Double {
+        return try lift(readDouble(&buf))
+    }
+
+    public static func write(_ value: Double, into buf: inout [UInt8]) {
+        writeDouble(&buf, lower(value))
     }
 }
 
@@ -756,6 +804,220 @@ public func FfiConverterTypeCancelToken_lift(_ handle: UInt64) throws -> CancelT
 #endif
 public func FfiConverterTypeCancelToken_lower(_ value: CancelToken) -> UInt64 {
     return FfiConverterTypeCancelToken.lower(value)
+}
+
+
+
+
+
+
+/**
+ * Told after each act that wrote something, on the thread that called. It asks its screen again, from a thread that may wait.
+ */
+public protocol ChangeListener: AnyObject, Sendable {
+    
+    /**
+     * Something was written. What is thrown here is heard by nobody: the act is done.
+     *
+     * # Errors
+     * Whatever the listener throws.
+     */
+    func onChange() throws 
+    
+}
+/**
+ * Told after each act that wrote something, on the thread that called. It asks its screen again, from a thread that may wait.
+ */
+open class ChangeListenerImpl: ChangeListener, @unchecked Sendable {
+    fileprivate let handle: UInt64
+
+    /// Used to instantiate a [FFIObject] without an actual handle, for fakes in tests, mostly.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public struct NoHandle {
+        public init() {}
+    }
+
+    // TODO: We'd like this to be `private` but for Swifty reasons,
+    // we can't implement `FfiConverter` without making this `required` and we can't
+    // make it `required` without making it `public`.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    required public init(unsafeFromHandle handle: UInt64) {
+        self.handle = handle
+    }
+
+    // This constructor can be used to instantiate a fake object.
+    // - Parameter noHandle: Placeholder value so we can have a constructor separate from the default empty one that may be implemented for classes extending [FFIObject].
+    //
+    // - Warning:
+    //     Any object instantiated with this constructor cannot be passed to an actual Rust-backed object. Since there isn't a backing handle the FFI lower functions will crash.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public init(noHandle: NoHandle) {
+        self.handle = 0
+    }
+
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public func uniffiCloneHandle() -> UInt64 {
+        return try! rustCall { uniffi_dooryard_ffi_fn_clone_changelistener(self.handle, $0) }
+    }
+    // No primary constructor declared for this class.
+
+    deinit {
+        if handle == 0 {
+            // Mock objects have handle=0 don't try to free them
+            return
+        }
+
+        try! rustCall { uniffi_dooryard_ffi_fn_free_changelistener(handle, $0) }
+    }
+
+    
+
+    
+    /**
+     * Something was written. What is thrown here is heard by nobody: the act is done.
+     *
+     * # Errors
+     * Whatever the listener throws.
+     */
+open func onChange()throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_changelistener_on_change(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+}
+}
+    
+
+    
+}
+
+
+
+// Put the implementation in a struct so we don't pollute the top-level namespace
+fileprivate struct UniffiCallbackInterfaceChangeListener {
+
+    // Create the VTable using a series of closures.
+    // Swift automatically converts these into C callback functions.
+    //
+    // Store the vtable directly.
+    static let vtable: UniffiVTableCallbackInterfaceChangeListener = UniffiVTableCallbackInterfaceChangeListener(
+        uniffiFree: { (uniffiHandle: UInt64) -> () in
+            do {
+                try FfiConverterTypeChangeListener.handleMap.remove(handle: uniffiHandle)
+            } catch {
+                print("Uniffi callback interface ChangeListener: handle missing in uniffiFree")
+            }
+        },
+        uniffiClone: { (uniffiHandle: UInt64) -> UInt64 in
+            do {
+                return try FfiConverterTypeChangeListener.handleMap.clone(handle: uniffiHandle)
+            } catch {
+                fatalError("Uniffi callback interface ChangeListener: handle missing in uniffiClone")
+            }
+        },
+        onChange: { (
+            uniffiHandle: UInt64,
+            uniffiOutReturn: UnsafeMutableRawPointer,
+            uniffiCallStatus: UnsafeMutablePointer<RustCallStatus>
+        ) in
+            let makeCall = {
+                () throws -> () in
+                guard let uniffiObj = try? FfiConverterTypeChangeListener.handleMap.get(handle: uniffiHandle) else {
+                    throw UniffiInternalError.unexpectedStaleHandle
+                }
+                return try uniffiObj.onChange(
+                )
+            }
+
+            
+            let writeReturn = { () }
+            uniffiTraitInterfaceCallWithError(
+                callStatus: uniffiCallStatus,
+                makeCall: makeCall,
+                writeReturn: writeReturn,
+                lowerError: FfiConverterTypeNotebookError_lower
+            )
+        }
+    )
+
+    // Rust stores this pointer for future callback invocations, so it must live
+    // for the process lifetime (not just for the init function call).
+    //
+    // `nonisolated(unsafe)` is needed under Swift 6 strict concurrency.
+    // This is safe because the pointee is initialized once during static init
+    // and never mutated by either side of the FFI.  Its fields are C function pointers.
+    nonisolated(unsafe) static let vtablePtr: UnsafePointer<UniffiVTableCallbackInterfaceChangeListener> = {
+        let ptr = UnsafeMutablePointer<UniffiVTableCallbackInterfaceChangeListener>.allocate(capacity: 1)
+        ptr.initialize(to: vtable)
+        return UnsafePointer(ptr)
+    }()
+}
+
+private func uniffiCallbackInitChangeListener() {
+    uniffi_dooryard_ffi_fn_init_callback_vtable_changelistener(UniffiCallbackInterfaceChangeListener.vtablePtr)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeChangeListener: FfiConverter {
+    fileprivate static let handleMap = UniffiHandleMap<ChangeListener>()
+
+    typealias FfiType = UInt64
+    typealias SwiftType = ChangeListener
+
+    public static func lift(_ handle: UInt64) throws -> ChangeListener {
+        if ((handle & 1) == 0) {
+            // Rust-generated handle, construct a new class that uses the handle to implement the
+            // interface
+            return ChangeListenerImpl(unsafeFromHandle: handle)
+        } else {
+            // Swift-generated handle, get the object from the handle map
+            return try handleMap.remove(handle: handle)
+        }
+    }
+
+    public static func lower(_ value: ChangeListener) -> UInt64 {
+         if let rustImpl = value as? ChangeListenerImpl {
+             // Rust-implemented object.  Clone the handle and return it
+            return rustImpl.uniffiCloneHandle()
+         } else {
+            // Swift object, generate a new vtable handle and return that.
+            return handleMap.insert(obj: value)
+         }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ChangeListener {
+        let handle: UInt64 = try readInt(&buf)
+        return try lift(handle)
+    }
+
+    public static func write(_ value: ChangeListener, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeChangeListener_lift(_ handle: UInt64) throws -> ChangeListener {
+    return try FfiConverterTypeChangeListener.lift(handle)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeChangeListener_lower(_ value: ChangeListener) -> UInt64 {
+    return FfiConverterTypeChangeListener.lower(value)
 }
 
 
@@ -1595,6 +1857,140 @@ public func FfiConverterTypeFieldNotebook_lower(_ value: FieldNotebook) -> UInt6
 
 
 /**
+ * The handle of a listener: it is told until this is cancelled.
+ */
+public protocol ListeningProtocol: AnyObject, Sendable {
+    
+    /**
+     * The listener is told no more. Asking twice is fine.
+     *
+     * # Errors
+     * None.
+     */
+    func cancel() throws 
+    
+}
+/**
+ * The handle of a listener: it is told until this is cancelled.
+ */
+open class Listening: ListeningProtocol, @unchecked Sendable {
+    fileprivate let handle: UInt64
+
+    /// Used to instantiate a [FFIObject] without an actual handle, for fakes in tests, mostly.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public struct NoHandle {
+        public init() {}
+    }
+
+    // TODO: We'd like this to be `private` but for Swifty reasons,
+    // we can't implement `FfiConverter` without making this `required` and we can't
+    // make it `required` without making it `public`.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    required public init(unsafeFromHandle handle: UInt64) {
+        self.handle = handle
+    }
+
+    // This constructor can be used to instantiate a fake object.
+    // - Parameter noHandle: Placeholder value so we can have a constructor separate from the default empty one that may be implemented for classes extending [FFIObject].
+    //
+    // - Warning:
+    //     Any object instantiated with this constructor cannot be passed to an actual Rust-backed object. Since there isn't a backing handle the FFI lower functions will crash.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public init(noHandle: NoHandle) {
+        self.handle = 0
+    }
+
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public func uniffiCloneHandle() -> UInt64 {
+        return try! rustCall { uniffi_dooryard_ffi_fn_clone_listening(self.handle, $0) }
+    }
+    // No primary constructor declared for this class.
+
+    deinit {
+        if handle == 0 {
+            // Mock objects have handle=0 don't try to free them
+            return
+        }
+
+        try! rustCall { uniffi_dooryard_ffi_fn_free_listening(handle, $0) }
+    }
+
+    
+
+    
+    /**
+     * The listener is told no more. Asking twice is fine.
+     *
+     * # Errors
+     * None.
+     */
+open func cancel()throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_listening_cancel(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+}
+}
+    
+
+    
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeListening: FfiConverter {
+    typealias FfiType = UInt64
+    typealias SwiftType = Listening
+
+    public static func lift(_ handle: UInt64) throws -> Listening {
+        return Listening(unsafeFromHandle: handle)
+    }
+
+    public static func lower(_ value: Listening) -> UInt64 {
+        return value.uniffiCloneHandle()
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Listening {
+        let handle: UInt64 = try readInt(&buf)
+        return try lift(handle)
+    }
+
+    public static func write(_ value: Listening, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeListening_lift(_ handle: UInt64) throws -> Listening {
+    return try FfiConverterTypeListening.lift(handle)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeListening_lower(_ value: Listening) -> UInt64 {
+    return FfiConverterTypeListening.lower(value)
+}
+
+
+
+
+
+
+/**
  * Told of each coarse step of long work, on the thread that called.
  */
 public protocol ProgressListener: AnyObject, Sendable {
@@ -1807,6 +2203,1854 @@ public func FfiConverterTypeProgressListener_lift(_ handle: UInt64) throws -> Pr
 #endif
 public func FfiConverterTypeProgressListener_lower(_ value: ProgressListener) -> UInt64 {
     return FfiConverterTypeProgressListener.lower(value)
+}
+
+
+
+
+
+
+/**
+ * The screens of one notebook, for one reader. Calls block: call from a thread that may wait.
+ */
+public protocol ScreensProtocol: AnyObject, Sendable {
+    
+    /**
+     * Saves an answer to a look and goes on to the next one. `comfort` is 1 to 3, 0 where nobody said.
+     *
+     * # Errors
+     * `Refused` for answers that cannot be true at once; `NotFound`.
+     */
+    func answer(inquiry: RecordId, plant: RecordId, look: String, picked: [String], absent: [String], comfort: UInt8) throws  -> LookScreen
+    
+    /**
+     * Writes down the answer to a follow-up, what the resident did, how the plant is.
+     *
+     * # Errors
+     * `Refused` for an outcome that is none; `NotFound`.
+     */
+    func answerLater(followUp: RecordId, answer: String, did: String, outcome: String) throws 
+    
+    /**
+     * Answers a safety question: `yes`, `unsure`, `no`, or nothing.
+     *
+     * # Errors
+     * `Refused` for a question or answer that there is not.
+     */
+    func answerQuestion(inquiry: RecordId, question: String, answer: String) throws  -> AskScreen
+    
+    /**
+     * Puts down a question for a day, `2026-08-03`.
+     *
+     * # Errors
+     * `Refused` for a day that is past or none.
+     */
+    func askLater(inquiry: RecordId, due: String, question: String) throws  -> RecordId
+    
+    /**
+     * Begins an inquiry: it is in the notebook when this returns. `channel` is `yard` where it is empty.
+     *
+     * # Errors
+     * `NotEnrolled`; `Invalid`; `Refused` with `NO_SPACE`.
+     */
+    func begin(channel: String) throws  -> RecordId
+    
+    /**
+     * Brings a record back out of the bin.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func bringBack(record: RecordId) throws 
+    
+    /**
+     * Writes `part`, `scale` or `caption` of a photo.
+     *
+     * # Errors
+     * `Refused` for another field or choice; `NotFound`.
+     */
+    func caption(photo: RecordId, field: String, text: String) throws  -> PhotoScreen
+    
+    /**
+     * Writes down that a shot is about to be taken, and gives the file that the camera is to write.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`; `Storage`.
+     */
+    func expectShot(inquiry: RecordId, plant: RecordId?, part: String, scale: String, look: String) throws  -> Pending
+    
+    /**
+     * Puts an inquiry down.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func finish(inquiry: RecordId) throws  -> InquiryScreen
+    
+    /**
+     * Gives up the shot that was begun.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func giveUpShot() throws 
+    
+    /**
+     * Writes down one hand-over of a sample, now.
+     *
+     * # Errors
+     * `Refused` without who took it; `NotFound`.
+     */
+    func handOverSample(sample: RecordId, to: String, condition: String) throws  -> SampleScreen
+    
+    /**
+     * Takes in a photo from the gallery, with the date that stands in it.
+     *
+     * # Errors
+     * `NotFound`; `Refused` when it is no photo that can be kept.
+     */
+    func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, path: String) throws  -> ShotScreen
+    
+    /**
+     * Keeps one value, and the others as a note.
+     *
+     * # Errors
+     * `NotFound` when it was settled meanwhile; `Refused` where there is no note.
+     */
+    func keepBoth(record: RecordId, field: String, change: String) throws 
+    
+    /**
+     * Keeps one value of a conflict, by its change.
+     *
+     * # Errors
+     * `NotFound` when it was settled meanwhile.
+     */
+    func keepOne(record: RecordId, field: String, change: String) throws 
+    
+    /**
+     * Keeps where somebody is, so that the app opens there again.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func keepPlace(screen: Screen, inquiry: RecordId, plant: RecordId?, look: String) throws 
+    
+    /**
+     * Tells a cause in the letter, or leaves it out.
+     *
+     * # Errors
+     * `NotFound` for a cause that is not told.
+     */
+    func leaveOut(inquiry: RecordId, plant: RecordId, language: String, cause: String, leftOut: Bool) throws  -> LetterScreen
+    
+    /**
+     * Forgets it: somebody went back to the first screen.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func leavePlace() throws 
+    
+    /**
+     * Writes the letter into a folder for the share sheet: a page to print, and plain text. Gives both paths.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` where no letter goes out; `Storage`.
+     */
+    func letterFiles(inquiry: RecordId, plant: RecordId, language: String, folder: String) throws  -> [String]
+    
+    /**
+     * Moves the pin to where its scene was touched.
+     *
+     * # Errors
+     * As `set_place`.
+     */
+    func movePin(inquiry: RecordId, scene: MapScene, x: Float, y: Float) throws 
+    
+    /**
+     * Moves the pin by meters to the east and to the north.
+     *
+     * # Errors
+     * `NotFound` while there is no position; as `set_place`.
+     */
+    func nudgePin(inquiry: RecordId, eastM: Double, northM: Double) throws 
+    
+    /**
+     * Writes down that a stop was read, now and in this wording.
+     *
+     * # Errors
+     * `NotFound` when no such stop stands.
+     */
+    func readStop(inquiry: RecordId, stop: String) throws  -> StopScreen
+    
+    /**
+     * Keeps a position: of a fix where there is a radius in meters, else of a pin.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` where none is kept; `Invalid` for degrees that are none.
+     */
+    func setPlace(inquiry: RecordId, latitude: Double, longitude: Double, accuracyM: Double?) throws 
+    
+    /**
+     * Skips a shot of the set, or asks for it again.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`.
+     */
+    func skipShot(inquiry: RecordId, plant: RecordId?, part: String, skipped: Bool) throws  -> ShotScreen
+    
+    /**
+     * Takes a record away: it is in the bin, and can be brought back.
+     *
+     * # Errors
+     * `Refused` for what cannot be taken away; `NotFound`.
+     */
+    func takeAway(record: RecordId) throws  -> Undo
+    
+    /**
+     * Takes back what this phone wrote down of a look, and asks it again.
+     *
+     * # Errors
+     * `NotFound` when there is nothing to take back.
+     */
+    func takeBack(inquiry: RecordId, plant: RecordId, look: String) throws  -> LookScreen
+    
+    /**
+     * Writes down that a sample was taken.
+     *
+     * # Errors
+     * `NotFound`; `Invalid`.
+     */
+    func takeSample(inquiry: RecordId, plant: RecordId?, part: String, pieces: UInt32, seal: String, keptCool: Bool) throws  -> SampleScreen
+    
+    /**
+     * Takes in what the camera wrote.
+     *
+     * # Errors
+     * `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
+     */
+    func takeShot() throws  -> ShotScreen
+    
+    /**
+     * Writes down that it was told, and what is asked later; `due` is empty for never.
+     *
+     * # Errors
+     * `Refused` for a way or a day that is none, and while a stop is unread.
+     */
+    func told(inquiry: RecordId, plant: RecordId, how: String, readBack: Bool, due: String) throws  -> TellScreen
+    
+    /**
+     * Keeps what stands in a field of an inquiry; writes it into the records when it is `left`.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` for a field or choice that there is not, `FORBIDDEN_FIELD` where nothing of the person is kept.
+     */
+    func write(inquiry: RecordId, field: String, text: String, left: Bool) throws  -> AskScreen
+    
+    /**
+     * Says a part of the letter otherwise.
+     *
+     * # Errors
+     * `NotFound` for a part that there is not; `Refused` with `TOO_BIG`.
+     */
+    func writePiece(inquiry: RecordId, plant: RecordId, language: String, piece: String, text: String) throws  -> LetterScreen
+    
+    /**
+     * Keeps what stands in a field of the place; `hazard` sets or takes one.
+     *
+     * # Errors
+     * `Refused` for a field or choice that there is not.
+     */
+    func writePlace(inquiry: RecordId, field: String, text: String, left: Bool) throws 
+    
+    /**
+     * Keeps what stands in a field of a plant; makes the plant with its first one.
+     *
+     * # Errors
+     * `Refused` for a field or choice that there is not; `NotFound`.
+     */
+    func writePlant(inquiry: RecordId, plant: RecordId?, field: String, text: String, left: Bool) throws  -> PlantScreen
+    
+    /**
+     * Writes `accession`, `seal` or `disposal` of a sample.
+     *
+     * # Errors
+     * `Refused` for another field; `NotFound`.
+     */
+    func writeSample(sample: RecordId, field: String, text: String) throws  -> SampleScreen
+    
+    /**
+     * Writes a backup and says what is in it.
+     *
+     * # Errors
+     * `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     */
+    func backUp(outPath: String, token: CancelToken?, listener: ProgressListener?) throws  -> [String]
+    
+    /**
+     * Brings one's own data into the notebook and says what it brought.
+     *
+     * # Errors
+     * As `FieldNotebook.import_own_data`.
+     */
+    func bringOwnData(path: String, token: CancelToken?, listener: ProgressListener?) throws  -> [String]
+    
+    /**
+     * Writes what is typed into the records, and then everything that the office has not confirmed into a sealed file.
+     *
+     * # Errors
+     * `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`.
+     */
+    func handOver(outPath: String, token: CancelToken?, listener: ProgressListener?) throws  -> HandedOver
+    
+    /**
+     * Merges a backup into the notebook and says what it brought. It replaces nothing.
+     *
+     * # Errors
+     * As `FieldNotebook.merge_backup`.
+     */
+    func mergeBackup(path: String, token: CancelToken?, listener: ProgressListener?) throws  -> [String]
+    
+    /**
+     * Takes in the office's reply and says what it brought.
+     *
+     * # Errors
+     * `Refused` with the reason, nothing changed; `Cancelled`; what the listener throws.
+     */
+    func takeReply(path: String, token: CancelToken?, listener: ProgressListener?) throws  -> ReplyTold
+    
+    /**
+     * Writes one's own data into a zip file that a person can read, and says what is in it. It is not sealed.
+     *
+     * # Errors
+     * As `FieldNotebook.export_own_data`.
+     */
+    func writeOwnData(outPath: String, token: CancelToken?, listener: ProgressListener?) throws  -> [String]
+    
+    /**
+     * An inquiry that is being taken.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func ask(inquiry: RecordId) throws  -> AskScreen
+    
+    /**
+     * Backups and one's own data.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func backup() throws  -> BackupScreen
+    
+    /**
+     * A page of the bin.
+     *
+     * # Errors
+     * `Refused` for an end that is none.
+     */
+    func bin(after: String, limit: UInt32) throws  -> BinPage
+    
+    /**
+     * What two wrote otherwise, of one inquiry or of all.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func conflicts(inquiry: RecordId?) throws  -> ConflictScreen
+    
+    /**
+     * The first screens, and the page of the office.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func first() throws  -> FirstScreen
+    
+    /**
+     * What a fix of the phone is worth, in words: radius in meters, age in milliseconds.
+     *
+     * # Errors
+     * `Refused` for a radius that is none.
+     */
+    func fix(accuracyM: Double, ageMs: Int64) throws  -> Fix
+    
+    /**
+     * Handing over, with a page of where each inquiry is.
+     *
+     * # Errors
+     * `Refused` for an end that is none.
+     */
+    func handOverPage(after: String, limit: UInt32) throws  -> HandOverScreen
+    
+    /**
+     * A page of the history of an inquiry, newest first.
+     *
+     * # Errors
+     * `NotFound`; `Refused` for an end that is none.
+     */
+    func history(inquiry: RecordId, after: String, limit: UInt32) throws  -> HistoryPage
+    
+    /**
+     * A page of inquiries. `after` is the `next` of the page before, empty for the first.
+     *
+     * # Errors
+     * `Refused` for an end that is none; `Storage`.
+     */
+    func inquiries(filter: InquiryFilter, words: String, after: String, limit: UInt32) throws  -> InquiryPage
+    
+    /**
+     * One inquiry.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func inquiry(inquiry: RecordId) throws  -> InquiryScreen
+    
+    /**
+     * A page of what is asked later, or was answered.
+     *
+     * # Errors
+     * `Refused` for an end that is none.
+     */
+    func later(answered: Bool, after: String, limit: UInt32) throws  -> LaterPage
+    
+    /**
+     * The letter in the language of this tag; in the resident's where it is empty.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func letter(inquiry: RecordId, plant: RecordId, language: String) throws  -> LetterScreen
+    
+    /**
+     * Tells `listener` after each act, until the handle is cancelled.
+     *
+     * # Errors
+     * None.
+     */
+    func listen(listener: ChangeListener) throws  -> Listening
+    
+    /**
+     * A walk through a plant at one look; at the next one where `look` is empty. `answered` is the look that was answered last.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func look(inquiry: RecordId, plant: RecordId, look: String, answered: String) throws  -> LookScreen
+    
+    /**
+     * Writes what is typed into the records and folds everything into the database file: before the phone sleeps.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func pause() throws 
+    
+    /**
+     * The shot that was begun and not taken in, also after the app was killed.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func pendingShot() throws  -> Pending?
+    
+    /**
+     * One photo.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func photo(photo: RecordId) throws  -> PhotoScreen
+    
+    /**
+     * Where an inquiry is, with a scene of this width and height.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func place(inquiry: RecordId, width: Float, height: Float, here: Here?) throws  -> PlaceScreen
+    
+    /**
+     * A plant of an inquiry; a new one where `plant` is none.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func plant(inquiry: RecordId, plant: RecordId?) throws  -> PlantScreen
+    
+    /**
+     * What this phone holds, what leaves it, what erasing loses.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func privacy() throws  -> PrivacyScreen
+    
+    /**
+     * What an office's code says, before `FieldNotebook.join` takes it. Nothing is changed.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` (another text, or a wrong letter), `BAD_SIGNATURE`, `TOO_NEW`.
+     */
+    func readCode(text: String) throws  -> FirstScreen
+    
+    /**
+     * The samples of an inquiry.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func samples(inquiry: RecordId) throws  -> SampleScreen
+    
+    /**
+     * Speaks another language, or in other units, from now on.
+     *
+     * # Errors
+     * None.
+     */
+    func setReader(reader: Reader) throws 
+    
+    /**
+     * The guided shots of a plant; of the place where `plant` is none.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func shots(inquiry: RecordId, plant: RecordId?) throws  -> ShotScreen
+    
+    /**
+     * The stops of an inquiry. Ask for this one first where any screen has a halt.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func stops(inquiry: RecordId) throws  -> StopScreen
+    
+    /**
+     * Takes a newer pack that the office sent.
+     *
+     * # Errors
+     * `Refused` with `UNKNOWN_DEVICE` when nobody trusted signed it, `STALE_REPLY` when it is older; nothing was changed.
+     */
+    func takePack(path: String) throws 
+    
+    /**
+     * What to tell.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func tell(inquiry: RecordId, plant: RecordId) throws  -> TellScreen
+    
+    /**
+     * What it could be.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func think(inquiry: RecordId, plant: RecordId) throws  -> ThinkScreen
+    
+    /**
+     * The first screen: what is due, what was begun, what waits to be handed over.
+     *
+     * # Errors
+     * `NotEnrolled`; `Storage`.
+     */
+    func today() throws  -> Today
+    
+}
+/**
+ * The screens of one notebook, for one reader. Calls block: call from a thread that may wait.
+ */
+open class Screens: ScreensProtocol, @unchecked Sendable {
+    fileprivate let handle: UInt64
+
+    /// Used to instantiate a [FFIObject] without an actual handle, for fakes in tests, mostly.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public struct NoHandle {
+        public init() {}
+    }
+
+    // TODO: We'd like this to be `private` but for Swifty reasons,
+    // we can't implement `FfiConverter` without making this `required` and we can't
+    // make it `required` without making it `public`.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    required public init(unsafeFromHandle handle: UInt64) {
+        self.handle = handle
+    }
+
+    // This constructor can be used to instantiate a fake object.
+    // - Parameter noHandle: Placeholder value so we can have a constructor separate from the default empty one that may be implemented for classes extending [FFIObject].
+    //
+    // - Warning:
+    //     Any object instantiated with this constructor cannot be passed to an actual Rust-backed object. Since there isn't a backing handle the FFI lower functions will crash.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public init(noHandle: NoHandle) {
+        self.handle = 0
+    }
+
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public func uniffiCloneHandle() -> UInt64 {
+        return try! rustCall { uniffi_dooryard_ffi_fn_clone_screens(self.handle, $0) }
+    }
+    // No primary constructor declared for this class.
+
+    deinit {
+        if handle == 0 {
+            // Mock objects have handle=0 don't try to free them
+            return
+        }
+
+        try! rustCall { uniffi_dooryard_ffi_fn_free_screens(handle, $0) }
+    }
+
+    
+    /**
+     * The screens of a notebook. `pack_path` is the signed pack that came with the app; a newer one that was taken is used.
+     *
+     * # Errors
+     * `Refused` for a pack that is none; `NotFound`; `ShutDown`.
+     */
+public static func `open`(book: FieldNotebook, packPath: String, reader: Reader)throws  -> Screens  {
+    return try  FfiConverterTypeScreens_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_constructor_screens_open(
+        FfiConverterTypeFieldNotebook_lower(book),
+        FfiConverterString.lower(packPath),
+        FfiConverterTypeReader_lower(reader),uniffiCallStatus
+    )
+})
+}
+    
+
+    
+    /**
+     * Saves an answer to a look and goes on to the next one. `comfort` is 1 to 3, 0 where nobody said.
+     *
+     * # Errors
+     * `Refused` for answers that cannot be true at once; `NotFound`.
+     */
+open func answer(inquiry: RecordId, plant: RecordId, look: String, picked: [String], absent: [String], comfort: UInt8)throws  -> LookScreen  {
+    return try  FfiConverterTypeLookScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_answer(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterTypeRecordId_lower(plant),
+        FfiConverterString.lower(look),
+        FfiConverterSequenceString.lower(picked),
+        FfiConverterSequenceString.lower(absent),
+        FfiConverterUInt8.lower(comfort),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes down the answer to a follow-up, what the resident did, how the plant is.
+     *
+     * # Errors
+     * `Refused` for an outcome that is none; `NotFound`.
+     */
+open func answerLater(followUp: RecordId, answer: String, did: String, outcome: String)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_answer_later(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(followUp),
+        FfiConverterString.lower(answer),
+        FfiConverterString.lower(did),
+        FfiConverterString.lower(outcome),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Answers a safety question: `yes`, `unsure`, `no`, or nothing.
+     *
+     * # Errors
+     * `Refused` for a question or answer that there is not.
+     */
+open func answerQuestion(inquiry: RecordId, question: String, answer: String)throws  -> AskScreen  {
+    return try  FfiConverterTypeAskScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_answer_question(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterString.lower(question),
+        FfiConverterString.lower(answer),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Puts down a question for a day, `2026-08-03`.
+     *
+     * # Errors
+     * `Refused` for a day that is past or none.
+     */
+open func askLater(inquiry: RecordId, due: String, question: String)throws  -> RecordId  {
+    return try  FfiConverterTypeRecordId_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_ask_later(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterString.lower(due),
+        FfiConverterString.lower(question),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Begins an inquiry: it is in the notebook when this returns. `channel` is `yard` where it is empty.
+     *
+     * # Errors
+     * `NotEnrolled`; `Invalid`; `Refused` with `NO_SPACE`.
+     */
+open func begin(channel: String)throws  -> RecordId  {
+    return try  FfiConverterTypeRecordId_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_begin(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(channel),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Brings a record back out of the bin.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func bringBack(record: RecordId)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_bring_back(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(record),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Writes `part`, `scale` or `caption` of a photo.
+     *
+     * # Errors
+     * `Refused` for another field or choice; `NotFound`.
+     */
+open func caption(photo: RecordId, field: String, text: String)throws  -> PhotoScreen  {
+    return try  FfiConverterTypePhotoScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_caption(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(photo),
+        FfiConverterString.lower(field),
+        FfiConverterString.lower(text),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes down that a shot is about to be taken, and gives the file that the camera is to write.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`; `Storage`.
+     */
+open func expectShot(inquiry: RecordId, plant: RecordId?, part: String, scale: String, look: String)throws  -> Pending  {
+    return try  FfiConverterTypePending_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_expect_shot(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterOptionTypeRecordId.lower(plant),
+        FfiConverterString.lower(part),
+        FfiConverterString.lower(scale),
+        FfiConverterString.lower(look),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Puts an inquiry down.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func finish(inquiry: RecordId)throws  -> InquiryScreen  {
+    return try  FfiConverterTypeInquiryScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_finish(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Gives up the shot that was begun.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func giveUpShot()throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_give_up_shot(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Writes down one hand-over of a sample, now.
+     *
+     * # Errors
+     * `Refused` without who took it; `NotFound`.
+     */
+open func handOverSample(sample: RecordId, to: String, condition: String)throws  -> SampleScreen  {
+    return try  FfiConverterTypeSampleScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(sample),
+        FfiConverterString.lower(to),
+        FfiConverterString.lower(condition),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Takes in a photo from the gallery, with the date that stands in it.
+     *
+     * # Errors
+     * `NotFound`; `Refused` when it is no photo that can be kept.
+     */
+open func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, path: String)throws  -> ShotScreen  {
+    return try  FfiConverterTypeShotScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_import_photo(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterOptionTypeRecordId.lower(plant),
+        FfiConverterString.lower(part),
+        FfiConverterString.lower(path),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Keeps one value, and the others as a note.
+     *
+     * # Errors
+     * `NotFound` when it was settled meanwhile; `Refused` where there is no note.
+     */
+open func keepBoth(record: RecordId, field: String, change: String)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_keep_both(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(record),
+        FfiConverterString.lower(field),
+        FfiConverterString.lower(change),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Keeps one value of a conflict, by its change.
+     *
+     * # Errors
+     * `NotFound` when it was settled meanwhile.
+     */
+open func keepOne(record: RecordId, field: String, change: String)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_keep_one(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(record),
+        FfiConverterString.lower(field),
+        FfiConverterString.lower(change),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Keeps where somebody is, so that the app opens there again.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func keepPlace(screen: Screen, inquiry: RecordId, plant: RecordId?, look: String)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_keep_place(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeScreen_lower(screen),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterOptionTypeRecordId.lower(plant),
+        FfiConverterString.lower(look),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Tells a cause in the letter, or leaves it out.
+     *
+     * # Errors
+     * `NotFound` for a cause that is not told.
+     */
+open func leaveOut(inquiry: RecordId, plant: RecordId, language: String, cause: String, leftOut: Bool)throws  -> LetterScreen  {
+    return try  FfiConverterTypeLetterScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_leave_out(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterTypeRecordId_lower(plant),
+        FfiConverterString.lower(language),
+        FfiConverterString.lower(cause),
+        FfiConverterBool.lower(leftOut),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Forgets it: somebody went back to the first screen.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func leavePlace()throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_leave_place(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Writes the letter into a folder for the share sheet: a page to print, and plain text. Gives both paths.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` where no letter goes out; `Storage`.
+     */
+open func letterFiles(inquiry: RecordId, plant: RecordId, language: String, folder: String)throws  -> [String]  {
+    return try  FfiConverterSequenceString.lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_letter_files(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterTypeRecordId_lower(plant),
+        FfiConverterString.lower(language),
+        FfiConverterString.lower(folder),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Moves the pin to where its scene was touched.
+     *
+     * # Errors
+     * As `set_place`.
+     */
+open func movePin(inquiry: RecordId, scene: MapScene, x: Float, y: Float)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_move_pin(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterTypeMapScene_lower(scene),
+        FfiConverterFloat.lower(x),
+        FfiConverterFloat.lower(y),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Moves the pin by meters to the east and to the north.
+     *
+     * # Errors
+     * `NotFound` while there is no position; as `set_place`.
+     */
+open func nudgePin(inquiry: RecordId, eastM: Double, northM: Double)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_nudge_pin(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterDouble.lower(eastM),
+        FfiConverterDouble.lower(northM),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Writes down that a stop was read, now and in this wording.
+     *
+     * # Errors
+     * `NotFound` when no such stop stands.
+     */
+open func readStop(inquiry: RecordId, stop: String)throws  -> StopScreen  {
+    return try  FfiConverterTypeStopScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_read_stop(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterString.lower(stop),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Keeps a position: of a fix where there is a radius in meters, else of a pin.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` where none is kept; `Invalid` for degrees that are none.
+     */
+open func setPlace(inquiry: RecordId, latitude: Double, longitude: Double, accuracyM: Double?)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_set_place(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterDouble.lower(latitude),
+        FfiConverterDouble.lower(longitude),
+        FfiConverterOptionDouble.lower(accuracyM),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Skips a shot of the set, or asks for it again.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`.
+     */
+open func skipShot(inquiry: RecordId, plant: RecordId?, part: String, skipped: Bool)throws  -> ShotScreen  {
+    return try  FfiConverterTypeShotScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_skip_shot(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterOptionTypeRecordId.lower(plant),
+        FfiConverterString.lower(part),
+        FfiConverterBool.lower(skipped),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Takes a record away: it is in the bin, and can be brought back.
+     *
+     * # Errors
+     * `Refused` for what cannot be taken away; `NotFound`.
+     */
+open func takeAway(record: RecordId)throws  -> Undo  {
+    return try  FfiConverterTypeUndo_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_take_away(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(record),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Takes back what this phone wrote down of a look, and asks it again.
+     *
+     * # Errors
+     * `NotFound` when there is nothing to take back.
+     */
+open func takeBack(inquiry: RecordId, plant: RecordId, look: String)throws  -> LookScreen  {
+    return try  FfiConverterTypeLookScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_take_back(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterTypeRecordId_lower(plant),
+        FfiConverterString.lower(look),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes down that a sample was taken.
+     *
+     * # Errors
+     * `NotFound`; `Invalid`.
+     */
+open func takeSample(inquiry: RecordId, plant: RecordId?, part: String, pieces: UInt32, seal: String, keptCool: Bool)throws  -> SampleScreen  {
+    return try  FfiConverterTypeSampleScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_take_sample(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterOptionTypeRecordId.lower(plant),
+        FfiConverterString.lower(part),
+        FfiConverterUInt32.lower(pieces),
+        FfiConverterString.lower(seal),
+        FfiConverterBool.lower(keptCool),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Takes in what the camera wrote.
+     *
+     * # Errors
+     * `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
+     */
+open func takeShot()throws  -> ShotScreen  {
+    return try  FfiConverterTypeShotScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_take_shot(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes down that it was told, and what is asked later; `due` is empty for never.
+     *
+     * # Errors
+     * `Refused` for a way or a day that is none, and while a stop is unread.
+     */
+open func told(inquiry: RecordId, plant: RecordId, how: String, readBack: Bool, due: String)throws  -> TellScreen  {
+    return try  FfiConverterTypeTellScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_told(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterTypeRecordId_lower(plant),
+        FfiConverterString.lower(how),
+        FfiConverterBool.lower(readBack),
+        FfiConverterString.lower(due),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Keeps what stands in a field of an inquiry; writes it into the records when it is `left`.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` for a field or choice that there is not, `FORBIDDEN_FIELD` where nothing of the person is kept.
+     */
+open func write(inquiry: RecordId, field: String, text: String, left: Bool)throws  -> AskScreen  {
+    return try  FfiConverterTypeAskScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_write(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterString.lower(field),
+        FfiConverterString.lower(text),
+        FfiConverterBool.lower(left),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Says a part of the letter otherwise.
+     *
+     * # Errors
+     * `NotFound` for a part that there is not; `Refused` with `TOO_BIG`.
+     */
+open func writePiece(inquiry: RecordId, plant: RecordId, language: String, piece: String, text: String)throws  -> LetterScreen  {
+    return try  FfiConverterTypeLetterScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_write_piece(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterTypeRecordId_lower(plant),
+        FfiConverterString.lower(language),
+        FfiConverterString.lower(piece),
+        FfiConverterString.lower(text),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Keeps what stands in a field of the place; `hazard` sets or takes one.
+     *
+     * # Errors
+     * `Refused` for a field or choice that there is not.
+     */
+open func writePlace(inquiry: RecordId, field: String, text: String, left: Bool)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_write_place(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterString.lower(field),
+        FfiConverterString.lower(text),
+        FfiConverterBool.lower(left),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Keeps what stands in a field of a plant; makes the plant with its first one.
+     *
+     * # Errors
+     * `Refused` for a field or choice that there is not; `NotFound`.
+     */
+open func writePlant(inquiry: RecordId, plant: RecordId?, field: String, text: String, left: Bool)throws  -> PlantScreen  {
+    return try  FfiConverterTypePlantScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_write_plant(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterOptionTypeRecordId.lower(plant),
+        FfiConverterString.lower(field),
+        FfiConverterString.lower(text),
+        FfiConverterBool.lower(left),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes `accession`, `seal` or `disposal` of a sample.
+     *
+     * # Errors
+     * `Refused` for another field; `NotFound`.
+     */
+open func writeSample(sample: RecordId, field: String, text: String)throws  -> SampleScreen  {
+    return try  FfiConverterTypeSampleScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_write_sample(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(sample),
+        FfiConverterString.lower(field),
+        FfiConverterString.lower(text),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes a backup and says what is in it.
+     *
+     * # Errors
+     * `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     */
+open func backUp(outPath: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> [String]  {
+    return try  FfiConverterSequenceString.lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_back_up(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(outPath),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Brings one's own data into the notebook and says what it brought.
+     *
+     * # Errors
+     * As `FieldNotebook.import_own_data`.
+     */
+open func bringOwnData(path: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> [String]  {
+    return try  FfiConverterSequenceString.lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_bring_own_data(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(path),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes what is typed into the records, and then everything that the office has not confirmed into a sealed file.
+     *
+     * # Errors
+     * `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`.
+     */
+open func handOver(outPath: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> HandedOver  {
+    return try  FfiConverterTypeHandedOver_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_hand_over(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(outPath),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Merges a backup into the notebook and says what it brought. It replaces nothing.
+     *
+     * # Errors
+     * As `FieldNotebook.merge_backup`.
+     */
+open func mergeBackup(path: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> [String]  {
+    return try  FfiConverterSequenceString.lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_merge_backup(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(path),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Takes in the office's reply and says what it brought.
+     *
+     * # Errors
+     * `Refused` with the reason, nothing changed; `Cancelled`; what the listener throws.
+     */
+open func takeReply(path: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> ReplyTold  {
+    return try  FfiConverterTypeReplyTold_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_take_reply(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(path),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes one's own data into a zip file that a person can read, and says what is in it. It is not sealed.
+     *
+     * # Errors
+     * As `FieldNotebook.export_own_data`.
+     */
+open func writeOwnData(outPath: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> [String]  {
+    return try  FfiConverterSequenceString.lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_write_own_data(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(outPath),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * An inquiry that is being taken.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func ask(inquiry: RecordId)throws  -> AskScreen  {
+    return try  FfiConverterTypeAskScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_ask(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Backups and one's own data.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func backup()throws  -> BackupScreen  {
+    return try  FfiConverterTypeBackupScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_backup(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * A page of the bin.
+     *
+     * # Errors
+     * `Refused` for an end that is none.
+     */
+open func bin(after: String, limit: UInt32)throws  -> BinPage  {
+    return try  FfiConverterTypeBinPage_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_bin(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(after),
+        FfiConverterUInt32.lower(limit),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * What two wrote otherwise, of one inquiry or of all.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func conflicts(inquiry: RecordId?)throws  -> ConflictScreen  {
+    return try  FfiConverterTypeConflictScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_conflicts(
+            self.uniffiCloneHandle(),
+        FfiConverterOptionTypeRecordId.lower(inquiry),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * The first screens, and the page of the office.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func first()throws  -> FirstScreen  {
+    return try  FfiConverterTypeFirstScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_first(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * What a fix of the phone is worth, in words: radius in meters, age in milliseconds.
+     *
+     * # Errors
+     * `Refused` for a radius that is none.
+     */
+open func fix(accuracyM: Double, ageMs: Int64)throws  -> Fix  {
+    return try  FfiConverterTypeFix_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_fix(
+            self.uniffiCloneHandle(),
+        FfiConverterDouble.lower(accuracyM),
+        FfiConverterInt64.lower(ageMs),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Handing over, with a page of where each inquiry is.
+     *
+     * # Errors
+     * `Refused` for an end that is none.
+     */
+open func handOverPage(after: String, limit: UInt32)throws  -> HandOverScreen  {
+    return try  FfiConverterTypeHandOverScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_hand_over_page(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(after),
+        FfiConverterUInt32.lower(limit),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * A page of the history of an inquiry, newest first.
+     *
+     * # Errors
+     * `NotFound`; `Refused` for an end that is none.
+     */
+open func history(inquiry: RecordId, after: String, limit: UInt32)throws  -> HistoryPage  {
+    return try  FfiConverterTypeHistoryPage_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_history(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterString.lower(after),
+        FfiConverterUInt32.lower(limit),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * A page of inquiries. `after` is the `next` of the page before, empty for the first.
+     *
+     * # Errors
+     * `Refused` for an end that is none; `Storage`.
+     */
+open func inquiries(filter: InquiryFilter, words: String, after: String, limit: UInt32)throws  -> InquiryPage  {
+    return try  FfiConverterTypeInquiryPage_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_inquiries(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeInquiryFilter_lower(filter),
+        FfiConverterString.lower(words),
+        FfiConverterString.lower(after),
+        FfiConverterUInt32.lower(limit),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * One inquiry.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func inquiry(inquiry: RecordId)throws  -> InquiryScreen  {
+    return try  FfiConverterTypeInquiryScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_inquiry(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * A page of what is asked later, or was answered.
+     *
+     * # Errors
+     * `Refused` for an end that is none.
+     */
+open func later(answered: Bool, after: String, limit: UInt32)throws  -> LaterPage  {
+    return try  FfiConverterTypeLaterPage_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_later(
+            self.uniffiCloneHandle(),
+        FfiConverterBool.lower(answered),
+        FfiConverterString.lower(after),
+        FfiConverterUInt32.lower(limit),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * The letter in the language of this tag; in the resident's where it is empty.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func letter(inquiry: RecordId, plant: RecordId, language: String)throws  -> LetterScreen  {
+    return try  FfiConverterTypeLetterScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_letter(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterTypeRecordId_lower(plant),
+        FfiConverterString.lower(language),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Tells `listener` after each act, until the handle is cancelled.
+     *
+     * # Errors
+     * None.
+     */
+open func listen(listener: ChangeListener)throws  -> Listening  {
+    return try  FfiConverterTypeListening_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_listen(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeChangeListener_lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * A walk through a plant at one look; at the next one where `look` is empty. `answered` is the look that was answered last.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func look(inquiry: RecordId, plant: RecordId, look: String, answered: String)throws  -> LookScreen  {
+    return try  FfiConverterTypeLookScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_look(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterTypeRecordId_lower(plant),
+        FfiConverterString.lower(look),
+        FfiConverterString.lower(answered),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes what is typed into the records and folds everything into the database file: before the phone sleeps.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func pause()throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_pause(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * The shot that was begun and not taken in, also after the app was killed.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func pendingShot()throws  -> Pending?  {
+    return try  FfiConverterOptionTypePending.lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_pending_shot(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * One photo.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func photo(photo: RecordId)throws  -> PhotoScreen  {
+    return try  FfiConverterTypePhotoScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_photo(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(photo),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Where an inquiry is, with a scene of this width and height.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func place(inquiry: RecordId, width: Float, height: Float, here: Here?)throws  -> PlaceScreen  {
+    return try  FfiConverterTypePlaceScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_place(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterFloat.lower(width),
+        FfiConverterFloat.lower(height),
+        FfiConverterOptionTypeHere.lower(here),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * A plant of an inquiry; a new one where `plant` is none.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func plant(inquiry: RecordId, plant: RecordId?)throws  -> PlantScreen  {
+    return try  FfiConverterTypePlantScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_plant(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterOptionTypeRecordId.lower(plant),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * What this phone holds, what leaves it, what erasing loses.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func privacy()throws  -> PrivacyScreen  {
+    return try  FfiConverterTypePrivacyScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_privacy(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * What an office's code says, before `FieldNotebook.join` takes it. Nothing is changed.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` (another text, or a wrong letter), `BAD_SIGNATURE`, `TOO_NEW`.
+     */
+open func readCode(text: String)throws  -> FirstScreen  {
+    return try  FfiConverterTypeFirstScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_read_code(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(text),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * The samples of an inquiry.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func samples(inquiry: RecordId)throws  -> SampleScreen  {
+    return try  FfiConverterTypeSampleScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_samples(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Speaks another language, or in other units, from now on.
+     *
+     * # Errors
+     * None.
+     */
+open func setReader(reader: Reader)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_set_reader(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeReader_lower(reader),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * The guided shots of a plant; of the place where `plant` is none.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func shots(inquiry: RecordId, plant: RecordId?)throws  -> ShotScreen  {
+    return try  FfiConverterTypeShotScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_shots(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterOptionTypeRecordId.lower(plant),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * The stops of an inquiry. Ask for this one first where any screen has a halt.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func stops(inquiry: RecordId)throws  -> StopScreen  {
+    return try  FfiConverterTypeStopScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_stops(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Takes a newer pack that the office sent.
+     *
+     * # Errors
+     * `Refused` with `UNKNOWN_DEVICE` when nobody trusted signed it, `STALE_REPLY` when it is older; nothing was changed.
+     */
+open func takePack(path: String)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_take_pack(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(path),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * What to tell.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func tell(inquiry: RecordId, plant: RecordId)throws  -> TellScreen  {
+    return try  FfiConverterTypeTellScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_tell(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterTypeRecordId_lower(plant),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * What it could be.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func think(inquiry: RecordId, plant: RecordId)throws  -> ThinkScreen  {
+    return try  FfiConverterTypeThinkScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_think(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterTypeRecordId_lower(plant),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * The first screen: what is due, what was begun, what waits to be handed over.
+     *
+     * # Errors
+     * `NotEnrolled`; `Storage`.
+     */
+open func today()throws  -> Today  {
+    return try  FfiConverterTypeToday_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_today(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+
+    
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeScreens: FfiConverter {
+    typealias FfiType = UInt64
+    typealias SwiftType = Screens
+
+    public static func lift(_ handle: UInt64) throws -> Screens {
+        return Screens(unsafeFromHandle: handle)
+    }
+
+    public static func lower(_ value: Screens) -> UInt64 {
+        return value.uniffiCloneHandle()
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Screens {
+        let handle: UInt64 = try readInt(&buf)
+        return try lift(handle)
+    }
+
+    public static func write(_ value: Screens, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeScreens_lift(_ handle: UInt64) throws -> Screens {
+    return try FfiConverterTypeScreens.lift(handle)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeScreens_lower(_ value: Screens) -> UInt64 {
+    return FfiConverterTypeScreens.lower(value)
 }
 
 
@@ -2082,6 +4326,383 @@ public func FfiConverterTypeSecrets_lower(_ value: Secrets) -> UInt64 {
 
 
 /**
+ * One answer.
+ */
+public struct AnswerRow: Equatable, Hashable {
+    /**
+     * What is handed back when it is chosen: a state, `could_not_tell`, or `not_looked`.
+     */
+    public let id: String
+    /**
+     * Its words.
+     */
+    public let text: String
+    /**
+     * Its mark: `seen`, `bare`, `unclear`, `unlooked`.
+     */
+    public let mark: String
+    /**
+     * That nothing is wrong then, and that counts; else empty.
+     */
+    public let note: String
+    /**
+     * It is chosen.
+     */
+    public let chosen: Bool
+    /**
+     * It stands alone: with another it cannot be true.
+     */
+    public let alone: Bool
+    /**
+     * Name of the drawn picture that shows it, such as `leaf_spot.round`; the shell shows none where there is none.
+     */
+    public let picture: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What is handed back when it is chosen: a state, `could_not_tell`, or `not_looked`.
+         */id: String, 
+        /**
+         * Its words.
+         */text: String, 
+        /**
+         * Its mark: `seen`, `bare`, `unclear`, `unlooked`.
+         */mark: String, 
+        /**
+         * That nothing is wrong then, and that counts; else empty.
+         */note: String, 
+        /**
+         * It is chosen.
+         */chosen: Bool, 
+        /**
+         * It stands alone: with another it cannot be true.
+         */alone: Bool, 
+        /**
+         * Name of the drawn picture that shows it, such as `leaf_spot.round`; the shell shows none where there is none.
+         */picture: String) {
+        self.id = id
+        self.text = text
+        self.mark = mark
+        self.note = note
+        self.chosen = chosen
+        self.alone = alone
+        self.picture = picture
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension AnswerRow: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeAnswerRow: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> AnswerRow {
+        return
+            try AnswerRow(
+                id: FfiConverterString.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf), 
+                mark: FfiConverterString.read(from: &buf), 
+                note: FfiConverterString.read(from: &buf), 
+                chosen: FfiConverterBool.read(from: &buf), 
+                alone: FfiConverterBool.read(from: &buf), 
+                picture: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: AnswerRow, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.id, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+        FfiConverterString.write(value.mark, into: &buf)
+        FfiConverterString.write(value.note, into: &buf)
+        FfiConverterBool.write(value.chosen, into: &buf)
+        FfiConverterBool.write(value.alone, into: &buf)
+        FfiConverterString.write(value.picture, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeAnswerRow_lift(_ buf: RustBuffer) throws -> AnswerRow {
+    return try FfiConverterTypeAnswerRow.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeAnswerRow_lower(_ value: AnswerRow) -> RustBuffer {
+    return FfiConverterTypeAnswerRow.lower(value)
+}
+
+
+/**
+ * One field.
+ */
+public struct AskField: Equatable, Hashable {
+    /**
+     * Its name, handed back with what is written.
+     */
+    public let name: String
+    /**
+     * What it is called.
+     */
+    public let label: String
+    /**
+     * What it takes.
+     */
+    public let kind: FieldKind
+    /**
+     * What stands in it; `yes` where a tick is set.
+     */
+    public let text: String
+    /**
+     * Its choices.
+     */
+    public let choices: [Choice]
+    /**
+     * What is wrong with it: it is kept as it was typed, and in no record yet. Empty when it is well.
+     */
+    public let problem: String
+    /**
+     * Only the office and whoever handles the case see it.
+     */
+    public let `private`: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Its name, handed back with what is written.
+         */name: String, 
+        /**
+         * What it is called.
+         */label: String, 
+        /**
+         * What it takes.
+         */kind: FieldKind, 
+        /**
+         * What stands in it; `yes` where a tick is set.
+         */text: String, 
+        /**
+         * Its choices.
+         */choices: [Choice], 
+        /**
+         * What is wrong with it: it is kept as it was typed, and in no record yet. Empty when it is well.
+         */problem: String, 
+        /**
+         * Only the office and whoever handles the case see it.
+         */`private`: Bool) {
+        self.name = name
+        self.label = label
+        self.kind = kind
+        self.text = text
+        self.choices = choices
+        self.problem = problem
+        self.`private` = `private`
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension AskField: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeAskField: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> AskField {
+        return
+            try AskField(
+                name: FfiConverterString.read(from: &buf), 
+                label: FfiConverterString.read(from: &buf), 
+                kind: FfiConverterTypeFieldKind.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf), 
+                choices: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                problem: FfiConverterString.read(from: &buf), 
+                private: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: AskField, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.name, into: &buf)
+        FfiConverterString.write(value.label, into: &buf)
+        FfiConverterTypeFieldKind.write(value.kind, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.choices, into: &buf)
+        FfiConverterString.write(value.problem, into: &buf)
+        FfiConverterBool.write(value.`private`, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeAskField_lift(_ buf: RustBuffer) throws -> AskField {
+    return try FfiConverterTypeAskField.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeAskField_lower(_ value: AskField) -> RustBuffer {
+    return FfiConverterTypeAskField.lower(value)
+}
+
+
+/**
+ * Taking an inquiry.
+ */
+public struct AskScreen: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * Plant and township as far as they are known.
+     */
+    public let title: String
+    /**
+     * `Saved on this phone 10:31 am`
+     */
+    public let saved: String
+    /**
+     * Stops that nobody read yet: they are shown before anything else.
+     */
+    public let halts: [StopCard]
+    /**
+     * The safety questions.
+     */
+    public let questions: [Question]
+    /**
+     * Place of the first question that nobody answered; their number when all are.
+     */
+    public let step: UInt32
+    /**
+     * What is asked after them.
+     */
+    public let fields: [AskField]
+    /**
+     * That a child asks, and nothing of the person is kept; else empty.
+     */
+    public let child: String
+    /**
+     * It was not put down yet.
+     */
+    public let unfinished: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * Plant and township as far as they are known.
+         */title: String, 
+        /**
+         * `Saved on this phone 10:31 am`
+         */saved: String, 
+        /**
+         * Stops that nobody read yet: they are shown before anything else.
+         */halts: [StopCard], 
+        /**
+         * The safety questions.
+         */questions: [Question], 
+        /**
+         * Place of the first question that nobody answered; their number when all are.
+         */step: UInt32, 
+        /**
+         * What is asked after them.
+         */fields: [AskField], 
+        /**
+         * That a child asks, and nothing of the person is kept; else empty.
+         */child: String, 
+        /**
+         * It was not put down yet.
+         */unfinished: Bool) {
+        self.inquiry = inquiry
+        self.title = title
+        self.saved = saved
+        self.halts = halts
+        self.questions = questions
+        self.step = step
+        self.fields = fields
+        self.child = child
+        self.unfinished = unfinished
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension AskScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeAskScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> AskScreen {
+        return
+            try AskScreen(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                title: FfiConverterString.read(from: &buf), 
+                saved: FfiConverterString.read(from: &buf), 
+                halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                questions: FfiConverterSequenceTypeQuestion.read(from: &buf), 
+                step: FfiConverterUInt32.read(from: &buf), 
+                fields: FfiConverterSequenceTypeAskField.read(from: &buf), 
+                child: FfiConverterString.read(from: &buf), 
+                unfinished: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: AskScreen, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterString.write(value.title, into: &buf)
+        FfiConverterString.write(value.saved, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
+        FfiConverterSequenceTypeQuestion.write(value.questions, into: &buf)
+        FfiConverterUInt32.write(value.step, into: &buf)
+        FfiConverterSequenceTypeAskField.write(value.fields, into: &buf)
+        FfiConverterString.write(value.child, into: &buf)
+        FfiConverterBool.write(value.unfinished, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeAskScreen_lift(_ buf: RustBuffer) throws -> AskScreen {
+    return try FfiConverterTypeAskScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeAskScreen_lower(_ value: AskScreen) -> RustBuffer {
+    return FfiConverterTypeAskScreen.lower(value)
+}
+
+
+/**
  * Who wrote a value.
  */
 public struct AuthorView: Equatable, Hashable {
@@ -2230,6 +4851,95 @@ public func FfiConverterTypeBackedUp_lower(_ value: BackedUp) -> RustBuffer {
 
 
 /**
+ * Backups.
+ */
+public struct BackupScreen: Equatable, Hashable {
+    /**
+     * When the last backup was made; that none was.
+     */
+    public let last: String
+    /**
+     * That one is due; empty where it is not.
+     */
+    public let due: String
+    /**
+     * Who can open it, and where to keep it.
+     */
+    public let notes: [String]
+    /**
+     * What one's own data holds, and that it is not sealed.
+     */
+    public let ownData: [String]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * When the last backup was made; that none was.
+         */last: String, 
+        /**
+         * That one is due; empty where it is not.
+         */due: String, 
+        /**
+         * Who can open it, and where to keep it.
+         */notes: [String], 
+        /**
+         * What one's own data holds, and that it is not sealed.
+         */ownData: [String]) {
+        self.last = last
+        self.due = due
+        self.notes = notes
+        self.ownData = ownData
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension BackupScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeBackupScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> BackupScreen {
+        return
+            try BackupScreen(
+                last: FfiConverterString.read(from: &buf), 
+                due: FfiConverterString.read(from: &buf), 
+                notes: FfiConverterSequenceString.read(from: &buf), 
+                ownData: FfiConverterSequenceString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: BackupScreen, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.last, into: &buf)
+        FfiConverterString.write(value.due, into: &buf)
+        FfiConverterSequenceString.write(value.notes, into: &buf)
+        FfiConverterSequenceString.write(value.ownData, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeBackupScreen_lift(_ buf: RustBuffer) throws -> BackupScreen {
+    return try FfiConverterTypeBackupScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeBackupScreen_lower(_ value: BackupScreen) -> RustBuffer {
+    return FfiConverterTypeBackupScreen.lower(value)
+}
+
+
+/**
  * The same words in both languages.
  */
 public struct Bilingual: Equatable, Hashable {
@@ -2295,6 +5005,184 @@ public func FfiConverterTypeBilingual_lift(_ buf: RustBuffer) throws -> Bilingua
 #endif
 public func FfiConverterTypeBilingual_lower(_ value: Bilingual) -> RustBuffer {
     return FfiConverterTypeBilingual.lower(value)
+}
+
+
+/**
+ * A page of the bin.
+ */
+public struct BinPage: Equatable, Hashable {
+    /**
+     * The rows, taken away last first.
+     */
+    public let rows: [BinRow]
+    /**
+     * What to hand back for the next page; empty where this is the last.
+     */
+    public let next: String
+    /**
+     * Said where there is nothing.
+     */
+    public let none: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The rows, taken away last first.
+         */rows: [BinRow], 
+        /**
+         * What to hand back for the next page; empty where this is the last.
+         */next: String, 
+        /**
+         * Said where there is nothing.
+         */none: String) {
+        self.rows = rows
+        self.next = next
+        self.none = none
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension BinPage: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeBinPage: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> BinPage {
+        return
+            try BinPage(
+                rows: FfiConverterSequenceTypeBinRow.read(from: &buf), 
+                next: FfiConverterString.read(from: &buf), 
+                none: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: BinPage, into buf: inout [UInt8]) {
+        FfiConverterSequenceTypeBinRow.write(value.rows, into: &buf)
+        FfiConverterString.write(value.next, into: &buf)
+        FfiConverterString.write(value.none, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeBinPage_lift(_ buf: RustBuffer) throws -> BinPage {
+    return try FfiConverterTypeBinPage.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeBinPage_lower(_ value: BinPage) -> RustBuffer {
+    return FfiConverterTypeBinPage.lower(value)
+}
+
+
+/**
+ * What was taken away.
+ */
+public struct BinRow: Equatable, Hashable {
+    /**
+     * The record.
+     */
+    public let record: RecordId
+    /**
+     * What it is: `A photo`.
+     */
+    public let head: String
+    /**
+     * What stands in it.
+     */
+    public let text: String
+    /**
+     * When it was last changed, that is taken away.
+     */
+    public let at: String
+    /**
+     * Path of a small picture; empty where there is none.
+     */
+    public let picture: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The record.
+         */record: RecordId, 
+        /**
+         * What it is: `A photo`.
+         */head: String, 
+        /**
+         * What stands in it.
+         */text: String, 
+        /**
+         * When it was last changed, that is taken away.
+         */at: String, 
+        /**
+         * Path of a small picture; empty where there is none.
+         */picture: String) {
+        self.record = record
+        self.head = head
+        self.text = text
+        self.at = at
+        self.picture = picture
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension BinRow: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeBinRow: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> BinRow {
+        return
+            try BinRow(
+                record: FfiConverterTypeRecordId.read(from: &buf), 
+                head: FfiConverterString.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf), 
+                at: FfiConverterString.read(from: &buf), 
+                picture: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: BinRow, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.record, into: &buf)
+        FfiConverterString.write(value.head, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+        FfiConverterString.write(value.at, into: &buf)
+        FfiConverterString.write(value.picture, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeBinRow_lift(_ buf: RustBuffer) throws -> BinRow {
+    return try FfiConverterTypeBinRow.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeBinRow_lower(_ value: BinRow) -> RustBuffer {
+    return FfiConverterTypeBinRow.lower(value)
 }
 
 
@@ -2404,6 +5292,412 @@ public func FfiConverterTypeBundleSummary_lift(_ buf: RustBuffer) throws -> Bund
 #endif
 public func FfiConverterTypeBundleSummary_lower(_ value: BundleSummary) -> RustBuffer {
     return FfiConverterTypeBundleSummary.lower(value)
+}
+
+
+/**
+ * One cause.
+ */
+public struct CauseCard: Equatable, Hashable {
+    /**
+     * Its name. What is regulated is not named.
+     */
+    public let name: String
+    /**
+     * `likely, 68 in 100`
+     */
+    public let sure: String
+    /**
+     * In a hundred, for the line.
+     */
+    public let percent: UInt32
+    /**
+     * Its part in the trouble, and who has to answer; empty where there is nothing to say.
+     */
+    public let role: String
+    /**
+     * What speaks for it.
+     */
+    public let forIt: String
+    /**
+     * What speaks against it.
+     */
+    public let againstIt: String
+    /**
+     * What would say more, and nobody looked at; empty where nothing would.
+     */
+    public let unlooked: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Its name. What is regulated is not named.
+         */name: String, 
+        /**
+         * `likely, 68 in 100`
+         */sure: String, 
+        /**
+         * In a hundred, for the line.
+         */percent: UInt32, 
+        /**
+         * Its part in the trouble, and who has to answer; empty where there is nothing to say.
+         */role: String, 
+        /**
+         * What speaks for it.
+         */forIt: String, 
+        /**
+         * What speaks against it.
+         */againstIt: String, 
+        /**
+         * What would say more, and nobody looked at; empty where nothing would.
+         */unlooked: String) {
+        self.name = name
+        self.sure = sure
+        self.percent = percent
+        self.role = role
+        self.forIt = forIt
+        self.againstIt = againstIt
+        self.unlooked = unlooked
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension CauseCard: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeCauseCard: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> CauseCard {
+        return
+            try CauseCard(
+                name: FfiConverterString.read(from: &buf), 
+                sure: FfiConverterString.read(from: &buf), 
+                percent: FfiConverterUInt32.read(from: &buf), 
+                role: FfiConverterString.read(from: &buf), 
+                forIt: FfiConverterString.read(from: &buf), 
+                againstIt: FfiConverterString.read(from: &buf), 
+                unlooked: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: CauseCard, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.name, into: &buf)
+        FfiConverterString.write(value.sure, into: &buf)
+        FfiConverterUInt32.write(value.percent, into: &buf)
+        FfiConverterString.write(value.role, into: &buf)
+        FfiConverterString.write(value.forIt, into: &buf)
+        FfiConverterString.write(value.againstIt, into: &buf)
+        FfiConverterString.write(value.unlooked, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeCauseCard_lift(_ buf: RustBuffer) throws -> CauseCard {
+    return try FfiConverterTypeCauseCard.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeCauseCard_lower(_ value: CauseCard) -> RustBuffer {
+    return FfiConverterTypeCauseCard.lower(value)
+}
+
+
+/**
+ * One choice of a list.
+ */
+public struct Choice: Equatable, Hashable {
+    /**
+     * What is handed back when it is chosen.
+     */
+    public let id: String
+    /**
+     * Its words.
+     */
+    public let text: String
+    /**
+     * It is the chosen one.
+     */
+    public let chosen: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What is handed back when it is chosen.
+         */id: String, 
+        /**
+         * Its words.
+         */text: String, 
+        /**
+         * It is the chosen one.
+         */chosen: Bool) {
+        self.id = id
+        self.text = text
+        self.chosen = chosen
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Choice: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeChoice: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Choice {
+        return
+            try Choice(
+                id: FfiConverterString.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf), 
+                chosen: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Choice, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.id, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+        FfiConverterBool.write(value.chosen, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeChoice_lift(_ buf: RustBuffer) throws -> Choice {
+    return try FfiConverterTypeChoice.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeChoice_lower(_ value: Choice) -> RustBuffer {
+    return FfiConverterTypeChoice.lower(value)
+}
+
+
+/**
+ * One conflict.
+ */
+public struct ConflictRow: Equatable, Hashable {
+    /**
+     * The record.
+     */
+    public let record: RecordId
+    /**
+     * Its inquiry, where it belongs to one.
+     */
+    public let inquiry: RecordId?
+    /**
+     * The field, handed back with what is chosen.
+     */
+    public let field: String
+    /**
+     * What it is about: `A plant (tomato): affected`.
+     */
+    public let about: String
+    /**
+     * Who wrote what when, the first first.
+     */
+    public let wrote: [Wrote]
+    /**
+     * That neither had seen the other, and that both are kept.
+     */
+    public let end: String
+    /**
+     * Keep one: the change, and what it would say.
+     */
+    public let choices: [Choice]
+    /**
+     * The other values can be kept as a note.
+     */
+    public let asNote: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The record.
+         */record: RecordId, 
+        /**
+         * Its inquiry, where it belongs to one.
+         */inquiry: RecordId?, 
+        /**
+         * The field, handed back with what is chosen.
+         */field: String, 
+        /**
+         * What it is about: `A plant (tomato): affected`.
+         */about: String, 
+        /**
+         * Who wrote what when, the first first.
+         */wrote: [Wrote], 
+        /**
+         * That neither had seen the other, and that both are kept.
+         */end: String, 
+        /**
+         * Keep one: the change, and what it would say.
+         */choices: [Choice], 
+        /**
+         * The other values can be kept as a note.
+         */asNote: Bool) {
+        self.record = record
+        self.inquiry = inquiry
+        self.field = field
+        self.about = about
+        self.wrote = wrote
+        self.end = end
+        self.choices = choices
+        self.asNote = asNote
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension ConflictRow: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeConflictRow: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ConflictRow {
+        return
+            try ConflictRow(
+                record: FfiConverterTypeRecordId.read(from: &buf), 
+                inquiry: FfiConverterOptionTypeRecordId.read(from: &buf), 
+                field: FfiConverterString.read(from: &buf), 
+                about: FfiConverterString.read(from: &buf), 
+                wrote: FfiConverterSequenceTypeWrote.read(from: &buf), 
+                end: FfiConverterString.read(from: &buf), 
+                choices: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                asNote: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: ConflictRow, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.record, into: &buf)
+        FfiConverterOptionTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterString.write(value.field, into: &buf)
+        FfiConverterString.write(value.about, into: &buf)
+        FfiConverterSequenceTypeWrote.write(value.wrote, into: &buf)
+        FfiConverterString.write(value.end, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.choices, into: &buf)
+        FfiConverterBool.write(value.asNote, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeConflictRow_lift(_ buf: RustBuffer) throws -> ConflictRow {
+    return try FfiConverterTypeConflictRow.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeConflictRow_lower(_ value: ConflictRow) -> RustBuffer {
+    return FfiConverterTypeConflictRow.lower(value)
+}
+
+
+/**
+ * A page of conflicts.
+ */
+public struct ConflictScreen: Equatable, Hashable {
+    /**
+     * The conflicts.
+     */
+    public let rows: [ConflictRow]
+    /**
+     * That there are more; empty where these are all.
+     */
+    public let more: String
+    /**
+     * Said where there is none.
+     */
+    public let none: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The conflicts.
+         */rows: [ConflictRow], 
+        /**
+         * That there are more; empty where these are all.
+         */more: String, 
+        /**
+         * Said where there is none.
+         */none: String) {
+        self.rows = rows
+        self.more = more
+        self.none = none
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension ConflictScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeConflictScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ConflictScreen {
+        return
+            try ConflictScreen(
+                rows: FfiConverterSequenceTypeConflictRow.read(from: &buf), 
+                more: FfiConverterString.read(from: &buf), 
+                none: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: ConflictScreen, into buf: inout [UInt8]) {
+        FfiConverterSequenceTypeConflictRow.write(value.rows, into: &buf)
+        FfiConverterString.write(value.more, into: &buf)
+        FfiConverterString.write(value.none, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeConflictScreen_lift(_ buf: RustBuffer) throws -> ConflictScreen {
+    return try FfiConverterTypeConflictScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeConflictScreen_lower(_ value: ConflictScreen) -> RustBuffer {
+    return FfiConverterTypeConflictScreen.lower(value)
 }
 
 
@@ -2813,6 +6107,501 @@ public func FfiConverterTypeFieldView_lower(_ value: FieldView) -> RustBuffer {
 
 
 /**
+ * The first screens, and the page of the office.
+ */
+public struct FirstScreen: Equatable, Hashable {
+    /**
+     * How the phone stands.
+     */
+    public let standing: Enrolling
+    /**
+     * The languages.
+     */
+    public let languages: [Choice]
+    /**
+     * The units.
+     */
+    public let units: [Choice]
+    /**
+     * Where it stands, in sentences.
+     */
+    public let lines: [String]
+    /**
+     * Office, role, and what people call this phone.
+     */
+    public let facts: [Line]
+    /**
+     * Six words that have to stand at the office too, in this order; empty before a code was read.
+     */
+    public let words: [String]
+    /**
+     * That the code is past by this phone's clock: a warning only; else empty.
+     */
+    public let warning: String
+    /**
+     * The text that the office reads, to be shown as a QR code; empty where it needs none.
+     */
+    public let ask: String
+    /**
+     * Nothing is joined yet: this is what a code says, to be looked at first.
+     */
+    public let toConfirm: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * How the phone stands.
+         */standing: Enrolling, 
+        /**
+         * The languages.
+         */languages: [Choice], 
+        /**
+         * The units.
+         */units: [Choice], 
+        /**
+         * Where it stands, in sentences.
+         */lines: [String], 
+        /**
+         * Office, role, and what people call this phone.
+         */facts: [Line], 
+        /**
+         * Six words that have to stand at the office too, in this order; empty before a code was read.
+         */words: [String], 
+        /**
+         * That the code is past by this phone's clock: a warning only; else empty.
+         */warning: String, 
+        /**
+         * The text that the office reads, to be shown as a QR code; empty where it needs none.
+         */ask: String, 
+        /**
+         * Nothing is joined yet: this is what a code says, to be looked at first.
+         */toConfirm: Bool) {
+        self.standing = standing
+        self.languages = languages
+        self.units = units
+        self.lines = lines
+        self.facts = facts
+        self.words = words
+        self.warning = warning
+        self.ask = ask
+        self.toConfirm = toConfirm
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension FirstScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFirstScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FirstScreen {
+        return
+            try FirstScreen(
+                standing: FfiConverterTypeEnrolling.read(from: &buf), 
+                languages: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                units: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                lines: FfiConverterSequenceString.read(from: &buf), 
+                facts: FfiConverterSequenceTypeLine.read(from: &buf), 
+                words: FfiConverterSequenceString.read(from: &buf), 
+                warning: FfiConverterString.read(from: &buf), 
+                ask: FfiConverterString.read(from: &buf), 
+                toConfirm: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: FirstScreen, into buf: inout [UInt8]) {
+        FfiConverterTypeEnrolling.write(value.standing, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.languages, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.units, into: &buf)
+        FfiConverterSequenceString.write(value.lines, into: &buf)
+        FfiConverterSequenceTypeLine.write(value.facts, into: &buf)
+        FfiConverterSequenceString.write(value.words, into: &buf)
+        FfiConverterString.write(value.warning, into: &buf)
+        FfiConverterString.write(value.ask, into: &buf)
+        FfiConverterBool.write(value.toConfirm, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFirstScreen_lift(_ buf: RustBuffer) throws -> FirstScreen {
+    return try FfiConverterTypeFirstScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFirstScreen_lower(_ value: FirstScreen) -> RustBuffer {
+    return FfiConverterTypeFirstScreen.lower(value)
+}
+
+
+/**
+ * A fix of the phone, in words.
+ */
+public struct Fix: Equatable, Hashable {
+    /**
+     * How good it is: `Good: within 20 ft.`
+     */
+    public let text: String
+    /**
+     * It is good enough to tell one yard from the next.
+     */
+    public let good: Bool
+    /**
+     * What would make it better; empty where it is good.
+     */
+    public let advice: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * How good it is: `Good: within 20 ft.`
+         */text: String, 
+        /**
+         * It is good enough to tell one yard from the next.
+         */good: Bool, 
+        /**
+         * What would make it better; empty where it is good.
+         */advice: String) {
+        self.text = text
+        self.good = good
+        self.advice = advice
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Fix: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFix: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Fix {
+        return
+            try Fix(
+                text: FfiConverterString.read(from: &buf), 
+                good: FfiConverterBool.read(from: &buf), 
+                advice: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Fix, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.text, into: &buf)
+        FfiConverterBool.write(value.good, into: &buf)
+        FfiConverterString.write(value.advice, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFix_lift(_ buf: RustBuffer) throws -> Fix {
+    return try FfiConverterTypeFix.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFix_lower(_ value: Fix) -> RustBuffer {
+    return FfiConverterTypeFix.lower(value)
+}
+
+
+/**
+ * Handing over.
+ */
+public struct HandOverScreen: Equatable, Hashable {
+    /**
+     * Who holds this phone, by role.
+     */
+    public let who: String
+    /**
+     * What waits: `6 visits, 46 photos, 61 MB`; that nothing does.
+     */
+    public let what: String
+    /**
+     * Since when.
+     */
+    public let since: String
+    /**
+     * Something waits.
+     */
+    public let waits: Bool
+    /**
+     * Who can read it, and what stays out of it.
+     */
+    public let notes: [String]
+    /**
+     * Where each inquiry is, newest first.
+     */
+    public let rows: [WayRow]
+    /**
+     * What to hand back for the next page of them; empty where this is the last.
+     */
+    public let next: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Who holds this phone, by role.
+         */who: String, 
+        /**
+         * What waits: `6 visits, 46 photos, 61 MB`; that nothing does.
+         */what: String, 
+        /**
+         * Since when.
+         */since: String, 
+        /**
+         * Something waits.
+         */waits: Bool, 
+        /**
+         * Who can read it, and what stays out of it.
+         */notes: [String], 
+        /**
+         * Where each inquiry is, newest first.
+         */rows: [WayRow], 
+        /**
+         * What to hand back for the next page of them; empty where this is the last.
+         */next: String) {
+        self.who = who
+        self.what = what
+        self.since = since
+        self.waits = waits
+        self.notes = notes
+        self.rows = rows
+        self.next = next
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension HandOverScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHandOverScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HandOverScreen {
+        return
+            try HandOverScreen(
+                who: FfiConverterString.read(from: &buf), 
+                what: FfiConverterString.read(from: &buf), 
+                since: FfiConverterString.read(from: &buf), 
+                waits: FfiConverterBool.read(from: &buf), 
+                notes: FfiConverterSequenceString.read(from: &buf), 
+                rows: FfiConverterSequenceTypeWayRow.read(from: &buf), 
+                next: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: HandOverScreen, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.who, into: &buf)
+        FfiConverterString.write(value.what, into: &buf)
+        FfiConverterString.write(value.since, into: &buf)
+        FfiConverterBool.write(value.waits, into: &buf)
+        FfiConverterSequenceString.write(value.notes, into: &buf)
+        FfiConverterSequenceTypeWayRow.write(value.rows, into: &buf)
+        FfiConverterString.write(value.next, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHandOverScreen_lift(_ buf: RustBuffer) throws -> HandOverScreen {
+    return try FfiConverterTypeHandOverScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHandOverScreen_lower(_ value: HandOverScreen) -> RustBuffer {
+    return FfiConverterTypeHandOverScreen.lower(value)
+}
+
+
+/**
+ * A bundle that was made.
+ */
+public struct HandedOver: Equatable, Hashable {
+    /**
+     * Path of the file.
+     */
+    public let path: String
+    /**
+     * What is in it, and what to do with it.
+     */
+    public let lines: [String]
+    /**
+     * Something did not fit: make another one after the office's reply.
+     */
+    public let more: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Path of the file.
+         */path: String, 
+        /**
+         * What is in it, and what to do with it.
+         */lines: [String], 
+        /**
+         * Something did not fit: make another one after the office's reply.
+         */more: Bool) {
+        self.path = path
+        self.lines = lines
+        self.more = more
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension HandedOver: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHandedOver: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HandedOver {
+        return
+            try HandedOver(
+                path: FfiConverterString.read(from: &buf), 
+                lines: FfiConverterSequenceString.read(from: &buf), 
+                more: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: HandedOver, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.path, into: &buf)
+        FfiConverterSequenceString.write(value.lines, into: &buf)
+        FfiConverterBool.write(value.more, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHandedOver_lift(_ buf: RustBuffer) throws -> HandedOver {
+    return try FfiConverterTypeHandedOver.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHandedOver_lower(_ value: HandedOver) -> RustBuffer {
+    return FfiConverterTypeHandedOver.lower(value)
+}
+
+
+/**
+ * Where the phone is, as its newest fix says.
+ */
+public struct Here: Equatable, Hashable {
+    /**
+     * Latitude in degrees, WGS 84.
+     */
+    public let latitude: Double
+    /**
+     * Longitude in degrees, WGS 84.
+     */
+    public let longitude: Double
+    /**
+     * Radius in meters within which it is.
+     */
+    public let accuracyM: Double
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Latitude in degrees, WGS 84.
+         */latitude: Double, 
+        /**
+         * Longitude in degrees, WGS 84.
+         */longitude: Double, 
+        /**
+         * Radius in meters within which it is.
+         */accuracyM: Double) {
+        self.latitude = latitude
+        self.longitude = longitude
+        self.accuracyM = accuracyM
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Here: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHere: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Here {
+        return
+            try Here(
+                latitude: FfiConverterDouble.read(from: &buf), 
+                longitude: FfiConverterDouble.read(from: &buf), 
+                accuracyM: FfiConverterDouble.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Here, into buf: inout [UInt8]) {
+        FfiConverterDouble.write(value.latitude, into: &buf)
+        FfiConverterDouble.write(value.longitude, into: &buf)
+        FfiConverterDouble.write(value.accuracyM, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHere_lift(_ buf: RustBuffer) throws -> Here {
+    return try FfiConverterTypeHere.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHere_lower(_ value: Here) -> RustBuffer {
+    return FfiConverterTypeHere.lower(value)
+}
+
+
+/**
  * One save in the history of a record.
  */
 public struct HistoryEntryView: Equatable, Hashable {
@@ -2908,6 +6697,253 @@ public func FfiConverterTypeHistoryEntryView_lift(_ buf: RustBuffer) throws -> H
 #endif
 public func FfiConverterTypeHistoryEntryView_lower(_ value: HistoryEntryView) -> RustBuffer {
     return FfiConverterTypeHistoryEntryView.lower(value)
+}
+
+
+/**
+ * The history of an inquiry.
+ */
+public struct HistoryPage: Equatable, Hashable {
+    /**
+     * The rows, newest first.
+     */
+    public let rows: [HistoryRow]
+    /**
+     * What to hand back for the next page; empty where this is the last.
+     */
+    public let next: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The rows, newest first.
+         */rows: [HistoryRow], 
+        /**
+         * What to hand back for the next page; empty where this is the last.
+         */next: String) {
+        self.rows = rows
+        self.next = next
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension HistoryPage: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHistoryPage: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HistoryPage {
+        return
+            try HistoryPage(
+                rows: FfiConverterSequenceTypeHistoryRow.read(from: &buf), 
+                next: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: HistoryPage, into buf: inout [UInt8]) {
+        FfiConverterSequenceTypeHistoryRow.write(value.rows, into: &buf)
+        FfiConverterString.write(value.next, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHistoryPage_lift(_ buf: RustBuffer) throws -> HistoryPage {
+    return try FfiConverterTypeHistoryPage.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHistoryPage_lower(_ value: HistoryPage) -> RustBuffer {
+    return FfiConverterTypeHistoryPage.lower(value)
+}
+
+
+/**
+ * What happened.
+ */
+public struct HistoryRow: Equatable, Hashable {
+    /**
+     * The day.
+     */
+    public let day: String
+    /**
+     * The time of day.
+     */
+    public let clock: String
+    /**
+     * Who.
+     */
+    public let who: String
+    /**
+     * What they did.
+     */
+    public let what: String
+    /**
+     * Why it does not count at the office, and what to do; empty when it counts.
+     */
+    public let waits: String
+    /**
+     * Every field that was written. What is private is named, not told.
+     */
+    public let fields: [String]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The day.
+         */day: String, 
+        /**
+         * The time of day.
+         */clock: String, 
+        /**
+         * Who.
+         */who: String, 
+        /**
+         * What they did.
+         */what: String, 
+        /**
+         * Why it does not count at the office, and what to do; empty when it counts.
+         */waits: String, 
+        /**
+         * Every field that was written. What is private is named, not told.
+         */fields: [String]) {
+        self.day = day
+        self.clock = clock
+        self.who = who
+        self.what = what
+        self.waits = waits
+        self.fields = fields
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension HistoryRow: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHistoryRow: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HistoryRow {
+        return
+            try HistoryRow(
+                day: FfiConverterString.read(from: &buf), 
+                clock: FfiConverterString.read(from: &buf), 
+                who: FfiConverterString.read(from: &buf), 
+                what: FfiConverterString.read(from: &buf), 
+                waits: FfiConverterString.read(from: &buf), 
+                fields: FfiConverterSequenceString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: HistoryRow, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.day, into: &buf)
+        FfiConverterString.write(value.clock, into: &buf)
+        FfiConverterString.write(value.who, into: &buf)
+        FfiConverterString.write(value.what, into: &buf)
+        FfiConverterString.write(value.waits, into: &buf)
+        FfiConverterSequenceString.write(value.fields, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHistoryRow_lift(_ buf: RustBuffer) throws -> HistoryRow {
+    return try FfiConverterTypeHistoryRow.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHistoryRow_lower(_ value: HistoryRow) -> RustBuffer {
+    return FfiConverterTypeHistoryRow.lower(value)
+}
+
+
+/**
+ * Kinds of one group.
+ */
+public struct HostGroup: Equatable, Hashable {
+    /**
+     * What the group is called.
+     */
+    public let name: String
+    /**
+     * Its kinds.
+     */
+    public let hosts: [Choice]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What the group is called.
+         */name: String, 
+        /**
+         * Its kinds.
+         */hosts: [Choice]) {
+        self.name = name
+        self.hosts = hosts
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension HostGroup: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHostGroup: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HostGroup {
+        return
+            try HostGroup(
+                name: FfiConverterString.read(from: &buf), 
+                hosts: FfiConverterSequenceTypeChoice.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: HostGroup, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.name, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.hosts, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHostGroup_lift(_ buf: RustBuffer) throws -> HostGroup {
+    return try FfiConverterTypeHostGroup.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHostGroup_lower(_ value: HostGroup) -> RustBuffer {
+    return FfiConverterTypeHostGroup.lower(value)
 }
 
 
@@ -3021,6 +7057,503 @@ public func FfiConverterTypeImported_lower(_ value: Imported) -> RustBuffer {
 
 
 /**
+ * A page of inquiries.
+ */
+public struct InquiryPage: Equatable, Hashable {
+    /**
+     * The rows.
+     */
+    public let rows: [InquiryRow]
+    /**
+     * What to hand back for the next page; empty where this is the last.
+     */
+    public let next: String
+    /**
+     * Said where there is none.
+     */
+    public let none: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The rows.
+         */rows: [InquiryRow], 
+        /**
+         * What to hand back for the next page; empty where this is the last.
+         */next: String, 
+        /**
+         * Said where there is none.
+         */none: String) {
+        self.rows = rows
+        self.next = next
+        self.none = none
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension InquiryPage: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeInquiryPage: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> InquiryPage {
+        return
+            try InquiryPage(
+                rows: FfiConverterSequenceTypeInquiryRow.read(from: &buf), 
+                next: FfiConverterString.read(from: &buf), 
+                none: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: InquiryPage, into buf: inout [UInt8]) {
+        FfiConverterSequenceTypeInquiryRow.write(value.rows, into: &buf)
+        FfiConverterString.write(value.next, into: &buf)
+        FfiConverterString.write(value.none, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeInquiryPage_lift(_ buf: RustBuffer) throws -> InquiryPage {
+    return try FfiConverterTypeInquiryPage.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeInquiryPage_lower(_ value: InquiryPage) -> RustBuffer {
+    return FfiConverterTypeInquiryPage.lower(value)
+}
+
+
+/**
+ * One inquiry of a list. One under seal says nothing but that.
+ */
+public struct InquiryRow: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let id: RecordId
+    /**
+     * The day, for the margin.
+     */
+    public let day: String
+    /**
+     * Host and township.
+     */
+    public let head: String
+    /**
+     * What it is about, or the resident's first words.
+     */
+    public let text: String
+    /**
+     * Path of a small picture; empty where there is none here.
+     */
+    public let picture: String
+    /**
+     * How far it is on its way.
+     */
+    public let way: Way
+    /**
+     * The same in words.
+     */
+    public let wayWords: String
+    /**
+     * Somebody began it and did not put it down: `Not finished`; else empty.
+     */
+    public let unfinished: String
+    /**
+     * The first of its stops; empty where none stands.
+     */
+    public let stop: String
+    /**
+     * Two wrote otherwise of it, in words; else empty.
+     */
+    public let conflict: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */id: RecordId, 
+        /**
+         * The day, for the margin.
+         */day: String, 
+        /**
+         * Host and township.
+         */head: String, 
+        /**
+         * What it is about, or the resident's first words.
+         */text: String, 
+        /**
+         * Path of a small picture; empty where there is none here.
+         */picture: String, 
+        /**
+         * How far it is on its way.
+         */way: Way, 
+        /**
+         * The same in words.
+         */wayWords: String, 
+        /**
+         * Somebody began it and did not put it down: `Not finished`; else empty.
+         */unfinished: String, 
+        /**
+         * The first of its stops; empty where none stands.
+         */stop: String, 
+        /**
+         * Two wrote otherwise of it, in words; else empty.
+         */conflict: String) {
+        self.id = id
+        self.day = day
+        self.head = head
+        self.text = text
+        self.picture = picture
+        self.way = way
+        self.wayWords = wayWords
+        self.unfinished = unfinished
+        self.stop = stop
+        self.conflict = conflict
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension InquiryRow: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeInquiryRow: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> InquiryRow {
+        return
+            try InquiryRow(
+                id: FfiConverterTypeRecordId.read(from: &buf), 
+                day: FfiConverterString.read(from: &buf), 
+                head: FfiConverterString.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf), 
+                picture: FfiConverterString.read(from: &buf), 
+                way: FfiConverterTypeWay.read(from: &buf), 
+                wayWords: FfiConverterString.read(from: &buf), 
+                unfinished: FfiConverterString.read(from: &buf), 
+                stop: FfiConverterString.read(from: &buf), 
+                conflict: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: InquiryRow, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.id, into: &buf)
+        FfiConverterString.write(value.day, into: &buf)
+        FfiConverterString.write(value.head, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+        FfiConverterString.write(value.picture, into: &buf)
+        FfiConverterTypeWay.write(value.way, into: &buf)
+        FfiConverterString.write(value.wayWords, into: &buf)
+        FfiConverterString.write(value.unfinished, into: &buf)
+        FfiConverterString.write(value.stop, into: &buf)
+        FfiConverterString.write(value.conflict, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeInquiryRow_lift(_ buf: RustBuffer) throws -> InquiryRow {
+    return try FfiConverterTypeInquiryRow.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeInquiryRow_lower(_ value: InquiryRow) -> RustBuffer {
+    return FfiConverterTypeInquiryRow.lower(value)
+}
+
+
+/**
+ * One inquiry.
+ */
+public struct InquiryScreen: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * Plant and township.
+     */
+    public let title: String
+    /**
+     * How and when it came, who took it, where it stands.
+     */
+    public let line: String
+    /**
+     * `Saved on this phone 10:42 am`
+     */
+    public let saved: String
+    /**
+     * It was begun and not put down.
+     */
+    public let unfinished: Bool
+    /**
+     * It is in the bin.
+     */
+    public let takenAway: Bool
+    /**
+     * Stops that nobody read yet.
+     */
+    public let halts: [StopCard]
+    /**
+     * Stops that were read, and stand.
+     */
+    public let stops: [StopCard]
+    /**
+     * That it is under seal, and what that means; else empty.
+     */
+    public let sealed: String
+    /**
+     * The resident's own words.
+     */
+    public let said: String
+    /**
+     * Whose words, when, by which way, with what wish.
+     */
+    public let saidBy: String
+    /**
+     * What the resident agreed to, and what not.
+     */
+    public let consent: String
+    /**
+     * The plants.
+     */
+    public let plants: [PlantRow]
+    /**
+     * The visits, newest first.
+     */
+    public let visits: [String]
+    /**
+     * The photos.
+     */
+    public let photos: [PhotoCard]
+    /**
+     * What is asked later, and was.
+     */
+    public let later: [LaterRow]
+    /**
+     * What was told, newest first.
+     */
+    public let told: [Line]
+    /**
+     * What the office and the laboratory wrote.
+     */
+    public let office: [Line]
+    /**
+     * What would still be useful to add; nothing of it has to be.
+     */
+    public let useful: [Useful]
+    /**
+     * Two wrote otherwise, in words; empty where nobody did.
+     */
+    public let conflict: String
+    /**
+     * How far it is on its way.
+     */
+    public let way: Way
+    /**
+     * The same in words.
+     */
+    public let wayWords: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * Plant and township.
+         */title: String, 
+        /**
+         * How and when it came, who took it, where it stands.
+         */line: String, 
+        /**
+         * `Saved on this phone 10:42 am`
+         */saved: String, 
+        /**
+         * It was begun and not put down.
+         */unfinished: Bool, 
+        /**
+         * It is in the bin.
+         */takenAway: Bool, 
+        /**
+         * Stops that nobody read yet.
+         */halts: [StopCard], 
+        /**
+         * Stops that were read, and stand.
+         */stops: [StopCard], 
+        /**
+         * That it is under seal, and what that means; else empty.
+         */sealed: String, 
+        /**
+         * The resident's own words.
+         */said: String, 
+        /**
+         * Whose words, when, by which way, with what wish.
+         */saidBy: String, 
+        /**
+         * What the resident agreed to, and what not.
+         */consent: String, 
+        /**
+         * The plants.
+         */plants: [PlantRow], 
+        /**
+         * The visits, newest first.
+         */visits: [String], 
+        /**
+         * The photos.
+         */photos: [PhotoCard], 
+        /**
+         * What is asked later, and was.
+         */later: [LaterRow], 
+        /**
+         * What was told, newest first.
+         */told: [Line], 
+        /**
+         * What the office and the laboratory wrote.
+         */office: [Line], 
+        /**
+         * What would still be useful to add; nothing of it has to be.
+         */useful: [Useful], 
+        /**
+         * Two wrote otherwise, in words; empty where nobody did.
+         */conflict: String, 
+        /**
+         * How far it is on its way.
+         */way: Way, 
+        /**
+         * The same in words.
+         */wayWords: String) {
+        self.inquiry = inquiry
+        self.title = title
+        self.line = line
+        self.saved = saved
+        self.unfinished = unfinished
+        self.takenAway = takenAway
+        self.halts = halts
+        self.stops = stops
+        self.sealed = sealed
+        self.said = said
+        self.saidBy = saidBy
+        self.consent = consent
+        self.plants = plants
+        self.visits = visits
+        self.photos = photos
+        self.later = later
+        self.told = told
+        self.office = office
+        self.useful = useful
+        self.conflict = conflict
+        self.way = way
+        self.wayWords = wayWords
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension InquiryScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeInquiryScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> InquiryScreen {
+        return
+            try InquiryScreen(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                title: FfiConverterString.read(from: &buf), 
+                line: FfiConverterString.read(from: &buf), 
+                saved: FfiConverterString.read(from: &buf), 
+                unfinished: FfiConverterBool.read(from: &buf), 
+                takenAway: FfiConverterBool.read(from: &buf), 
+                halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                stops: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                sealed: FfiConverterString.read(from: &buf), 
+                said: FfiConverterString.read(from: &buf), 
+                saidBy: FfiConverterString.read(from: &buf), 
+                consent: FfiConverterString.read(from: &buf), 
+                plants: FfiConverterSequenceTypePlantRow.read(from: &buf), 
+                visits: FfiConverterSequenceString.read(from: &buf), 
+                photos: FfiConverterSequenceTypePhotoCard.read(from: &buf), 
+                later: FfiConverterSequenceTypeLaterRow.read(from: &buf), 
+                told: FfiConverterSequenceTypeLine.read(from: &buf), 
+                office: FfiConverterSequenceTypeLine.read(from: &buf), 
+                useful: FfiConverterSequenceTypeUseful.read(from: &buf), 
+                conflict: FfiConverterString.read(from: &buf), 
+                way: FfiConverterTypeWay.read(from: &buf), 
+                wayWords: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: InquiryScreen, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterString.write(value.title, into: &buf)
+        FfiConverterString.write(value.line, into: &buf)
+        FfiConverterString.write(value.saved, into: &buf)
+        FfiConverterBool.write(value.unfinished, into: &buf)
+        FfiConverterBool.write(value.takenAway, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.stops, into: &buf)
+        FfiConverterString.write(value.sealed, into: &buf)
+        FfiConverterString.write(value.said, into: &buf)
+        FfiConverterString.write(value.saidBy, into: &buf)
+        FfiConverterString.write(value.consent, into: &buf)
+        FfiConverterSequenceTypePlantRow.write(value.plants, into: &buf)
+        FfiConverterSequenceString.write(value.visits, into: &buf)
+        FfiConverterSequenceTypePhotoCard.write(value.photos, into: &buf)
+        FfiConverterSequenceTypeLaterRow.write(value.later, into: &buf)
+        FfiConverterSequenceTypeLine.write(value.told, into: &buf)
+        FfiConverterSequenceTypeLine.write(value.office, into: &buf)
+        FfiConverterSequenceTypeUseful.write(value.useful, into: &buf)
+        FfiConverterString.write(value.conflict, into: &buf)
+        FfiConverterTypeWay.write(value.way, into: &buf)
+        FfiConverterString.write(value.wayWords, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeInquiryScreen_lift(_ buf: RustBuffer) throws -> InquiryScreen {
+    return try FfiConverterTypeInquiryScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeInquiryScreen_lower(_ value: InquiryScreen) -> RustBuffer {
+    return FfiConverterTypeInquiryScreen.lower(value)
+}
+
+
+/**
  * What an invitation says.
  */
 public struct InvitationView: Equatable, Hashable {
@@ -3130,6 +7663,224 @@ public func FfiConverterTypeInvitationView_lower(_ value: InvitationView) -> Rus
 
 
 /**
+ * A page of follow-ups.
+ */
+public struct LaterPage: Equatable, Hashable {
+    /**
+     * The rows, the earliest first.
+     */
+    public let rows: [LaterRow]
+    /**
+     * What to hand back for the next page; empty where this is the last.
+     */
+    public let next: String
+    /**
+     * Said where there is none.
+     */
+    public let none: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The rows, the earliest first.
+         */rows: [LaterRow], 
+        /**
+         * What to hand back for the next page; empty where this is the last.
+         */next: String, 
+        /**
+         * Said where there is none.
+         */none: String) {
+        self.rows = rows
+        self.next = next
+        self.none = none
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension LaterPage: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLaterPage: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> LaterPage {
+        return
+            try LaterPage(
+                rows: FfiConverterSequenceTypeLaterRow.read(from: &buf), 
+                next: FfiConverterString.read(from: &buf), 
+                none: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: LaterPage, into buf: inout [UInt8]) {
+        FfiConverterSequenceTypeLaterRow.write(value.rows, into: &buf)
+        FfiConverterString.write(value.next, into: &buf)
+        FfiConverterString.write(value.none, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLaterPage_lift(_ buf: RustBuffer) throws -> LaterPage {
+    return try FfiConverterTypeLaterPage.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLaterPage_lower(_ value: LaterPage) -> RustBuffer {
+    return FfiConverterTypeLaterPage.lower(value)
+}
+
+
+/**
+ * One follow-up.
+ */
+public struct LaterRow: Equatable, Hashable {
+    /**
+     * The follow-up.
+     */
+    public let id: RecordId
+    /**
+     * Its inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * `today`, `3 days late`, `Friday`, for the margin.
+     */
+    public let at: String
+    /**
+     * It should have been asked before today.
+     */
+    public let late: Bool
+    /**
+     * Host and township; that it is under seal.
+     */
+    public let head: String
+    /**
+     * What to ask, in somebody's words.
+     */
+    public let question: String
+    /**
+     * The answer, in somebody's words; empty while there is none.
+     */
+    public let answer: String
+    /**
+     * How the plant is.
+     */
+    public let outcomes: [Choice]
+    /**
+     * Who asks, by role.
+     */
+    public let by: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The follow-up.
+         */id: RecordId, 
+        /**
+         * Its inquiry.
+         */inquiry: RecordId, 
+        /**
+         * `today`, `3 days late`, `Friday`, for the margin.
+         */at: String, 
+        /**
+         * It should have been asked before today.
+         */late: Bool, 
+        /**
+         * Host and township; that it is under seal.
+         */head: String, 
+        /**
+         * What to ask, in somebody's words.
+         */question: String, 
+        /**
+         * The answer, in somebody's words; empty while there is none.
+         */answer: String, 
+        /**
+         * How the plant is.
+         */outcomes: [Choice], 
+        /**
+         * Who asks, by role.
+         */by: String) {
+        self.id = id
+        self.inquiry = inquiry
+        self.at = at
+        self.late = late
+        self.head = head
+        self.question = question
+        self.answer = answer
+        self.outcomes = outcomes
+        self.by = by
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension LaterRow: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLaterRow: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> LaterRow {
+        return
+            try LaterRow(
+                id: FfiConverterTypeRecordId.read(from: &buf), 
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                at: FfiConverterString.read(from: &buf), 
+                late: FfiConverterBool.read(from: &buf), 
+                head: FfiConverterString.read(from: &buf), 
+                question: FfiConverterString.read(from: &buf), 
+                answer: FfiConverterString.read(from: &buf), 
+                outcomes: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                by: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: LaterRow, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.id, into: &buf)
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterString.write(value.at, into: &buf)
+        FfiConverterBool.write(value.late, into: &buf)
+        FfiConverterString.write(value.head, into: &buf)
+        FfiConverterString.write(value.question, into: &buf)
+        FfiConverterString.write(value.answer, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.outcomes, into: &buf)
+        FfiConverterString.write(value.by, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLaterRow_lift(_ buf: RustBuffer) throws -> LaterRow {
+    return try FfiConverterTypeLaterRow.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLaterRow_lower(_ value: LaterRow) -> RustBuffer {
+    return FfiConverterTypeLaterRow.lower(value)
+}
+
+
+/**
  * What was let go of.
  */
 public struct LetGone: Equatable, Hashable {
@@ -3225,6 +7976,224 @@ public func FfiConverterTypeLetGone_lift(_ buf: RustBuffer) throws -> LetGone {
 #endif
 public func FfiConverterTypeLetGone_lower(_ value: LetGone) -> RustBuffer {
     return FfiConverterTypeLetGone.lower(value)
+}
+
+
+/**
+ * A letter.
+ */
+public struct LetterScreen: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * The plant.
+     */
+    public let plant: RecordId
+    /**
+     * What it is called.
+     */
+    public let title: String
+    /**
+     * Stops that nobody read yet: there is no letter before.
+     */
+    public let halts: [StopCard]
+    /**
+     * Why there is no letter; empty where there is.
+     */
+    public let held: String
+    /**
+     * Its languages; the resident's is chosen at first.
+     */
+    public let languages: [Choice]
+    /**
+     * Parts that may be said otherwise.
+     */
+    public let pieces: [PieceRow]
+    /**
+     * Causes that are told; one that is not chosen is left out.
+     */
+    public let causes: [Choice]
+    /**
+     * The whole letter as plain text.
+     */
+    public let text: String
+    /**
+     * That nothing was looked at yet; else empty.
+     */
+    public let bare: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * The plant.
+         */plant: RecordId, 
+        /**
+         * What it is called.
+         */title: String, 
+        /**
+         * Stops that nobody read yet: there is no letter before.
+         */halts: [StopCard], 
+        /**
+         * Why there is no letter; empty where there is.
+         */held: String, 
+        /**
+         * Its languages; the resident's is chosen at first.
+         */languages: [Choice], 
+        /**
+         * Parts that may be said otherwise.
+         */pieces: [PieceRow], 
+        /**
+         * Causes that are told; one that is not chosen is left out.
+         */causes: [Choice], 
+        /**
+         * The whole letter as plain text.
+         */text: String, 
+        /**
+         * That nothing was looked at yet; else empty.
+         */bare: String) {
+        self.inquiry = inquiry
+        self.plant = plant
+        self.title = title
+        self.halts = halts
+        self.held = held
+        self.languages = languages
+        self.pieces = pieces
+        self.causes = causes
+        self.text = text
+        self.bare = bare
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension LetterScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLetterScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> LetterScreen {
+        return
+            try LetterScreen(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                plant: FfiConverterTypeRecordId.read(from: &buf), 
+                title: FfiConverterString.read(from: &buf), 
+                halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                held: FfiConverterString.read(from: &buf), 
+                languages: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                pieces: FfiConverterSequenceTypePieceRow.read(from: &buf), 
+                causes: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf), 
+                bare: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: LetterScreen, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterTypeRecordId.write(value.plant, into: &buf)
+        FfiConverterString.write(value.title, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
+        FfiConverterString.write(value.held, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.languages, into: &buf)
+        FfiConverterSequenceTypePieceRow.write(value.pieces, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.causes, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+        FfiConverterString.write(value.bare, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLetterScreen_lift(_ buf: RustBuffer) throws -> LetterScreen {
+    return try FfiConverterTypeLetterScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLetterScreen_lower(_ value: LetterScreen) -> RustBuffer {
+    return FfiConverterTypeLetterScreen.lower(value)
+}
+
+
+/**
+ * A line with its label.
+ */
+public struct Line: Equatable, Hashable {
+    /**
+     * What it is about.
+     */
+    public let label: String
+    /**
+     * Its words.
+     */
+    public let text: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What it is about.
+         */label: String, 
+        /**
+         * Its words.
+         */text: String) {
+        self.label = label
+        self.text = text
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Line: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLine: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Line {
+        return
+            try Line(
+                label: FfiConverterString.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Line, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.label, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLine_lift(_ buf: RustBuffer) throws -> Line {
+    return try FfiConverterTypeLine.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLine_lower(_ value: Line) -> RustBuffer {
+    return FfiConverterTypeLine.lower(value)
 }
 
 
@@ -3457,6 +8426,641 @@ public func FfiConverterTypeLiveValueView_lower(_ value: LiveValueView) -> RustB
 
 
 /**
+ * The look that is asked.
+ */
+public struct LookCard: Equatable, Hashable {
+    /**
+     * Id of the character.
+     */
+    public let character: String
+    /**
+     * Part of the plant.
+     */
+    public let part: String
+    /**
+     * What it is called.
+     */
+    public let label: String
+    /**
+     * The question.
+     */
+    public let ask: String
+    /**
+     * How to look.
+     */
+    public let how: String
+    /**
+     * What it costs, and what it harms.
+     */
+    public let cost: String
+    /**
+     * Several answers can be true at once.
+     */
+    public let several: Bool
+    /**
+     * The answers; could not tell and not looked come last.
+     */
+    public let answers: [AnswerRow]
+    /**
+     * How sure the looker is.
+     */
+    public let comfort: [Choice]
+    /**
+     * Why this look, a sentence each.
+     */
+    public let why: [String]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Id of the character.
+         */character: String, 
+        /**
+         * Part of the plant.
+         */part: String, 
+        /**
+         * What it is called.
+         */label: String, 
+        /**
+         * The question.
+         */ask: String, 
+        /**
+         * How to look.
+         */how: String, 
+        /**
+         * What it costs, and what it harms.
+         */cost: String, 
+        /**
+         * Several answers can be true at once.
+         */several: Bool, 
+        /**
+         * The answers; could not tell and not looked come last.
+         */answers: [AnswerRow], 
+        /**
+         * How sure the looker is.
+         */comfort: [Choice], 
+        /**
+         * Why this look, a sentence each.
+         */why: [String]) {
+        self.character = character
+        self.part = part
+        self.label = label
+        self.ask = ask
+        self.how = how
+        self.cost = cost
+        self.several = several
+        self.answers = answers
+        self.comfort = comfort
+        self.why = why
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension LookCard: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLookCard: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> LookCard {
+        return
+            try LookCard(
+                character: FfiConverterString.read(from: &buf), 
+                part: FfiConverterString.read(from: &buf), 
+                label: FfiConverterString.read(from: &buf), 
+                ask: FfiConverterString.read(from: &buf), 
+                how: FfiConverterString.read(from: &buf), 
+                cost: FfiConverterString.read(from: &buf), 
+                several: FfiConverterBool.read(from: &buf), 
+                answers: FfiConverterSequenceTypeAnswerRow.read(from: &buf), 
+                comfort: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                why: FfiConverterSequenceString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: LookCard, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.character, into: &buf)
+        FfiConverterString.write(value.part, into: &buf)
+        FfiConverterString.write(value.label, into: &buf)
+        FfiConverterString.write(value.ask, into: &buf)
+        FfiConverterString.write(value.how, into: &buf)
+        FfiConverterString.write(value.cost, into: &buf)
+        FfiConverterBool.write(value.several, into: &buf)
+        FfiConverterSequenceTypeAnswerRow.write(value.answers, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.comfort, into: &buf)
+        FfiConverterSequenceString.write(value.why, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLookCard_lift(_ buf: RustBuffer) throws -> LookCard {
+    return try FfiConverterTypeLookCard.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLookCard_lower(_ value: LookCard) -> RustBuffer {
+    return FfiConverterTypeLookCard.lower(value)
+}
+
+
+/**
+ * One look in a list.
+ */
+public struct LookRow: Equatable, Hashable {
+    /**
+     * Id of the character.
+     */
+    public let character: String
+    /**
+     * What it is called.
+     */
+    public let label: String
+    /**
+     * What was found there; the words of not looked where nobody looked.
+     */
+    public let found: String
+    /**
+     * Mark of that: `seen`, `bare`, `unclear`, `unlooked`.
+     */
+    public let mark: String
+    /**
+     * What the look costs.
+     */
+    public let cost: String
+    /**
+     * A stop forbids it.
+     */
+    public let held: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Id of the character.
+         */character: String, 
+        /**
+         * What it is called.
+         */label: String, 
+        /**
+         * What was found there; the words of not looked where nobody looked.
+         */found: String, 
+        /**
+         * Mark of that: `seen`, `bare`, `unclear`, `unlooked`.
+         */mark: String, 
+        /**
+         * What the look costs.
+         */cost: String, 
+        /**
+         * A stop forbids it.
+         */held: Bool) {
+        self.character = character
+        self.label = label
+        self.found = found
+        self.mark = mark
+        self.cost = cost
+        self.held = held
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension LookRow: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLookRow: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> LookRow {
+        return
+            try LookRow(
+                character: FfiConverterString.read(from: &buf), 
+                label: FfiConverterString.read(from: &buf), 
+                found: FfiConverterString.read(from: &buf), 
+                mark: FfiConverterString.read(from: &buf), 
+                cost: FfiConverterString.read(from: &buf), 
+                held: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: LookRow, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.character, into: &buf)
+        FfiConverterString.write(value.label, into: &buf)
+        FfiConverterString.write(value.found, into: &buf)
+        FfiConverterString.write(value.mark, into: &buf)
+        FfiConverterString.write(value.cost, into: &buf)
+        FfiConverterBool.write(value.held, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLookRow_lift(_ buf: RustBuffer) throws -> LookRow {
+    return try FfiConverterTypeLookRow.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLookRow_lower(_ value: LookRow) -> RustBuffer {
+    return FfiConverterTypeLookRow.lower(value)
+}
+
+
+/**
+ * A walk through one plant.
+ */
+public struct LookScreen: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * The plant.
+     */
+    public let plant: RecordId
+    /**
+     * What it is called.
+     */
+    public let title: String
+    /**
+     * `Saved on this phone 10:42 am`; empty before the first answer.
+     */
+    public let saved: String
+    /**
+     * Stops that nobody read yet: they are shown before anything else.
+     */
+    public let halts: [StopCard]
+    /**
+     * That the kind of plant has to be chosen first; else empty.
+     */
+    public let noHost: String
+    /**
+     * The look that is asked; nothing where none is left.
+     */
+    public let look: LookCard?
+    /**
+     * `after 23 findings`
+     */
+    public let after: String
+    /**
+     * That no look that is left would change what to do; else empty.
+     */
+    public let enough: String
+    /**
+     * What the last answer moved; empty where it moved nothing, and while a stop holds back any cause.
+     */
+    public let moved: [String]
+    /**
+     * All looks by part of the plant, in the order in which one looks.
+     */
+    public let parts: [PartRows]
+    /**
+     * The last look that was answered here, to be taken back.
+     */
+    public let undo: Choice?
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * The plant.
+         */plant: RecordId, 
+        /**
+         * What it is called.
+         */title: String, 
+        /**
+         * `Saved on this phone 10:42 am`; empty before the first answer.
+         */saved: String, 
+        /**
+         * Stops that nobody read yet: they are shown before anything else.
+         */halts: [StopCard], 
+        /**
+         * That the kind of plant has to be chosen first; else empty.
+         */noHost: String, 
+        /**
+         * The look that is asked; nothing where none is left.
+         */look: LookCard?, 
+        /**
+         * `after 23 findings`
+         */after: String, 
+        /**
+         * That no look that is left would change what to do; else empty.
+         */enough: String, 
+        /**
+         * What the last answer moved; empty where it moved nothing, and while a stop holds back any cause.
+         */moved: [String], 
+        /**
+         * All looks by part of the plant, in the order in which one looks.
+         */parts: [PartRows], 
+        /**
+         * The last look that was answered here, to be taken back.
+         */undo: Choice?) {
+        self.inquiry = inquiry
+        self.plant = plant
+        self.title = title
+        self.saved = saved
+        self.halts = halts
+        self.noHost = noHost
+        self.look = look
+        self.after = after
+        self.enough = enough
+        self.moved = moved
+        self.parts = parts
+        self.undo = undo
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension LookScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLookScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> LookScreen {
+        return
+            try LookScreen(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                plant: FfiConverterTypeRecordId.read(from: &buf), 
+                title: FfiConverterString.read(from: &buf), 
+                saved: FfiConverterString.read(from: &buf), 
+                halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                noHost: FfiConverterString.read(from: &buf), 
+                look: FfiConverterOptionTypeLookCard.read(from: &buf), 
+                after: FfiConverterString.read(from: &buf), 
+                enough: FfiConverterString.read(from: &buf), 
+                moved: FfiConverterSequenceString.read(from: &buf), 
+                parts: FfiConverterSequenceTypePartRows.read(from: &buf), 
+                undo: FfiConverterOptionTypeChoice.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: LookScreen, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterTypeRecordId.write(value.plant, into: &buf)
+        FfiConverterString.write(value.title, into: &buf)
+        FfiConverterString.write(value.saved, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
+        FfiConverterString.write(value.noHost, into: &buf)
+        FfiConverterOptionTypeLookCard.write(value.look, into: &buf)
+        FfiConverterString.write(value.after, into: &buf)
+        FfiConverterString.write(value.enough, into: &buf)
+        FfiConverterSequenceString.write(value.moved, into: &buf)
+        FfiConverterSequenceTypePartRows.write(value.parts, into: &buf)
+        FfiConverterOptionTypeChoice.write(value.undo, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLookScreen_lift(_ buf: RustBuffer) throws -> LookScreen {
+    return try FfiConverterTypeLookScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLookScreen_lower(_ value: LookScreen) -> RustBuffer {
+    return FfiConverterTypeLookScreen.lower(value)
+}
+
+
+/**
+ * The scene, for one size of the screen.
+ */
+public struct MapScene: Equatable, Hashable {
+    /**
+     * Width in units of the screen.
+     */
+    public let width: Float
+    /**
+     * Height in units of the screen.
+     */
+    public let height: Float
+    /**
+     * Shapes, the lowest first.
+     */
+    public let shapes: [MapShape]
+    /**
+     * The same in words, a line each.
+     */
+    public let twin: [String]
+    /**
+     * Latitude of the middle, degrees, WGS 84. Handed back with a touch.
+     */
+    public let latitude: Double
+    /**
+     * Longitude of the middle, degrees, WGS 84.
+     */
+    public let longitude: Double
+    /**
+     * Meters of one unit of the screen.
+     */
+    public let meters: Double
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Width in units of the screen.
+         */width: Float, 
+        /**
+         * Height in units of the screen.
+         */height: Float, 
+        /**
+         * Shapes, the lowest first.
+         */shapes: [MapShape], 
+        /**
+         * The same in words, a line each.
+         */twin: [String], 
+        /**
+         * Latitude of the middle, degrees, WGS 84. Handed back with a touch.
+         */latitude: Double, 
+        /**
+         * Longitude of the middle, degrees, WGS 84.
+         */longitude: Double, 
+        /**
+         * Meters of one unit of the screen.
+         */meters: Double) {
+        self.width = width
+        self.height = height
+        self.shapes = shapes
+        self.twin = twin
+        self.latitude = latitude
+        self.longitude = longitude
+        self.meters = meters
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension MapScene: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeMapScene: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> MapScene {
+        return
+            try MapScene(
+                width: FfiConverterFloat.read(from: &buf), 
+                height: FfiConverterFloat.read(from: &buf), 
+                shapes: FfiConverterSequenceTypeMapShape.read(from: &buf), 
+                twin: FfiConverterSequenceString.read(from: &buf), 
+                latitude: FfiConverterDouble.read(from: &buf), 
+                longitude: FfiConverterDouble.read(from: &buf), 
+                meters: FfiConverterDouble.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: MapScene, into buf: inout [UInt8]) {
+        FfiConverterFloat.write(value.width, into: &buf)
+        FfiConverterFloat.write(value.height, into: &buf)
+        FfiConverterSequenceTypeMapShape.write(value.shapes, into: &buf)
+        FfiConverterSequenceString.write(value.twin, into: &buf)
+        FfiConverterDouble.write(value.latitude, into: &buf)
+        FfiConverterDouble.write(value.longitude, into: &buf)
+        FfiConverterDouble.write(value.meters, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeMapScene_lift(_ buf: RustBuffer) throws -> MapScene {
+    return try FfiConverterTypeMapScene.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeMapScene_lower(_ value: MapScene) -> RustBuffer {
+    return FfiConverterTypeMapScene.lower(value)
+}
+
+
+/**
+ * One shape.
+ */
+public struct MapShape: Equatable, Hashable {
+    /**
+     * What it is.
+     */
+    public let kind: MapShapeKind
+    /**
+     * Across and down, in turn, in units of the screen.
+     */
+    public let points: [Float]
+    /**
+     * Radius of a circle; 0 where there is none.
+     */
+    public let radius: Float
+    /**
+     * Its words; empty where it has none.
+     */
+    public let text: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What it is.
+         */kind: MapShapeKind, 
+        /**
+         * Across and down, in turn, in units of the screen.
+         */points: [Float], 
+        /**
+         * Radius of a circle; 0 where there is none.
+         */radius: Float, 
+        /**
+         * Its words; empty where it has none.
+         */text: String) {
+        self.kind = kind
+        self.points = points
+        self.radius = radius
+        self.text = text
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension MapShape: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeMapShape: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> MapShape {
+        return
+            try MapShape(
+                kind: FfiConverterTypeMapShapeKind.read(from: &buf), 
+                points: FfiConverterSequenceFloat.read(from: &buf), 
+                radius: FfiConverterFloat.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: MapShape, into buf: inout [UInt8]) {
+        FfiConverterTypeMapShapeKind.write(value.kind, into: &buf)
+        FfiConverterSequenceFloat.write(value.points, into: &buf)
+        FfiConverterFloat.write(value.radius, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeMapShape_lift(_ buf: RustBuffer) throws -> MapShape {
+    return try FfiConverterTypeMapShape.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeMapShape_lower(_ value: MapShape) -> RustBuffer {
+    return FfiConverterTypeMapShape.lower(value)
+}
+
+
+/**
  * What a backup brought.
  */
 public struct Merged: Equatable, Hashable {
@@ -3645,6 +9249,95 @@ public func FfiConverterTypeNamedValueView_lower(_ value: NamedValueView) -> Rus
 
 
 /**
+ * An earlier record near by.
+ */
+public struct Near: Equatable, Hashable {
+    /**
+     * Its inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * `0.3 mi northeast`
+     */
+    public let way: String
+    /**
+     * Host and township.
+     */
+    public let head: String
+    /**
+     * The day.
+     */
+    public let day: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Its inquiry.
+         */inquiry: RecordId, 
+        /**
+         * `0.3 mi northeast`
+         */way: String, 
+        /**
+         * Host and township.
+         */head: String, 
+        /**
+         * The day.
+         */day: String) {
+        self.inquiry = inquiry
+        self.way = way
+        self.head = head
+        self.day = day
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Near: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeNear: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Near {
+        return
+            try Near(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                way: FfiConverterString.read(from: &buf), 
+                head: FfiConverterString.read(from: &buf), 
+                day: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Near, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterString.write(value.way, into: &buf)
+        FfiConverterString.write(value.head, into: &buf)
+        FfiConverterString.write(value.day, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeNear_lift(_ buf: RustBuffer) throws -> Near {
+    return try FfiConverterTypeNear.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeNear_lower(_ value: Near) -> RustBuffer {
+    return FfiConverterTypeNear.lower(value)
+}
+
+
+/**
  * One page of a list.
  */
 public struct PageView: Equatable, Hashable {
@@ -3710,6 +9403,1185 @@ public func FfiConverterTypePageView_lift(_ buf: RustBuffer) throws -> PageView 
 #endif
 public func FfiConverterTypePageView_lower(_ value: PageView) -> RustBuffer {
     return FfiConverterTypePageView.lower(value)
+}
+
+
+/**
+ * Looks at one part.
+ */
+public struct PartRows: Equatable, Hashable {
+    /**
+     * The part's id.
+     */
+    public let id: String
+    /**
+     * What it is called.
+     */
+    public let name: String
+    /**
+     * Its looks in the order of the pack.
+     */
+    public let looks: [LookRow]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The part's id.
+         */id: String, 
+        /**
+         * What it is called.
+         */name: String, 
+        /**
+         * Its looks in the order of the pack.
+         */looks: [LookRow]) {
+        self.id = id
+        self.name = name
+        self.looks = looks
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PartRows: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePartRows: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PartRows {
+        return
+            try PartRows(
+                id: FfiConverterString.read(from: &buf), 
+                name: FfiConverterString.read(from: &buf), 
+                looks: FfiConverterSequenceTypeLookRow.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PartRows, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.id, into: &buf)
+        FfiConverterString.write(value.name, into: &buf)
+        FfiConverterSequenceTypeLookRow.write(value.looks, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePartRows_lift(_ buf: RustBuffer) throws -> PartRows {
+    return try FfiConverterTypePartRows.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePartRows_lower(_ value: PartRows) -> RustBuffer {
+    return FfiConverterTypePartRows.lower(value)
+}
+
+
+/**
+ * A shot that was begun.
+ */
+public struct Pending: Equatable, Hashable {
+    /**
+     * The photo that it will be.
+     */
+    public let id: RecordId
+    /**
+     * Its inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * Its plant.
+     */
+    public let plant: RecordId?
+    /**
+     * What it shows.
+     */
+    public let part: String
+    /**
+     * The file that the camera is to write.
+     */
+    public let path: String
+    /**
+     * The camera wrote something.
+     */
+    public let written: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The photo that it will be.
+         */id: RecordId, 
+        /**
+         * Its inquiry.
+         */inquiry: RecordId, 
+        /**
+         * Its plant.
+         */plant: RecordId?, 
+        /**
+         * What it shows.
+         */part: String, 
+        /**
+         * The file that the camera is to write.
+         */path: String, 
+        /**
+         * The camera wrote something.
+         */written: Bool) {
+        self.id = id
+        self.inquiry = inquiry
+        self.plant = plant
+        self.part = part
+        self.path = path
+        self.written = written
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Pending: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePending: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Pending {
+        return
+            try Pending(
+                id: FfiConverterTypeRecordId.read(from: &buf), 
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                plant: FfiConverterOptionTypeRecordId.read(from: &buf), 
+                part: FfiConverterString.read(from: &buf), 
+                path: FfiConverterString.read(from: &buf), 
+                written: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Pending, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.id, into: &buf)
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterOptionTypeRecordId.write(value.plant, into: &buf)
+        FfiConverterString.write(value.part, into: &buf)
+        FfiConverterString.write(value.path, into: &buf)
+        FfiConverterBool.write(value.written, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePending_lift(_ buf: RustBuffer) throws -> Pending {
+    return try FfiConverterTypePending.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePending_lower(_ value: Pending) -> RustBuffer {
+    return FfiConverterTypePending.lower(value)
+}
+
+
+/**
+ * One photo. Paths, never bytes.
+ */
+public struct PhotoCard: Equatable, Hashable {
+    /**
+     * The photo.
+     */
+    public let id: RecordId
+    /**
+     * Path of the original; empty where it is not on this phone.
+     */
+    public let path: String
+    /**
+     * Path of a small picture; empty where it is not on this phone.
+     */
+    public let small: String
+    /**
+     * What it shows.
+     */
+    public let shows: String
+    /**
+     * When and by whom it was taken, and with what for scale.
+     */
+    public let note: String
+    /**
+     * In the photographer's words.
+     */
+    public let caption: String
+    /**
+     * Said where the original is not here; else empty.
+     */
+    public let elsewhere: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The photo.
+         */id: RecordId, 
+        /**
+         * Path of the original; empty where it is not on this phone.
+         */path: String, 
+        /**
+         * Path of a small picture; empty where it is not on this phone.
+         */small: String, 
+        /**
+         * What it shows.
+         */shows: String, 
+        /**
+         * When and by whom it was taken, and with what for scale.
+         */note: String, 
+        /**
+         * In the photographer's words.
+         */caption: String, 
+        /**
+         * Said where the original is not here; else empty.
+         */elsewhere: String) {
+        self.id = id
+        self.path = path
+        self.small = small
+        self.shows = shows
+        self.note = note
+        self.caption = caption
+        self.elsewhere = elsewhere
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PhotoCard: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePhotoCard: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PhotoCard {
+        return
+            try PhotoCard(
+                id: FfiConverterTypeRecordId.read(from: &buf), 
+                path: FfiConverterString.read(from: &buf), 
+                small: FfiConverterString.read(from: &buf), 
+                shows: FfiConverterString.read(from: &buf), 
+                note: FfiConverterString.read(from: &buf), 
+                caption: FfiConverterString.read(from: &buf), 
+                elsewhere: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PhotoCard, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.id, into: &buf)
+        FfiConverterString.write(value.path, into: &buf)
+        FfiConverterString.write(value.small, into: &buf)
+        FfiConverterString.write(value.shows, into: &buf)
+        FfiConverterString.write(value.note, into: &buf)
+        FfiConverterString.write(value.caption, into: &buf)
+        FfiConverterString.write(value.elsewhere, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePhotoCard_lift(_ buf: RustBuffer) throws -> PhotoCard {
+    return try FfiConverterTypePhotoCard.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePhotoCard_lower(_ value: PhotoCard) -> RustBuffer {
+    return FfiConverterTypePhotoCard.lower(value)
+}
+
+
+/**
+ * One photo, full screen.
+ */
+public struct PhotoScreen: Equatable, Hashable {
+    /**
+     * The photo.
+     */
+    public let card: PhotoCard
+    /**
+     * `3 of 7`
+     */
+    public let place: String
+    /**
+     * The one before it.
+     */
+    public let before: RecordId?
+    /**
+     * The one after it.
+     */
+    public let after: RecordId?
+    /**
+     * What it can show.
+     */
+    public let parts: [Choice]
+    /**
+     * What gives the size.
+     */
+    public let scales: [Choice]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The photo.
+         */card: PhotoCard, 
+        /**
+         * `3 of 7`
+         */place: String, 
+        /**
+         * The one before it.
+         */before: RecordId?, 
+        /**
+         * The one after it.
+         */after: RecordId?, 
+        /**
+         * What it can show.
+         */parts: [Choice], 
+        /**
+         * What gives the size.
+         */scales: [Choice]) {
+        self.card = card
+        self.place = place
+        self.before = before
+        self.after = after
+        self.parts = parts
+        self.scales = scales
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PhotoScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePhotoScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PhotoScreen {
+        return
+            try PhotoScreen(
+                card: FfiConverterTypePhotoCard.read(from: &buf), 
+                place: FfiConverterString.read(from: &buf), 
+                before: FfiConverterOptionTypeRecordId.read(from: &buf), 
+                after: FfiConverterOptionTypeRecordId.read(from: &buf), 
+                parts: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                scales: FfiConverterSequenceTypeChoice.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PhotoScreen, into buf: inout [UInt8]) {
+        FfiConverterTypePhotoCard.write(value.card, into: &buf)
+        FfiConverterString.write(value.place, into: &buf)
+        FfiConverterOptionTypeRecordId.write(value.before, into: &buf)
+        FfiConverterOptionTypeRecordId.write(value.after, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.parts, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.scales, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePhotoScreen_lift(_ buf: RustBuffer) throws -> PhotoScreen {
+    return try FfiConverterTypePhotoScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePhotoScreen_lower(_ value: PhotoScreen) -> RustBuffer {
+    return FfiConverterTypePhotoScreen.lower(value)
+}
+
+
+/**
+ * A part of a letter.
+ */
+public struct PieceRow: Equatable, Hashable {
+    /**
+     * Its id.
+     */
+    public let id: String
+    /**
+     * Where it stands.
+     */
+    public let head: String
+    /**
+     * Its words now.
+     */
+    public let text: String
+    /**
+     * The words of the pack.
+     */
+    public let given: String
+    /**
+     * A person changed it.
+     */
+    public let changed: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Its id.
+         */id: String, 
+        /**
+         * Where it stands.
+         */head: String, 
+        /**
+         * Its words now.
+         */text: String, 
+        /**
+         * The words of the pack.
+         */given: String, 
+        /**
+         * A person changed it.
+         */changed: Bool) {
+        self.id = id
+        self.head = head
+        self.text = text
+        self.given = given
+        self.changed = changed
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PieceRow: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePieceRow: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PieceRow {
+        return
+            try PieceRow(
+                id: FfiConverterString.read(from: &buf), 
+                head: FfiConverterString.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf), 
+                given: FfiConverterString.read(from: &buf), 
+                changed: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PieceRow, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.id, into: &buf)
+        FfiConverterString.write(value.head, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+        FfiConverterString.write(value.given, into: &buf)
+        FfiConverterBool.write(value.changed, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePieceRow_lift(_ buf: RustBuffer) throws -> PieceRow {
+    return try FfiConverterTypePieceRow.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePieceRow_lower(_ value: PieceRow) -> RustBuffer {
+    return FfiConverterTypePieceRow.lower(value)
+}
+
+
+/**
+ * Where an inquiry is.
+ */
+public struct PlaceScreen: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * Plant and township.
+     */
+    public let title: String
+    /**
+     * `Saved on this phone 10:31 am`; empty before anything was written.
+     */
+    public let saved: String
+    /**
+     * Stops that nobody read yet.
+     */
+    public let halts: [StopCard]
+    /**
+     * Where it is and how well that is known, in words; that nobody said.
+     */
+    public let point: String
+    /**
+     * A position is there.
+     */
+    public let hasPoint: Bool
+    /**
+     * Why no position is kept; empty where one may be.
+     */
+    public let held: String
+    /**
+     * Township, address or landmark, way in, use of the ground.
+     */
+    public let fields: [AskField]
+    /**
+     * What a visitor must know.
+     */
+    public let hazards: [Choice]
+    /**
+     * Townships of the county.
+     */
+    public let townships: [String]
+    /**
+     * Earlier records near by, the nearest first.
+     */
+    public let near: [Near]
+    /**
+     * The scene.
+     */
+    public let scene: MapScene
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * Plant and township.
+         */title: String, 
+        /**
+         * `Saved on this phone 10:31 am`; empty before anything was written.
+         */saved: String, 
+        /**
+         * Stops that nobody read yet.
+         */halts: [StopCard], 
+        /**
+         * Where it is and how well that is known, in words; that nobody said.
+         */point: String, 
+        /**
+         * A position is there.
+         */hasPoint: Bool, 
+        /**
+         * Why no position is kept; empty where one may be.
+         */held: String, 
+        /**
+         * Township, address or landmark, way in, use of the ground.
+         */fields: [AskField], 
+        /**
+         * What a visitor must know.
+         */hazards: [Choice], 
+        /**
+         * Townships of the county.
+         */townships: [String], 
+        /**
+         * Earlier records near by, the nearest first.
+         */near: [Near], 
+        /**
+         * The scene.
+         */scene: MapScene) {
+        self.inquiry = inquiry
+        self.title = title
+        self.saved = saved
+        self.halts = halts
+        self.point = point
+        self.hasPoint = hasPoint
+        self.held = held
+        self.fields = fields
+        self.hazards = hazards
+        self.townships = townships
+        self.near = near
+        self.scene = scene
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PlaceScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePlaceScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PlaceScreen {
+        return
+            try PlaceScreen(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                title: FfiConverterString.read(from: &buf), 
+                saved: FfiConverterString.read(from: &buf), 
+                halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                point: FfiConverterString.read(from: &buf), 
+                hasPoint: FfiConverterBool.read(from: &buf), 
+                held: FfiConverterString.read(from: &buf), 
+                fields: FfiConverterSequenceTypeAskField.read(from: &buf), 
+                hazards: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                townships: FfiConverterSequenceString.read(from: &buf), 
+                near: FfiConverterSequenceTypeNear.read(from: &buf), 
+                scene: FfiConverterTypeMapScene.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PlaceScreen, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterString.write(value.title, into: &buf)
+        FfiConverterString.write(value.saved, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
+        FfiConverterString.write(value.point, into: &buf)
+        FfiConverterBool.write(value.hasPoint, into: &buf)
+        FfiConverterString.write(value.held, into: &buf)
+        FfiConverterSequenceTypeAskField.write(value.fields, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.hazards, into: &buf)
+        FfiConverterSequenceString.write(value.townships, into: &buf)
+        FfiConverterSequenceTypeNear.write(value.near, into: &buf)
+        FfiConverterTypeMapScene.write(value.scene, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlaceScreen_lift(_ buf: RustBuffer) throws -> PlaceScreen {
+    return try FfiConverterTypePlaceScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlaceScreen_lower(_ value: PlaceScreen) -> RustBuffer {
+    return FfiConverterTypePlaceScreen.lower(value)
+}
+
+
+/**
+ * One plant of it.
+ */
+public struct PlantRow: Equatable, Hashable {
+    /**
+     * The plant.
+     */
+    public let plant: RecordId
+    /**
+     * What it is called.
+     */
+    public let head: String
+    /**
+     * How many of how many, and what is known of it.
+     */
+    public let text: String
+    /**
+     * `23 findings`
+     */
+    public let findings: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The plant.
+         */plant: RecordId, 
+        /**
+         * What it is called.
+         */head: String, 
+        /**
+         * How many of how many, and what is known of it.
+         */text: String, 
+        /**
+         * `23 findings`
+         */findings: String) {
+        self.plant = plant
+        self.head = head
+        self.text = text
+        self.findings = findings
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PlantRow: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePlantRow: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PlantRow {
+        return
+            try PlantRow(
+                plant: FfiConverterTypeRecordId.read(from: &buf), 
+                head: FfiConverterString.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf), 
+                findings: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PlantRow, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.plant, into: &buf)
+        FfiConverterString.write(value.head, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+        FfiConverterString.write(value.findings, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlantRow_lift(_ buf: RustBuffer) throws -> PlantRow {
+    return try FfiConverterTypePlantRow.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlantRow_lower(_ value: PlantRow) -> RustBuffer {
+    return FfiConverterTypePlantRow.lower(value)
+}
+
+
+/**
+ * A plant of an inquiry.
+ */
+public struct PlantScreen: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * The plant; nothing before its first field was written.
+     */
+    public let plant: RecordId?
+    /**
+     * What it is called.
+     */
+    public let title: String
+    /**
+     * `Saved on this phone 10:31 am`; empty before.
+     */
+    public let saved: String
+    /**
+     * Stops that nobody read yet.
+     */
+    public let halts: [StopCard]
+    /**
+     * Kinds that were met here last, the newest first.
+     */
+    public let recent: [Choice]
+    /**
+     * All kinds of the pack by group, and that nobody knows it.
+     */
+    public let hosts: [HostGroup]
+    /**
+     * Scientific name of the chosen kind; empty where there is none.
+     */
+    public let scientific: String
+    /**
+     * What to know about it; empty where there is nothing.
+     */
+    public let note: String
+    /**
+     * The fields.
+     */
+    public let fields: [AskField]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * The plant; nothing before its first field was written.
+         */plant: RecordId?, 
+        /**
+         * What it is called.
+         */title: String, 
+        /**
+         * `Saved on this phone 10:31 am`; empty before.
+         */saved: String, 
+        /**
+         * Stops that nobody read yet.
+         */halts: [StopCard], 
+        /**
+         * Kinds that were met here last, the newest first.
+         */recent: [Choice], 
+        /**
+         * All kinds of the pack by group, and that nobody knows it.
+         */hosts: [HostGroup], 
+        /**
+         * Scientific name of the chosen kind; empty where there is none.
+         */scientific: String, 
+        /**
+         * What to know about it; empty where there is nothing.
+         */note: String, 
+        /**
+         * The fields.
+         */fields: [AskField]) {
+        self.inquiry = inquiry
+        self.plant = plant
+        self.title = title
+        self.saved = saved
+        self.halts = halts
+        self.recent = recent
+        self.hosts = hosts
+        self.scientific = scientific
+        self.note = note
+        self.fields = fields
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PlantScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePlantScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PlantScreen {
+        return
+            try PlantScreen(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                plant: FfiConverterOptionTypeRecordId.read(from: &buf), 
+                title: FfiConverterString.read(from: &buf), 
+                saved: FfiConverterString.read(from: &buf), 
+                halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                recent: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                hosts: FfiConverterSequenceTypeHostGroup.read(from: &buf), 
+                scientific: FfiConverterString.read(from: &buf), 
+                note: FfiConverterString.read(from: &buf), 
+                fields: FfiConverterSequenceTypeAskField.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PlantScreen, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterOptionTypeRecordId.write(value.plant, into: &buf)
+        FfiConverterString.write(value.title, into: &buf)
+        FfiConverterString.write(value.saved, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.recent, into: &buf)
+        FfiConverterSequenceTypeHostGroup.write(value.hosts, into: &buf)
+        FfiConverterString.write(value.scientific, into: &buf)
+        FfiConverterString.write(value.note, into: &buf)
+        FfiConverterSequenceTypeAskField.write(value.fields, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlantScreen_lift(_ buf: RustBuffer) throws -> PlantScreen {
+    return try FfiConverterTypePlantScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlantScreen_lower(_ value: PlantScreen) -> RustBuffer {
+    return FfiConverterTypePlantScreen.lower(value)
+}
+
+
+/**
+ * The privacy page.
+ */
+public struct PrivacyScreen: Equatable, Hashable {
+    /**
+     * What is held, each with how much.
+     */
+    public let holds: [Line]
+    /**
+     * What goes into a bundle, who can read it, what never leaves.
+     */
+    public let leaves: [String]
+    /**
+     * What may be let go of once it is safe at the office.
+     */
+    public let lettingGo: [Choice]
+    /**
+     * What erasing would lose: what was not handed over; that nothing would be.
+     */
+    public let erase: String
+    /**
+     * What stays elsewhere after erasing.
+     */
+    public let after: [String]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What is held, each with how much.
+         */holds: [Line], 
+        /**
+         * What goes into a bundle, who can read it, what never leaves.
+         */leaves: [String], 
+        /**
+         * What may be let go of once it is safe at the office.
+         */lettingGo: [Choice], 
+        /**
+         * What erasing would lose: what was not handed over; that nothing would be.
+         */erase: String, 
+        /**
+         * What stays elsewhere after erasing.
+         */after: [String]) {
+        self.holds = holds
+        self.leaves = leaves
+        self.lettingGo = lettingGo
+        self.erase = erase
+        self.after = after
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PrivacyScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePrivacyScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PrivacyScreen {
+        return
+            try PrivacyScreen(
+                holds: FfiConverterSequenceTypeLine.read(from: &buf), 
+                leaves: FfiConverterSequenceString.read(from: &buf), 
+                lettingGo: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                erase: FfiConverterString.read(from: &buf), 
+                after: FfiConverterSequenceString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PrivacyScreen, into buf: inout [UInt8]) {
+        FfiConverterSequenceTypeLine.write(value.holds, into: &buf)
+        FfiConverterSequenceString.write(value.leaves, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.lettingGo, into: &buf)
+        FfiConverterString.write(value.erase, into: &buf)
+        FfiConverterSequenceString.write(value.after, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePrivacyScreen_lift(_ buf: RustBuffer) throws -> PrivacyScreen {
+    return try FfiConverterTypePrivacyScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePrivacyScreen_lower(_ value: PrivacyScreen) -> RustBuffer {
+    return FfiConverterTypePrivacyScreen.lower(value)
+}
+
+
+/**
+ * A safety question.
+ */
+public struct Question: Equatable, Hashable {
+    /**
+     * Its id.
+     */
+    public let id: String
+    /**
+     * The question.
+     */
+    public let ask: String
+    /**
+     * Yes, not sure, no.
+     */
+    public let answers: [Choice]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Its id.
+         */id: String, 
+        /**
+         * The question.
+         */ask: String, 
+        /**
+         * Yes, not sure, no.
+         */answers: [Choice]) {
+        self.id = id
+        self.ask = ask
+        self.answers = answers
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Question: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeQuestion: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Question {
+        return
+            try Question(
+                id: FfiConverterString.read(from: &buf), 
+                ask: FfiConverterString.read(from: &buf), 
+                answers: FfiConverterSequenceTypeChoice.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Question, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.id, into: &buf)
+        FfiConverterString.write(value.ask, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.answers, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeQuestion_lift(_ buf: RustBuffer) throws -> Question {
+    return try FfiConverterTypeQuestion.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeQuestion_lower(_ value: Question) -> RustBuffer {
+    return FfiConverterTypeQuestion.lower(value)
+}
+
+
+/**
+ * Who reads.
+ */
+public struct Reader: Equatable, Hashable {
+    /**
+     * The language chosen inside the app.
+     */
+    public let language: Language
+    /**
+     * The units.
+     */
+    public let units: Units
+    /**
+     * Name of the phone's zone, such as `America/Chicago`; the county's own where it is none.
+     */
+    public let zone: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The language chosen inside the app.
+         */language: Language, 
+        /**
+         * The units.
+         */units: Units, 
+        /**
+         * Name of the phone's zone, such as `America/Chicago`; the county's own where it is none.
+         */zone: String) {
+        self.language = language
+        self.units = units
+        self.zone = zone
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Reader: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeReader: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Reader {
+        return
+            try Reader(
+                language: FfiConverterTypeLanguage.read(from: &buf), 
+                units: FfiConverterTypeUnits.read(from: &buf), 
+                zone: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Reader, into buf: inout [UInt8]) {
+        FfiConverterTypeLanguage.write(value.language, into: &buf)
+        FfiConverterTypeUnits.write(value.units, into: &buf)
+        FfiConverterString.write(value.zone, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeReader_lift(_ buf: RustBuffer) throws -> Reader {
+    return try FfiConverterTypeReader.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeReader_lower(_ value: Reader) -> RustBuffer {
+    return FfiConverterTypeReader.lower(value)
 }
 
 
@@ -3799,6 +10671,75 @@ public func FfiConverterTypeRecordView_lift(_ buf: RustBuffer) throws -> RecordV
 #endif
 public func FfiConverterTypeRecordView_lower(_ value: RecordView) -> RustBuffer {
     return FfiConverterTypeRecordView.lower(value)
+}
+
+
+/**
+ * What a reply brought.
+ */
+public struct ReplyTold: Equatable, Hashable {
+    /**
+     * In plain sentences.
+     */
+    public let lines: [String]
+    /**
+     * Changes of this phone that wait at the office, and why.
+     */
+    public let waiting: [String]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * In plain sentences.
+         */lines: [String], 
+        /**
+         * Changes of this phone that wait at the office, and why.
+         */waiting: [String]) {
+        self.lines = lines
+        self.waiting = waiting
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension ReplyTold: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeReplyTold: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ReplyTold {
+        return
+            try ReplyTold(
+                lines: FfiConverterSequenceString.read(from: &buf), 
+                waiting: FfiConverterSequenceString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: ReplyTold, into buf: inout [UInt8]) {
+        FfiConverterSequenceString.write(value.lines, into: &buf)
+        FfiConverterSequenceString.write(value.waiting, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeReplyTold_lift(_ buf: RustBuffer) throws -> ReplyTold {
+    return try FfiConverterTypeReplyTold.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeReplyTold_lower(_ value: ReplyTold) -> RustBuffer {
+    return FfiConverterTypeReplyTold.lower(value)
 }
 
 
@@ -3912,6 +10853,908 @@ public func FfiConverterTypeReplyView_lower(_ value: ReplyView) -> RustBuffer {
 
 
 /**
+ * Where somebody was.
+ */
+public struct Resume: Equatable, Hashable {
+    /**
+     * The screen.
+     */
+    public let screen: Screen
+    /**
+     * Its inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * Its plant.
+     */
+    public let plant: RecordId?
+    /**
+     * The look that was asked; empty for the next one.
+     */
+    public let look: String
+    /**
+     * When, as the margin says it.
+     */
+    public let at: String
+    /**
+     * Host and township.
+     */
+    public let head: String
+    /**
+     * `Left at: Looking.`
+     */
+    public let text: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The screen.
+         */screen: Screen, 
+        /**
+         * Its inquiry.
+         */inquiry: RecordId, 
+        /**
+         * Its plant.
+         */plant: RecordId?, 
+        /**
+         * The look that was asked; empty for the next one.
+         */look: String, 
+        /**
+         * When, as the margin says it.
+         */at: String, 
+        /**
+         * Host and township.
+         */head: String, 
+        /**
+         * `Left at: Looking.`
+         */text: String) {
+        self.screen = screen
+        self.inquiry = inquiry
+        self.plant = plant
+        self.look = look
+        self.at = at
+        self.head = head
+        self.text = text
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Resume: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeResume: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Resume {
+        return
+            try Resume(
+                screen: FfiConverterTypeScreen.read(from: &buf), 
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                plant: FfiConverterOptionTypeRecordId.read(from: &buf), 
+                look: FfiConverterString.read(from: &buf), 
+                at: FfiConverterString.read(from: &buf), 
+                head: FfiConverterString.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Resume, into buf: inout [UInt8]) {
+        FfiConverterTypeScreen.write(value.screen, into: &buf)
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterOptionTypeRecordId.write(value.plant, into: &buf)
+        FfiConverterString.write(value.look, into: &buf)
+        FfiConverterString.write(value.at, into: &buf)
+        FfiConverterString.write(value.head, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeResume_lift(_ buf: RustBuffer) throws -> Resume {
+    return try FfiConverterTypeResume.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeResume_lower(_ value: Resume) -> RustBuffer {
+    return FfiConverterTypeResume.lower(value)
+}
+
+
+/**
+ * One sample.
+ */
+public struct SampleCard: Equatable, Hashable {
+    /**
+     * The sample.
+     */
+    public let id: RecordId
+    /**
+     * Which part of the plant it is.
+     */
+    public let head: String
+    /**
+     * How far it is on its way, of four steps.
+     */
+    public let steps: UInt32
+    /**
+     * The same in words.
+     */
+    public let way: String
+    /**
+     * What to write on its bag: no name, no place.
+     */
+    public let label: [Line]
+    /**
+     * What happened to it, oldest first.
+     */
+    public let chain: [SampleStep]
+    /**
+     * The laboratory's own words; empty before they came.
+     */
+    public let result: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The sample.
+         */id: RecordId, 
+        /**
+         * Which part of the plant it is.
+         */head: String, 
+        /**
+         * How far it is on its way, of four steps.
+         */steps: UInt32, 
+        /**
+         * The same in words.
+         */way: String, 
+        /**
+         * What to write on its bag: no name, no place.
+         */label: [Line], 
+        /**
+         * What happened to it, oldest first.
+         */chain: [SampleStep], 
+        /**
+         * The laboratory's own words; empty before they came.
+         */result: String) {
+        self.id = id
+        self.head = head
+        self.steps = steps
+        self.way = way
+        self.label = label
+        self.chain = chain
+        self.result = result
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension SampleCard: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeSampleCard: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SampleCard {
+        return
+            try SampleCard(
+                id: FfiConverterTypeRecordId.read(from: &buf), 
+                head: FfiConverterString.read(from: &buf), 
+                steps: FfiConverterUInt32.read(from: &buf), 
+                way: FfiConverterString.read(from: &buf), 
+                label: FfiConverterSequenceTypeLine.read(from: &buf), 
+                chain: FfiConverterSequenceTypeSampleStep.read(from: &buf), 
+                result: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: SampleCard, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.id, into: &buf)
+        FfiConverterString.write(value.head, into: &buf)
+        FfiConverterUInt32.write(value.steps, into: &buf)
+        FfiConverterString.write(value.way, into: &buf)
+        FfiConverterSequenceTypeLine.write(value.label, into: &buf)
+        FfiConverterSequenceTypeSampleStep.write(value.chain, into: &buf)
+        FfiConverterString.write(value.result, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSampleCard_lift(_ buf: RustBuffer) throws -> SampleCard {
+    return try FfiConverterTypeSampleCard.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSampleCard_lower(_ value: SampleCard) -> RustBuffer {
+    return FfiConverterTypeSampleCard.lower(value)
+}
+
+
+/**
+ * The samples of an inquiry.
+ */
+public struct SampleScreen: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * Plant and township.
+     */
+    public let title: String
+    /**
+     * Stops that nobody read yet.
+     */
+    public let halts: [StopCard]
+    /**
+     * That a stop keeps samples of this suspect on the spot; else empty.
+     */
+    public let held: String
+    /**
+     * How to pack one: the receiving laboratory's own card wins.
+     */
+    public let packing: [String]
+    /**
+     * The samples.
+     */
+    public let samples: [SampleCard]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * Plant and township.
+         */title: String, 
+        /**
+         * Stops that nobody read yet.
+         */halts: [StopCard], 
+        /**
+         * That a stop keeps samples of this suspect on the spot; else empty.
+         */held: String, 
+        /**
+         * How to pack one: the receiving laboratory's own card wins.
+         */packing: [String], 
+        /**
+         * The samples.
+         */samples: [SampleCard]) {
+        self.inquiry = inquiry
+        self.title = title
+        self.halts = halts
+        self.held = held
+        self.packing = packing
+        self.samples = samples
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension SampleScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeSampleScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SampleScreen {
+        return
+            try SampleScreen(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                title: FfiConverterString.read(from: &buf), 
+                halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                held: FfiConverterString.read(from: &buf), 
+                packing: FfiConverterSequenceString.read(from: &buf), 
+                samples: FfiConverterSequenceTypeSampleCard.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: SampleScreen, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterString.write(value.title, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
+        FfiConverterString.write(value.held, into: &buf)
+        FfiConverterSequenceString.write(value.packing, into: &buf)
+        FfiConverterSequenceTypeSampleCard.write(value.samples, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSampleScreen_lift(_ buf: RustBuffer) throws -> SampleScreen {
+    return try FfiConverterTypeSampleScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSampleScreen_lower(_ value: SampleScreen) -> RustBuffer {
+    return FfiConverterTypeSampleScreen.lower(value)
+}
+
+
+/**
+ * One step of its way.
+ */
+public struct SampleStep: Equatable, Hashable {
+    /**
+     * The day.
+     */
+    public let day: String
+    /**
+     * The time of day.
+     */
+    public let clock: String
+    /**
+     * What happened.
+     */
+    public let what: String
+    /**
+     * What was written down with it.
+     */
+    public let line: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The day.
+         */day: String, 
+        /**
+         * The time of day.
+         */clock: String, 
+        /**
+         * What happened.
+         */what: String, 
+        /**
+         * What was written down with it.
+         */line: String) {
+        self.day = day
+        self.clock = clock
+        self.what = what
+        self.line = line
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension SampleStep: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeSampleStep: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SampleStep {
+        return
+            try SampleStep(
+                day: FfiConverterString.read(from: &buf), 
+                clock: FfiConverterString.read(from: &buf), 
+                what: FfiConverterString.read(from: &buf), 
+                line: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: SampleStep, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.day, into: &buf)
+        FfiConverterString.write(value.clock, into: &buf)
+        FfiConverterString.write(value.what, into: &buf)
+        FfiConverterString.write(value.line, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSampleStep_lift(_ buf: RustBuffer) throws -> SampleStep {
+    return try FfiConverterTypeSampleStep.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSampleStep_lower(_ value: SampleStep) -> RustBuffer {
+    return FfiConverterTypeSampleStep.lower(value)
+}
+
+
+/**
+ * One shot of the set.
+ */
+public struct ShotRow: Equatable, Hashable {
+    /**
+     * What it shows, handed back to take or skip it.
+     */
+    public let part: String
+    /**
+     * Its name.
+     */
+    public let name: String
+    /**
+     * How to take it.
+     */
+    public let how: String
+    /**
+     * Taken, skipped, or not taken, in words.
+     */
+    public let state: String
+    /**
+     * It was skipped.
+     */
+    public let skipped: Bool
+    /**
+     * Its photos.
+     */
+    public let photos: [PhotoCard]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What it shows, handed back to take or skip it.
+         */part: String, 
+        /**
+         * Its name.
+         */name: String, 
+        /**
+         * How to take it.
+         */how: String, 
+        /**
+         * Taken, skipped, or not taken, in words.
+         */state: String, 
+        /**
+         * It was skipped.
+         */skipped: Bool, 
+        /**
+         * Its photos.
+         */photos: [PhotoCard]) {
+        self.part = part
+        self.name = name
+        self.how = how
+        self.state = state
+        self.skipped = skipped
+        self.photos = photos
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension ShotRow: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeShotRow: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ShotRow {
+        return
+            try ShotRow(
+                part: FfiConverterString.read(from: &buf), 
+                name: FfiConverterString.read(from: &buf), 
+                how: FfiConverterString.read(from: &buf), 
+                state: FfiConverterString.read(from: &buf), 
+                skipped: FfiConverterBool.read(from: &buf), 
+                photos: FfiConverterSequenceTypePhotoCard.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: ShotRow, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.part, into: &buf)
+        FfiConverterString.write(value.name, into: &buf)
+        FfiConverterString.write(value.how, into: &buf)
+        FfiConverterString.write(value.state, into: &buf)
+        FfiConverterBool.write(value.skipped, into: &buf)
+        FfiConverterSequenceTypePhotoCard.write(value.photos, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeShotRow_lift(_ buf: RustBuffer) throws -> ShotRow {
+    return try FfiConverterTypeShotRow.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeShotRow_lower(_ value: ShotRow) -> RustBuffer {
+    return FfiConverterTypeShotRow.lower(value)
+}
+
+
+/**
+ * The shots of a plant, or of a whole inquiry.
+ */
+public struct ShotScreen: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * The plant; none for the site.
+     */
+    public let plant: RecordId?
+    /**
+     * What it is called.
+     */
+    public let title: String
+    /**
+     * Stops that nobody read yet.
+     */
+    public let halts: [StopCard]
+    /**
+     * The guided set, in its order.
+     */
+    public let shots: [ShotRow]
+    /**
+     * The first of the set that is neither taken nor skipped; empty when there is none.
+     */
+    public let next: String
+    /**
+     * Other photos.
+     */
+    public let others: [PhotoCard]
+    /**
+     * What can give the size.
+     */
+    public let scales: [Choice]
+    /**
+     * A shot that was begun and not taken in.
+     */
+    public let pending: Pending?
+    /**
+     * That the resident did not agree to photos, that no person may be on them; empty where there is nothing to say.
+     */
+    public let notes: [String]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * The plant; none for the site.
+         */plant: RecordId?, 
+        /**
+         * What it is called.
+         */title: String, 
+        /**
+         * Stops that nobody read yet.
+         */halts: [StopCard], 
+        /**
+         * The guided set, in its order.
+         */shots: [ShotRow], 
+        /**
+         * The first of the set that is neither taken nor skipped; empty when there is none.
+         */next: String, 
+        /**
+         * Other photos.
+         */others: [PhotoCard], 
+        /**
+         * What can give the size.
+         */scales: [Choice], 
+        /**
+         * A shot that was begun and not taken in.
+         */pending: Pending?, 
+        /**
+         * That the resident did not agree to photos, that no person may be on them; empty where there is nothing to say.
+         */notes: [String]) {
+        self.inquiry = inquiry
+        self.plant = plant
+        self.title = title
+        self.halts = halts
+        self.shots = shots
+        self.next = next
+        self.others = others
+        self.scales = scales
+        self.pending = pending
+        self.notes = notes
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension ShotScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeShotScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ShotScreen {
+        return
+            try ShotScreen(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                plant: FfiConverterOptionTypeRecordId.read(from: &buf), 
+                title: FfiConverterString.read(from: &buf), 
+                halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                shots: FfiConverterSequenceTypeShotRow.read(from: &buf), 
+                next: FfiConverterString.read(from: &buf), 
+                others: FfiConverterSequenceTypePhotoCard.read(from: &buf), 
+                scales: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                pending: FfiConverterOptionTypePending.read(from: &buf), 
+                notes: FfiConverterSequenceString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: ShotScreen, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterOptionTypeRecordId.write(value.plant, into: &buf)
+        FfiConverterString.write(value.title, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
+        FfiConverterSequenceTypeShotRow.write(value.shots, into: &buf)
+        FfiConverterString.write(value.next, into: &buf)
+        FfiConverterSequenceTypePhotoCard.write(value.others, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.scales, into: &buf)
+        FfiConverterOptionTypePending.write(value.pending, into: &buf)
+        FfiConverterSequenceString.write(value.notes, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeShotScreen_lift(_ buf: RustBuffer) throws -> ShotScreen {
+    return try FfiConverterTypeShotScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeShotScreen_lower(_ value: ShotScreen) -> RustBuffer {
+    return FfiConverterTypeShotScreen.lower(value)
+}
+
+
+/**
+ * One stop.
+ */
+public struct StopCard: Equatable, Hashable {
+    /**
+     * Its id, handed back when it was read.
+     */
+    public let id: String
+    /**
+     * `Stop: a wire is near`.
+     */
+    public let head: String
+    /**
+     * What to do.
+     */
+    public let text: String
+    /**
+     * Numbers to call, as buttons before the text.
+     */
+    public let calls: [String]
+    /**
+     * What raised it; empty where nothing can be said of that.
+     */
+    public let because: String
+    /**
+     * What is held back while it stands; empty where nothing is.
+     */
+    public let held: String
+    /**
+     * It fills the screen; one that does not has to be read all the same.
+     */
+    public let full: Bool
+    /**
+     * When it was read in this wording; empty while it was not.
+     */
+    public let read: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Its id, handed back when it was read.
+         */id: String, 
+        /**
+         * `Stop: a wire is near`.
+         */head: String, 
+        /**
+         * What to do.
+         */text: String, 
+        /**
+         * Numbers to call, as buttons before the text.
+         */calls: [String], 
+        /**
+         * What raised it; empty where nothing can be said of that.
+         */because: String, 
+        /**
+         * What is held back while it stands; empty where nothing is.
+         */held: String, 
+        /**
+         * It fills the screen; one that does not has to be read all the same.
+         */full: Bool, 
+        /**
+         * When it was read in this wording; empty while it was not.
+         */read: String) {
+        self.id = id
+        self.head = head
+        self.text = text
+        self.calls = calls
+        self.because = because
+        self.held = held
+        self.full = full
+        self.read = read
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension StopCard: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeStopCard: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> StopCard {
+        return
+            try StopCard(
+                id: FfiConverterString.read(from: &buf), 
+                head: FfiConverterString.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf), 
+                calls: FfiConverterSequenceString.read(from: &buf), 
+                because: FfiConverterString.read(from: &buf), 
+                held: FfiConverterString.read(from: &buf), 
+                full: FfiConverterBool.read(from: &buf), 
+                read: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: StopCard, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.id, into: &buf)
+        FfiConverterString.write(value.head, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+        FfiConverterSequenceString.write(value.calls, into: &buf)
+        FfiConverterString.write(value.because, into: &buf)
+        FfiConverterString.write(value.held, into: &buf)
+        FfiConverterBool.write(value.full, into: &buf)
+        FfiConverterString.write(value.read, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStopCard_lift(_ buf: RustBuffer) throws -> StopCard {
+    return try FfiConverterTypeStopCard.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStopCard_lower(_ value: StopCard) -> RustBuffer {
+    return FfiConverterTypeStopCard.lower(value)
+}
+
+
+/**
+ * The stops of an inquiry.
+ */
+public struct StopScreen: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * Those that nobody read yet, in the order in which they are shown.
+     */
+    public let unread: [StopCard]
+    /**
+     * Those that were read, which stand all the same.
+     */
+    public let read: [StopCard]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * Those that nobody read yet, in the order in which they are shown.
+         */unread: [StopCard], 
+        /**
+         * Those that were read, which stand all the same.
+         */read: [StopCard]) {
+        self.inquiry = inquiry
+        self.unread = unread
+        self.read = read
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension StopScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeStopScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> StopScreen {
+        return
+            try StopScreen(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                unread: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                read: FfiConverterSequenceTypeStopCard.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: StopScreen, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.unread, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.read, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStopScreen_lift(_ buf: RustBuffer) throws -> StopScreen {
+    return try FfiConverterTypeStopScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStopScreen_lower(_ value: StopScreen) -> RustBuffer {
+    return FfiConverterTypeStopScreen.lower(value)
+}
+
+
+/**
  * One row of a list.
  */
 public struct SummaryView: Equatable, Hashable {
@@ -4021,6 +11864,800 @@ public func FfiConverterTypeSummaryView_lower(_ value: SummaryView) -> RustBuffe
 
 
 /**
+ * Steps of one kind.
+ */
+public struct TellGroup: Equatable, Hashable {
+    /**
+     * What kind they are.
+     */
+    public let head: String
+    /**
+     * What can hurt, and what not to do.
+     */
+    public let care: Bool
+    /**
+     * The steps.
+     */
+    public let steps: [String]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What kind they are.
+         */head: String, 
+        /**
+         * What can hurt, and what not to do.
+         */care: Bool, 
+        /**
+         * The steps.
+         */steps: [String]) {
+        self.head = head
+        self.care = care
+        self.steps = steps
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension TellGroup: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeTellGroup: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> TellGroup {
+        return
+            try TellGroup(
+                head: FfiConverterString.read(from: &buf), 
+                care: FfiConverterBool.read(from: &buf), 
+                steps: FfiConverterSequenceString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: TellGroup, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.head, into: &buf)
+        FfiConverterBool.write(value.care, into: &buf)
+        FfiConverterSequenceString.write(value.steps, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTellGroup_lift(_ buf: RustBuffer) throws -> TellGroup {
+    return try FfiConverterTypeTellGroup.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTellGroup_lower(_ value: TellGroup) -> RustBuffer {
+    return FfiConverterTypeTellGroup.lower(value)
+}
+
+
+/**
+ * What to tell.
+ */
+public struct TellScreen: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * The plant.
+     */
+    public let plant: RecordId
+    /**
+     * What it is called.
+     */
+    public let title: String
+    /**
+     * `Saved on this phone 11:02 am`; empty before it was told.
+     */
+    public let saved: String
+    /**
+     * Stops that nobody read yet.
+     */
+    public let halts: [StopCard]
+    /**
+     * Stops that were read and stand: their words are told too.
+     */
+    public let stops: [StopCard]
+    /**
+     * Why there is no advice; empty where there is.
+     */
+    public let held: String
+    /**
+     * Words to say aloud.
+     */
+    public let sayThis: String
+    /**
+     * Steps by kind, in the order in which they are told.
+     */
+    public let groups: [TellGroup]
+    /**
+     * Who has to answer before more than general care goes out; empty for nobody.
+     */
+    public let needs: String
+    /**
+     * Day on which somebody asks again, `2026-08-03`; empty for none.
+     */
+    public let due: String
+    /**
+     * The same in words.
+     */
+    public let dueWords: String
+    /**
+     * What is asked then.
+     */
+    public let question: String
+    /**
+     * How it can be told.
+     */
+    public let ways: [Choice]
+    /**
+     * What was told before, newest first.
+     */
+    public let before: [Line]
+    /**
+     * What has to stand with it while nobody reviewed the pack.
+     */
+    public let notice: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * The plant.
+         */plant: RecordId, 
+        /**
+         * What it is called.
+         */title: String, 
+        /**
+         * `Saved on this phone 11:02 am`; empty before it was told.
+         */saved: String, 
+        /**
+         * Stops that nobody read yet.
+         */halts: [StopCard], 
+        /**
+         * Stops that were read and stand: their words are told too.
+         */stops: [StopCard], 
+        /**
+         * Why there is no advice; empty where there is.
+         */held: String, 
+        /**
+         * Words to say aloud.
+         */sayThis: String, 
+        /**
+         * Steps by kind, in the order in which they are told.
+         */groups: [TellGroup], 
+        /**
+         * Who has to answer before more than general care goes out; empty for nobody.
+         */needs: String, 
+        /**
+         * Day on which somebody asks again, `2026-08-03`; empty for none.
+         */due: String, 
+        /**
+         * The same in words.
+         */dueWords: String, 
+        /**
+         * What is asked then.
+         */question: String, 
+        /**
+         * How it can be told.
+         */ways: [Choice], 
+        /**
+         * What was told before, newest first.
+         */before: [Line], 
+        /**
+         * What has to stand with it while nobody reviewed the pack.
+         */notice: String) {
+        self.inquiry = inquiry
+        self.plant = plant
+        self.title = title
+        self.saved = saved
+        self.halts = halts
+        self.stops = stops
+        self.held = held
+        self.sayThis = sayThis
+        self.groups = groups
+        self.needs = needs
+        self.due = due
+        self.dueWords = dueWords
+        self.question = question
+        self.ways = ways
+        self.before = before
+        self.notice = notice
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension TellScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeTellScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> TellScreen {
+        return
+            try TellScreen(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                plant: FfiConverterTypeRecordId.read(from: &buf), 
+                title: FfiConverterString.read(from: &buf), 
+                saved: FfiConverterString.read(from: &buf), 
+                halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                stops: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                held: FfiConverterString.read(from: &buf), 
+                sayThis: FfiConverterString.read(from: &buf), 
+                groups: FfiConverterSequenceTypeTellGroup.read(from: &buf), 
+                needs: FfiConverterString.read(from: &buf), 
+                due: FfiConverterString.read(from: &buf), 
+                dueWords: FfiConverterString.read(from: &buf), 
+                question: FfiConverterString.read(from: &buf), 
+                ways: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                before: FfiConverterSequenceTypeLine.read(from: &buf), 
+                notice: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: TellScreen, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterTypeRecordId.write(value.plant, into: &buf)
+        FfiConverterString.write(value.title, into: &buf)
+        FfiConverterString.write(value.saved, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.stops, into: &buf)
+        FfiConverterString.write(value.held, into: &buf)
+        FfiConverterString.write(value.sayThis, into: &buf)
+        FfiConverterSequenceTypeTellGroup.write(value.groups, into: &buf)
+        FfiConverterString.write(value.needs, into: &buf)
+        FfiConverterString.write(value.due, into: &buf)
+        FfiConverterString.write(value.dueWords, into: &buf)
+        FfiConverterString.write(value.question, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.ways, into: &buf)
+        FfiConverterSequenceTypeLine.write(value.before, into: &buf)
+        FfiConverterString.write(value.notice, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTellScreen_lift(_ buf: RustBuffer) throws -> TellScreen {
+    return try FfiConverterTypeTellScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTellScreen_lower(_ value: TellScreen) -> RustBuffer {
+    return FfiConverterTypeTellScreen.lower(value)
+}
+
+
+/**
+ * What it could be.
+ */
+public struct ThinkScreen: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * The plant.
+     */
+    public let plant: RecordId
+    /**
+     * What it is called.
+     */
+    public let title: String
+    /**
+     * `after 23 findings`
+     */
+    public let after: String
+    /**
+     * Stops that nobody read yet.
+     */
+    public let halts: [StopCard]
+    /**
+     * Why no cause is named; empty where causes are.
+     */
+    public let held: String
+    /**
+     * That several can be true at once.
+     */
+    public let note: String
+    /**
+     * Causes that the findings raise, best first.
+     */
+    public let causes: [CauseCard]
+    /**
+     * That nothing stands out; else empty.
+     */
+    public let said: String
+    /**
+     * How many are lower, and none of them.
+     */
+    public let rest: String
+    /**
+     * Whether the advice is the same for the first ones; empty where it cannot be said.
+     */
+    public let sameAdvice: String
+    /**
+     * The look that would say most, in a line; empty where none is left.
+     */
+    public let next: String
+    /**
+     * Its id.
+     */
+    public let nextLook: String
+    /**
+     * That no look that is left would change what to do; else empty.
+     */
+    public let enough: String
+    /**
+     * What has to stand with it while nobody reviewed the pack; that findings were not used.
+     */
+    public let notices: [String]
+    /**
+     * Pack and version.
+     */
+    public let content: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * The plant.
+         */plant: RecordId, 
+        /**
+         * What it is called.
+         */title: String, 
+        /**
+         * `after 23 findings`
+         */after: String, 
+        /**
+         * Stops that nobody read yet.
+         */halts: [StopCard], 
+        /**
+         * Why no cause is named; empty where causes are.
+         */held: String, 
+        /**
+         * That several can be true at once.
+         */note: String, 
+        /**
+         * Causes that the findings raise, best first.
+         */causes: [CauseCard], 
+        /**
+         * That nothing stands out; else empty.
+         */said: String, 
+        /**
+         * How many are lower, and none of them.
+         */rest: String, 
+        /**
+         * Whether the advice is the same for the first ones; empty where it cannot be said.
+         */sameAdvice: String, 
+        /**
+         * The look that would say most, in a line; empty where none is left.
+         */next: String, 
+        /**
+         * Its id.
+         */nextLook: String, 
+        /**
+         * That no look that is left would change what to do; else empty.
+         */enough: String, 
+        /**
+         * What has to stand with it while nobody reviewed the pack; that findings were not used.
+         */notices: [String], 
+        /**
+         * Pack and version.
+         */content: String) {
+        self.inquiry = inquiry
+        self.plant = plant
+        self.title = title
+        self.after = after
+        self.halts = halts
+        self.held = held
+        self.note = note
+        self.causes = causes
+        self.said = said
+        self.rest = rest
+        self.sameAdvice = sameAdvice
+        self.next = next
+        self.nextLook = nextLook
+        self.enough = enough
+        self.notices = notices
+        self.content = content
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension ThinkScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeThinkScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ThinkScreen {
+        return
+            try ThinkScreen(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                plant: FfiConverterTypeRecordId.read(from: &buf), 
+                title: FfiConverterString.read(from: &buf), 
+                after: FfiConverterString.read(from: &buf), 
+                halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
+                held: FfiConverterString.read(from: &buf), 
+                note: FfiConverterString.read(from: &buf), 
+                causes: FfiConverterSequenceTypeCauseCard.read(from: &buf), 
+                said: FfiConverterString.read(from: &buf), 
+                rest: FfiConverterString.read(from: &buf), 
+                sameAdvice: FfiConverterString.read(from: &buf), 
+                next: FfiConverterString.read(from: &buf), 
+                nextLook: FfiConverterString.read(from: &buf), 
+                enough: FfiConverterString.read(from: &buf), 
+                notices: FfiConverterSequenceString.read(from: &buf), 
+                content: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: ThinkScreen, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterTypeRecordId.write(value.plant, into: &buf)
+        FfiConverterString.write(value.title, into: &buf)
+        FfiConverterString.write(value.after, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
+        FfiConverterString.write(value.held, into: &buf)
+        FfiConverterString.write(value.note, into: &buf)
+        FfiConverterSequenceTypeCauseCard.write(value.causes, into: &buf)
+        FfiConverterString.write(value.said, into: &buf)
+        FfiConverterString.write(value.rest, into: &buf)
+        FfiConverterString.write(value.sameAdvice, into: &buf)
+        FfiConverterString.write(value.next, into: &buf)
+        FfiConverterString.write(value.nextLook, into: &buf)
+        FfiConverterString.write(value.enough, into: &buf)
+        FfiConverterSequenceString.write(value.notices, into: &buf)
+        FfiConverterString.write(value.content, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeThinkScreen_lift(_ buf: RustBuffer) throws -> ThinkScreen {
+    return try FfiConverterTypeThinkScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeThinkScreen_lower(_ value: ThinkScreen) -> RustBuffer {
+    return FfiConverterTypeThinkScreen.lower(value)
+}
+
+
+/**
+ * The first screen.
+ */
+public struct Today: Equatable, Hashable {
+    /**
+     * `Monday 20 July`
+     */
+    public let date: String
+    /**
+     * `4 visits on this phone, not handed over.`, and since when; that nothing waits.
+     */
+    public let waiting: String
+    /**
+     * Something waits to be handed over.
+     */
+    public let waits: Bool
+    /**
+     * Where somebody was; nothing at the first screen.
+     */
+    public let resume: Resume?
+    /**
+     * What is to be asked today or was before, the oldest first.
+     */
+    public let due: [LaterRow]
+    /**
+     * `and 3 more`; empty where these are all.
+     */
+    public let dueMore: String
+    /**
+     * What was begun and not put down, newest first.
+     */
+    public let unfinished: [InquiryRow]
+    /**
+     * There is more of that.
+     */
+    public let unfinishedMore: Bool
+    /**
+     * That two wrote otherwise; empty where none did.
+     */
+    public let conflicts: String
+    /**
+     * That the office has not answered yet, or the pack is old; empty where there is nothing to say.
+     */
+    public let notes: [String]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * `Monday 20 July`
+         */date: String, 
+        /**
+         * `4 visits on this phone, not handed over.`, and since when; that nothing waits.
+         */waiting: String, 
+        /**
+         * Something waits to be handed over.
+         */waits: Bool, 
+        /**
+         * Where somebody was; nothing at the first screen.
+         */resume: Resume?, 
+        /**
+         * What is to be asked today or was before, the oldest first.
+         */due: [LaterRow], 
+        /**
+         * `and 3 more`; empty where these are all.
+         */dueMore: String, 
+        /**
+         * What was begun and not put down, newest first.
+         */unfinished: [InquiryRow], 
+        /**
+         * There is more of that.
+         */unfinishedMore: Bool, 
+        /**
+         * That two wrote otherwise; empty where none did.
+         */conflicts: String, 
+        /**
+         * That the office has not answered yet, or the pack is old; empty where there is nothing to say.
+         */notes: [String]) {
+        self.date = date
+        self.waiting = waiting
+        self.waits = waits
+        self.resume = resume
+        self.due = due
+        self.dueMore = dueMore
+        self.unfinished = unfinished
+        self.unfinishedMore = unfinishedMore
+        self.conflicts = conflicts
+        self.notes = notes
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Today: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeToday: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Today {
+        return
+            try Today(
+                date: FfiConverterString.read(from: &buf), 
+                waiting: FfiConverterString.read(from: &buf), 
+                waits: FfiConverterBool.read(from: &buf), 
+                resume: FfiConverterOptionTypeResume.read(from: &buf), 
+                due: FfiConverterSequenceTypeLaterRow.read(from: &buf), 
+                dueMore: FfiConverterString.read(from: &buf), 
+                unfinished: FfiConverterSequenceTypeInquiryRow.read(from: &buf), 
+                unfinishedMore: FfiConverterBool.read(from: &buf), 
+                conflicts: FfiConverterString.read(from: &buf), 
+                notes: FfiConverterSequenceString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Today, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.date, into: &buf)
+        FfiConverterString.write(value.waiting, into: &buf)
+        FfiConverterBool.write(value.waits, into: &buf)
+        FfiConverterOptionTypeResume.write(value.resume, into: &buf)
+        FfiConverterSequenceTypeLaterRow.write(value.due, into: &buf)
+        FfiConverterString.write(value.dueMore, into: &buf)
+        FfiConverterSequenceTypeInquiryRow.write(value.unfinished, into: &buf)
+        FfiConverterBool.write(value.unfinishedMore, into: &buf)
+        FfiConverterString.write(value.conflicts, into: &buf)
+        FfiConverterSequenceString.write(value.notes, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeToday_lift(_ buf: RustBuffer) throws -> Today {
+    return try FfiConverterTypeToday.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeToday_lower(_ value: Today) -> RustBuffer {
+    return FfiConverterTypeToday.lower(value)
+}
+
+
+/**
+ * What can be undone just now.
+ */
+public struct Undo: Equatable, Hashable {
+    /**
+     * The record to bring back.
+     */
+    public let record: RecordId
+    /**
+     * What was done: `Photo taken away.`
+     */
+    public let text: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The record to bring back.
+         */record: RecordId, 
+        /**
+         * What was done: `Photo taken away.`
+         */text: String) {
+        self.record = record
+        self.text = text
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Undo: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeUndo: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Undo {
+        return
+            try Undo(
+                record: FfiConverterTypeRecordId.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Undo, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.record, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeUndo_lift(_ buf: RustBuffer) throws -> Undo {
+    return try FfiConverterTypeUndo.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeUndo_lower(_ value: Undo) -> RustBuffer {
+    return FfiConverterTypeUndo.lower(value)
+}
+
+
+/**
+ * What would be useful to add.
+ */
+public struct Useful: Equatable, Hashable {
+    /**
+     * Where it is added.
+     */
+    public let screen: Screen
+    /**
+     * The plant, where it is about one.
+     */
+    public let plant: RecordId?
+    /**
+     * What it is.
+     */
+    public let text: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Where it is added.
+         */screen: Screen, 
+        /**
+         * The plant, where it is about one.
+         */plant: RecordId?, 
+        /**
+         * What it is.
+         */text: String) {
+        self.screen = screen
+        self.plant = plant
+        self.text = text
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Useful: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeUseful: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Useful {
+        return
+            try Useful(
+                screen: FfiConverterTypeScreen.read(from: &buf), 
+                plant: FfiConverterOptionTypeRecordId.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Useful, into buf: inout [UInt8]) {
+        FfiConverterTypeScreen.write(value.screen, into: &buf)
+        FfiConverterOptionTypeRecordId.write(value.plant, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeUseful_lift(_ buf: RustBuffer) throws -> Useful {
+    return try FfiConverterTypeUseful.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeUseful_lower(_ value: Useful) -> RustBuffer {
+    return FfiConverterTypeUseful.lower(value)
+}
+
+
+/**
  * A change of this notebook that does not count at the office yet.
  */
 public struct WaitingView: Equatable, Hashable {
@@ -4087,6 +12724,269 @@ public func FfiConverterTypeWaitingView_lift(_ buf: RustBuffer) throws -> Waitin
 public func FfiConverterTypeWaitingView_lower(_ value: WaitingView) -> RustBuffer {
     return FfiConverterTypeWaitingView.lower(value)
 }
+
+
+/**
+ * Where one inquiry is on its way.
+ */
+public struct WayRow: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * Host and township, and the day; that it is under seal.
+     */
+    public let head: String
+    /**
+     * How far it is: 1 on this phone, 2 handed over, 3 the office has it, 4 reviewed.
+     */
+    public let step: UInt32
+    /**
+     * The same in words.
+     */
+    public let words: String
+    /**
+     * That no word came back yet, and that it is kept until then; else empty.
+     */
+    public let note: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * Host and township, and the day; that it is under seal.
+         */head: String, 
+        /**
+         * How far it is: 1 on this phone, 2 handed over, 3 the office has it, 4 reviewed.
+         */step: UInt32, 
+        /**
+         * The same in words.
+         */words: String, 
+        /**
+         * That no word came back yet, and that it is kept until then; else empty.
+         */note: String) {
+        self.inquiry = inquiry
+        self.head = head
+        self.step = step
+        self.words = words
+        self.note = note
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension WayRow: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeWayRow: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> WayRow {
+        return
+            try WayRow(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                head: FfiConverterString.read(from: &buf), 
+                step: FfiConverterUInt32.read(from: &buf), 
+                words: FfiConverterString.read(from: &buf), 
+                note: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: WayRow, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterString.write(value.head, into: &buf)
+        FfiConverterUInt32.write(value.step, into: &buf)
+        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterString.write(value.note, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWayRow_lift(_ buf: RustBuffer) throws -> WayRow {
+    return try FfiConverterTypeWayRow.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWayRow_lower(_ value: WayRow) -> RustBuffer {
+    return FfiConverterTypeWayRow.lower(value)
+}
+
+
+/**
+ * Who wrote what when.
+ */
+public struct Wrote: Equatable, Hashable {
+    /**
+     * Who.
+     */
+    public let who: String
+    /**
+     * What, in words.
+     */
+    public let what: String
+    /**
+     * When.
+     */
+    public let at: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Who.
+         */who: String, 
+        /**
+         * What, in words.
+         */what: String, 
+        /**
+         * When.
+         */at: String) {
+        self.who = who
+        self.what = what
+        self.at = at
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Wrote: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeWrote: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Wrote {
+        return
+            try Wrote(
+                who: FfiConverterString.read(from: &buf), 
+                what: FfiConverterString.read(from: &buf), 
+                at: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Wrote, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.who, into: &buf)
+        FfiConverterString.write(value.what, into: &buf)
+        FfiConverterString.write(value.at, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWrote_lift(_ buf: RustBuffer) throws -> Wrote {
+    return try FfiConverterTypeWrote.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWrote_lower(_ value: Wrote) -> RustBuffer {
+    return FfiConverterTypeWrote.lower(value)
+}
+
+
+/**
+ * How a phone stands with its office.
+ */
+
+public enum Enrolling: Equatable, Hashable {
+    
+    /**
+     * It belongs to no office: nothing can be saved yet.
+     */
+    case notInvited
+    /**
+     * It took a code: everything can be written down, and waits at the office until somebody there says yes.
+     */
+    case asking
+    /**
+     * The office knows it.
+     */
+    case enrolled
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension Enrolling: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeEnrolling: FfiConverterRustBuffer {
+    typealias SwiftType = Enrolling
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Enrolling {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .notInvited
+        
+        case 2: return .asking
+        
+        case 3: return .enrolled
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: Enrolling, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .notInvited:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .asking:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .enrolled:
+            writeInt(&buf, Int32(3))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeEnrolling_lift(_ buf: RustBuffer) throws -> Enrolling {
+    return try FfiConverterTypeEnrolling.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeEnrolling_lower(_ value: Enrolling) -> RustBuffer {
+    return FfiConverterTypeEnrolling.lower(value)
+}
+
 
 
 /**
@@ -4338,6 +13238,206 @@ public func FfiConverterTypeFieldCode_lower(_ value: FieldCode) -> RustBuffer {
 
 
 /**
+ * What a field takes.
+ */
+
+public enum FieldKind: Equatable, Hashable {
+    
+    /**
+     * One line.
+     */
+    case line
+    /**
+     * Several lines, in a person's own words.
+     */
+    case words
+    /**
+     * A whole number.
+     */
+    case number
+    /**
+     * One of its choices.
+     */
+    case choice
+    /**
+     * Yes, or not.
+     */
+    case tick
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension FieldKind: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFieldKind: FfiConverterRustBuffer {
+    typealias SwiftType = FieldKind
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FieldKind {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .line
+        
+        case 2: return .words
+        
+        case 3: return .number
+        
+        case 4: return .choice
+        
+        case 5: return .tick
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: FieldKind, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .line:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .words:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .number:
+            writeInt(&buf, Int32(3))
+        
+        
+        case .choice:
+            writeInt(&buf, Int32(4))
+        
+        
+        case .tick:
+            writeInt(&buf, Int32(5))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldKind_lift(_ buf: RustBuffer) throws -> FieldKind {
+    return try FfiConverterTypeFieldKind.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldKind_lower(_ value: FieldKind) -> RustBuffer {
+    return FfiConverterTypeFieldKind.lower(value)
+}
+
+
+
+/**
+ * Which inquiries.
+ */
+
+public enum InquiryFilter: Equatable, Hashable {
+    
+    /**
+     * All.
+     */
+    case all
+    /**
+     * Those that somebody began and did not put down.
+     */
+    case unfinished
+    /**
+     * Those of which something is in no bundle yet.
+     */
+    case notHandedOver
+    /**
+     * Those changed in this month.
+     */
+    case thisMonth
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension InquiryFilter: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeInquiryFilter: FfiConverterRustBuffer {
+    typealias SwiftType = InquiryFilter
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> InquiryFilter {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .all
+        
+        case 2: return .unfinished
+        
+        case 3: return .notHandedOver
+        
+        case 4: return .thisMonth
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: InquiryFilter, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .all:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .unfinished:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .notHandedOver:
+            writeInt(&buf, Int32(3))
+        
+        
+        case .thisMonth:
+            writeInt(&buf, Int32(4))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeInquiryFilter_lift(_ buf: RustBuffer) throws -> InquiryFilter {
+    return try FfiConverterTypeInquiryFilter.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeInquiryFilter_lower(_ value: InquiryFilter) -> RustBuffer {
+    return FfiConverterTypeInquiryFilter.lower(value)
+}
+
+
+
+/**
  * A kind of record.
  */
 
@@ -4553,6 +13653,81 @@ public func FfiConverterTypeKind_lower(_ value: Kind) -> RustBuffer {
 
 
 /**
+ * A language that people are spoken to in.
+ */
+
+public enum Language: Equatable, Hashable {
+    
+    /**
+     * English, as in the United States.
+     */
+    case en
+    /**
+     * Spanish, as in the United States.
+     */
+    case es
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension Language: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLanguage: FfiConverterRustBuffer {
+    typealias SwiftType = Language
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Language {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .en
+        
+        case 2: return .es
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: Language, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .en:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .es:
+            writeInt(&buf, Int32(2))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLanguage_lift(_ buf: RustBuffer) throws -> Language {
+    return try FfiConverterTypeLanguage.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLanguage_lower(_ value: Language) -> RustBuffer {
+    return FfiConverterTypeLanguage.lower(value)
+}
+
+
+
+/**
  * What a person lets the phone let go of, once it is safe at the office.
  */
 
@@ -4633,6 +13808,151 @@ public func FfiConverterTypeLetGo_lift(_ buf: RustBuffer) throws -> LetGo {
 #endif
 public func FfiConverterTypeLetGo_lower(_ value: LetGo) -> RustBuffer {
     return FfiConverterTypeLetGo.lower(value)
+}
+
+
+
+/**
+ * What a shape is.
+ */
+
+public enum MapShapeKind: Equatable, Hashable {
+    
+    /**
+     * The county's outline: a heavy line.
+     */
+    case county
+    /**
+     * A township: a thin line.
+     */
+    case township
+    /**
+     * A ring around the middle: a circle of the first point with the radius.
+     */
+    case ring
+    /**
+     * Words at a point.
+     */
+    case label
+    /**
+     * An earlier record.
+     */
+    case record
+    /**
+     * Where this phone is, with a circle of what it knows.
+     */
+    case here
+    /**
+     * The pin of this inquiry.
+     */
+    case pin
+    /**
+     * An arrow to the north, from the first point to the second.
+     */
+    case north
+    /**
+     * The scale: a line between two points.
+     */
+    case scale
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension MapShapeKind: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeMapShapeKind: FfiConverterRustBuffer {
+    typealias SwiftType = MapShapeKind
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> MapShapeKind {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .county
+        
+        case 2: return .township
+        
+        case 3: return .ring
+        
+        case 4: return .label
+        
+        case 5: return .record
+        
+        case 6: return .here
+        
+        case 7: return .pin
+        
+        case 8: return .north
+        
+        case 9: return .scale
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: MapShapeKind, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .county:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .township:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .ring:
+            writeInt(&buf, Int32(3))
+        
+        
+        case .label:
+            writeInt(&buf, Int32(4))
+        
+        
+        case .record:
+            writeInt(&buf, Int32(5))
+        
+        
+        case .here:
+            writeInt(&buf, Int32(6))
+        
+        
+        case .pin:
+            writeInt(&buf, Int32(7))
+        
+        
+        case .north:
+            writeInt(&buf, Int32(8))
+        
+        
+        case .scale:
+            writeInt(&buf, Int32(9))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeMapShapeKind_lift(_ buf: RustBuffer) throws -> MapShapeKind {
+    return try FfiConverterTypeMapShapeKind.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeMapShapeKind_lower(_ value: MapShapeKind) -> RustBuffer {
+    return FfiConverterTypeMapShapeKind.lower(value)
 }
 
 
@@ -5080,6 +14400,138 @@ public func FfiConverterTypeRole_lower(_ value: Role) -> RustBuffer {
 
 
 /**
+ * The screens at which somebody can be stopped.
+ */
+
+public enum Screen: Equatable, Hashable {
+    
+    case ask
+    case stop
+    case place
+    case plant
+    case look
+    case shots
+    case think
+    case tell
+    case letter
+    case sample
+    case inquiry
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension Screen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeScreen: FfiConverterRustBuffer {
+    typealias SwiftType = Screen
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Screen {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .ask
+        
+        case 2: return .stop
+        
+        case 3: return .place
+        
+        case 4: return .plant
+        
+        case 5: return .look
+        
+        case 6: return .shots
+        
+        case 7: return .think
+        
+        case 8: return .tell
+        
+        case 9: return .letter
+        
+        case 10: return .sample
+        
+        case 11: return .inquiry
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: Screen, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .ask:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .stop:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .place:
+            writeInt(&buf, Int32(3))
+        
+        
+        case .plant:
+            writeInt(&buf, Int32(4))
+        
+        
+        case .look:
+            writeInt(&buf, Int32(5))
+        
+        
+        case .shots:
+            writeInt(&buf, Int32(6))
+        
+        
+        case .think:
+            writeInt(&buf, Int32(7))
+        
+        
+        case .tell:
+            writeInt(&buf, Int32(8))
+        
+        
+        case .letter:
+            writeInt(&buf, Int32(9))
+        
+        
+        case .sample:
+            writeInt(&buf, Int32(10))
+        
+        
+        case .inquiry:
+            writeInt(&buf, Int32(11))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeScreen_lift(_ buf: RustBuffer) throws -> Screen {
+    return try FfiConverterTypeScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeScreen_lower(_ value: Screen) -> RustBuffer {
+    return FfiConverterTypeScreen.lower(value)
+}
+
+
+
+/**
  * What an app's [`Secrets`] throws.
  */
 public 
@@ -5184,6 +14636,81 @@ public func FfiConverterTypeSecretsError_lower(_ value: SecretsError) -> RustBuf
 
 
 /**
+ * In which units lengths are said.
+ */
+
+public enum Units: Equatable, Hashable {
+    
+    /**
+     * Feet, inches, miles.
+     */
+    case customary
+    /**
+     * Meters, centimeters, kilometers.
+     */
+    case metric
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension Units: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeUnits: FfiConverterRustBuffer {
+    typealias SwiftType = Units
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Units {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .customary
+        
+        case 2: return .metric
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: Units, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .customary:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .metric:
+            writeInt(&buf, Int32(2))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeUnits_lift(_ buf: RustBuffer) throws -> Units {
+    return try FfiConverterTypeUnits.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeUnits_lower(_ value: Units) -> RustBuffer {
+    return FfiConverterTypeUnits.lower(value)
+}
+
+
+
+/**
  * How far a record is on its way.
  */
 
@@ -5280,6 +14807,30 @@ public func FfiConverterTypeWay_lower(_ value: Way) -> RustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionDouble: FfiConverterRustBuffer {
+    typealias SwiftType = Double?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterDouble.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterDouble.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionString: FfiConverterRustBuffer {
     typealias SwiftType = String?
 
@@ -5344,6 +14895,126 @@ fileprivate struct FfiConverterOptionTypeProgressListener: FfiConverterRustBuffe
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeProgressListener.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeChoice: FfiConverterRustBuffer {
+    typealias SwiftType = Choice?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeChoice.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeChoice.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeHere: FfiConverterRustBuffer {
+    typealias SwiftType = Here?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeHere.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeHere.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeLookCard: FfiConverterRustBuffer {
+    typealias SwiftType = LookCard?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeLookCard.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeLookCard.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypePending: FfiConverterRustBuffer {
+    typealias SwiftType = Pending?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypePending.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypePending.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeResume: FfiConverterRustBuffer {
+    typealias SwiftType = Resume?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeResume.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeResume.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -5418,6 +15089,206 @@ fileprivate struct FfiConverterOptionTypeRecordId: FfiConverterRustBuffer {
         case 1: return try FfiConverterTypeRecordId.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceFloat: FfiConverterRustBuffer {
+    typealias SwiftType = [Float]
+
+    public static func write(_ value: [Float], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterFloat.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Float] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Float]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterFloat.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceString: FfiConverterRustBuffer {
+    typealias SwiftType = [String]
+
+    public static func write(_ value: [String], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterString.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [String] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [String]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterString.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeAnswerRow: FfiConverterRustBuffer {
+    typealias SwiftType = [AnswerRow]
+
+    public static func write(_ value: [AnswerRow], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeAnswerRow.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [AnswerRow] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [AnswerRow]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeAnswerRow.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeAskField: FfiConverterRustBuffer {
+    typealias SwiftType = [AskField]
+
+    public static func write(_ value: [AskField], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeAskField.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [AskField] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [AskField]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeAskField.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeBinRow: FfiConverterRustBuffer {
+    typealias SwiftType = [BinRow]
+
+    public static func write(_ value: [BinRow], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeBinRow.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [BinRow] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [BinRow]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeBinRow.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeCauseCard: FfiConverterRustBuffer {
+    typealias SwiftType = [CauseCard]
+
+    public static func write(_ value: [CauseCard], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeCauseCard.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [CauseCard] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [CauseCard]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeCauseCard.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeChoice: FfiConverterRustBuffer {
+    typealias SwiftType = [Choice]
+
+    public static func write(_ value: [Choice], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeChoice.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Choice] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Choice]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeChoice.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeConflictRow: FfiConverterRustBuffer {
+    typealias SwiftType = [ConflictRow]
+
+    public static func write(_ value: [ConflictRow], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeConflictRow.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [ConflictRow] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [ConflictRow]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeConflictRow.read(from: &buf))
+        }
+        return seq
     }
 }
 
@@ -5549,6 +15420,131 @@ fileprivate struct FfiConverterSequenceTypeHistoryEntryView: FfiConverterRustBuf
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterSequenceTypeHistoryRow: FfiConverterRustBuffer {
+    typealias SwiftType = [HistoryRow]
+
+    public static func write(_ value: [HistoryRow], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeHistoryRow.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [HistoryRow] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [HistoryRow]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeHistoryRow.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeHostGroup: FfiConverterRustBuffer {
+    typealias SwiftType = [HostGroup]
+
+    public static func write(_ value: [HostGroup], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeHostGroup.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [HostGroup] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [HostGroup]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeHostGroup.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeInquiryRow: FfiConverterRustBuffer {
+    typealias SwiftType = [InquiryRow]
+
+    public static func write(_ value: [InquiryRow], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeInquiryRow.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [InquiryRow] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [InquiryRow]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeInquiryRow.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeLaterRow: FfiConverterRustBuffer {
+    typealias SwiftType = [LaterRow]
+
+    public static func write(_ value: [LaterRow], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeLaterRow.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [LaterRow] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [LaterRow]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeLaterRow.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeLine: FfiConverterRustBuffer {
+    typealias SwiftType = [Line]
+
+    public static func write(_ value: [Line], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeLine.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Line] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Line]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeLine.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceTypeLiveValueView: FfiConverterRustBuffer {
     typealias SwiftType = [LiveValueView]
 
@@ -5566,6 +15562,56 @@ fileprivate struct FfiConverterSequenceTypeLiveValueView: FfiConverterRustBuffer
         seq.reserveCapacity(Int(len))
         for _ in 0 ..< len {
             seq.append(try FfiConverterTypeLiveValueView.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeLookRow: FfiConverterRustBuffer {
+    typealias SwiftType = [LookRow]
+
+    public static func write(_ value: [LookRow], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeLookRow.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [LookRow] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [LookRow]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeLookRow.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeMapShape: FfiConverterRustBuffer {
+    typealias SwiftType = [MapShape]
+
+    public static func write(_ value: [MapShape], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeMapShape.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [MapShape] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [MapShape]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeMapShape.read(from: &buf))
         }
         return seq
     }
@@ -5599,6 +15645,256 @@ fileprivate struct FfiConverterSequenceTypeNamedValueView: FfiConverterRustBuffe
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterSequenceTypeNear: FfiConverterRustBuffer {
+    typealias SwiftType = [Near]
+
+    public static func write(_ value: [Near], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeNear.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Near] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Near]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeNear.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypePartRows: FfiConverterRustBuffer {
+    typealias SwiftType = [PartRows]
+
+    public static func write(_ value: [PartRows], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypePartRows.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [PartRows] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [PartRows]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypePartRows.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypePhotoCard: FfiConverterRustBuffer {
+    typealias SwiftType = [PhotoCard]
+
+    public static func write(_ value: [PhotoCard], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypePhotoCard.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [PhotoCard] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [PhotoCard]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypePhotoCard.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypePieceRow: FfiConverterRustBuffer {
+    typealias SwiftType = [PieceRow]
+
+    public static func write(_ value: [PieceRow], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypePieceRow.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [PieceRow] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [PieceRow]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypePieceRow.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypePlantRow: FfiConverterRustBuffer {
+    typealias SwiftType = [PlantRow]
+
+    public static func write(_ value: [PlantRow], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypePlantRow.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [PlantRow] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [PlantRow]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypePlantRow.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeQuestion: FfiConverterRustBuffer {
+    typealias SwiftType = [Question]
+
+    public static func write(_ value: [Question], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeQuestion.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Question] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Question]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeQuestion.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeSampleCard: FfiConverterRustBuffer {
+    typealias SwiftType = [SampleCard]
+
+    public static func write(_ value: [SampleCard], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeSampleCard.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [SampleCard] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [SampleCard]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeSampleCard.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeSampleStep: FfiConverterRustBuffer {
+    typealias SwiftType = [SampleStep]
+
+    public static func write(_ value: [SampleStep], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeSampleStep.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [SampleStep] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [SampleStep]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeSampleStep.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeShotRow: FfiConverterRustBuffer {
+    typealias SwiftType = [ShotRow]
+
+    public static func write(_ value: [ShotRow], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeShotRow.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [ShotRow] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [ShotRow]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeShotRow.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeStopCard: FfiConverterRustBuffer {
+    typealias SwiftType = [StopCard]
+
+    public static func write(_ value: [StopCard], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeStopCard.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [StopCard] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [StopCard]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeStopCard.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceTypeSummaryView: FfiConverterRustBuffer {
     typealias SwiftType = [SummaryView]
 
@@ -5624,6 +15920,56 @@ fileprivate struct FfiConverterSequenceTypeSummaryView: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterSequenceTypeTellGroup: FfiConverterRustBuffer {
+    typealias SwiftType = [TellGroup]
+
+    public static func write(_ value: [TellGroup], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeTellGroup.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [TellGroup] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [TellGroup]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeTellGroup.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeUseful: FfiConverterRustBuffer {
+    typealias SwiftType = [Useful]
+
+    public static func write(_ value: [Useful], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeUseful.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Useful] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Useful]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeUseful.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceTypeWaitingView: FfiConverterRustBuffer {
     typealias SwiftType = [WaitingView]
 
@@ -5641,6 +15987,56 @@ fileprivate struct FfiConverterSequenceTypeWaitingView: FfiConverterRustBuffer {
         seq.reserveCapacity(Int(len))
         for _ in 0 ..< len {
             seq.append(try FfiConverterTypeWaitingView.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeWayRow: FfiConverterRustBuffer {
+    typealias SwiftType = [WayRow]
+
+    public static func write(_ value: [WayRow], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeWayRow.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [WayRow] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [WayRow]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeWayRow.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeWrote: FfiConverterRustBuffer {
+    typealias SwiftType = [Wrote]
+
+    public static func write(_ value: [Wrote], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeWrote.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Wrote] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Wrote]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeWrote.read(from: &buf))
         }
         return seq
     }
@@ -5685,6 +16081,19 @@ public func FfiConverterTypeRecordId_lower(_ value: RecordId) -> RustBuffer {
     return FfiConverterTypeRecordId.lower(value)
 }
 
+/**
+ * Erases the notebook in the folder `path`, which must not be open: its key first, then everything in the folder.
+ *
+ * # Errors
+ * `NotFound` when there is none; `Storage`: asking again goes on.
+ */
+public func eraseNotebook(path: String)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_func_erase_notebook(
+        FfiConverterString.lower(path),uniffiCallStatus
+    )
+}
+}
 
 private enum InitializationResult {
     case ok
@@ -5700,6 +16109,9 @@ private let initializationResult: InitializationResult = {
     let scaffolding_contract_version = ffi_dooryard_ffi_uniffi_contract_version()
     if bindings_contract_version != scaffolding_contract_version {
         return InitializationResult.contractVersionMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_func_erase_notebook() != 12679) {
+        return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrol() != 45448) {
         return InitializationResult.apiChecksumMismatch
@@ -5791,6 +16203,216 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_progresslistener_on_progress() != 35230) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_dooryard_ffi_checksum_method_changelistener_on_change() != 13519) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_listening_cancel() != 48783) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_answer() != 48432) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_answer_later() != 7768) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_answer_question() != 11887) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_ask_later() != 38141) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_begin() != 15610) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_bring_back() != 53105) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_caption() != 52780) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_expect_shot() != 4490) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_finish() != 34177) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_give_up_shot() != 57218) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample() != 33684) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_import_photo() != 61666) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_keep_both() != 9359) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_keep_one() != 49013) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_keep_place() != 24857) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_leave_out() != 45764) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_leave_place() != 61139) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_letter_files() != 9002) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_move_pin() != 58057) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_nudge_pin() != 51855) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_read_stop() != 40952) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_set_place() != 17999) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_skip_shot() != 50095) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_take_away() != 36) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_take_back() != 18395) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_take_sample() != 50163) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_take_shot() != 63355) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_told() != 18129) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_write() != 34064) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_write_piece() != 50902) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_write_place() != 45562) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_write_plant() != 49336) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_write_sample() != 41288) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_back_up() != 54086) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_bring_own_data() != 12750) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_hand_over() != 38062) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_merge_backup() != 27221) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_take_reply() != 9164) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_write_own_data() != 10023) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_ask() != 60249) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_backup() != 61711) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_bin() != 59981) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_conflicts() != 45134) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_first() != 52329) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_fix() != 29068) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_hand_over_page() != 54887) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_history() != 62472) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_inquiries() != 18096) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_inquiry() != 57552) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_later() != 63306) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_letter() != 17208) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_listen() != 44729) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_look() != 52207) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_pause() != 58743) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_pending_shot() != 64161) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_photo() != 40293) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_place() != 37922) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_plant() != 15137) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_privacy() != 28016) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_read_code() != 65384) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_samples() != 9645) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_set_reader() != 49153) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_shots() != 8811) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_stops() != 17217) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_take_pack() != 10344) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_tell() != 53192) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_think() != 49423) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_today() != 3258) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_dooryard_ffi_checksum_method_secrets_wrap() != 47529) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -5809,7 +16431,11 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_constructor_canceltoken_new() != 43451) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_dooryard_ffi_checksum_constructor_screens_open() != 34203) {
+        return InitializationResult.apiChecksumMismatch
+    }
 
+    uniffiCallbackInitChangeListener()
     uniffiCallbackInitProgressListener()
     uniffiCallbackInitSecrets()
     return InitializationResult.ok

@@ -250,6 +250,13 @@ typedef void (*UniffiCallbackInterfaceProgressListenerMethod0)(uint64_t, int64_t
     );
 
 #endif
+#ifndef UNIFFI_FFIDEF_CALLBACK_INTERFACE_CHANGE_LISTENER_METHOD0
+#define UNIFFI_FFIDEF_CALLBACK_INTERFACE_CHANGE_LISTENER_METHOD0
+typedef void (*UniffiCallbackInterfaceChangeListenerMethod0)(uint64_t, void* _Nonnull, 
+        RustCallStatus *_Nonnull uniffiCallStatus
+    );
+
+#endif
 #ifndef UNIFFI_FFIDEF_CALLBACK_INTERFACE_SECRETS_METHOD0
 #define UNIFFI_FFIDEF_CALLBACK_INTERFACE_SECRETS_METHOD0
 typedef void (*UniffiCallbackInterfaceSecretsMethod0)(uint64_t, RustBuffer, RustBuffer* _Nonnull, 
@@ -271,6 +278,15 @@ typedef struct UniffiVTableCallbackInterfaceProgressListener {
     UniffiCallbackInterfaceClone _Nonnull uniffiClone;
     UniffiCallbackInterfaceProgressListenerMethod0 _Nonnull onProgress;
 } UniffiVTableCallbackInterfaceProgressListener;
+
+#endif
+#ifndef UNIFFI_FFIDEF_V_TABLE_CALLBACK_INTERFACE_CHANGE_LISTENER
+#define UNIFFI_FFIDEF_V_TABLE_CALLBACK_INTERFACE_CHANGE_LISTENER
+typedef struct UniffiVTableCallbackInterfaceChangeListener {
+    UniffiCallbackInterfaceFree _Nonnull uniffiFree;
+    UniffiCallbackInterfaceClone _Nonnull uniffiClone;
+    UniffiCallbackInterfaceChangeListenerMethod0 _Nonnull onChange;
+} UniffiVTableCallbackInterfaceChangeListener;
 
 #endif
 #ifndef UNIFFI_FFIDEF_V_TABLE_CALLBACK_INTERFACE_SECRETS
@@ -489,6 +505,396 @@ void uniffi_dooryard_ffi_fn_init_callback_vtable_progresslistener(const UniffiVT
 void uniffi_dooryard_ffi_fn_method_progresslistener_on_progress(uint64_t ptr, int64_t done, int64_t total, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_CHANGELISTENER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_CHANGELISTENER
+uint64_t uniffi_dooryard_ffi_fn_clone_changelistener(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_CHANGELISTENER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_CHANGELISTENER
+void uniffi_dooryard_ffi_fn_free_changelistener(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_INIT_CALLBACK_VTABLE_CHANGELISTENER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_INIT_CALLBACK_VTABLE_CHANGELISTENER
+void uniffi_dooryard_ffi_fn_init_callback_vtable_changelistener(const UniffiVTableCallbackInterfaceChangeListener* _Nonnull vtable
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_CHANGELISTENER_ON_CHANGE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_CHANGELISTENER_ON_CHANGE
+void uniffi_dooryard_ffi_fn_method_changelistener_on_change(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_LISTENING
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_LISTENING
+uint64_t uniffi_dooryard_ffi_fn_clone_listening(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_LISTENING
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_LISTENING
+void uniffi_dooryard_ffi_fn_free_listening(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_LISTENING_CANCEL
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_LISTENING_CANCEL
+void uniffi_dooryard_ffi_fn_method_listening_cancel(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_SCREENS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_SCREENS
+uint64_t uniffi_dooryard_ffi_fn_clone_screens(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_SCREENS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_SCREENS
+void uniffi_dooryard_ffi_fn_free_screens(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_SCREENS_OPEN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_SCREENS_OPEN
+uint64_t uniffi_dooryard_ffi_fn_constructor_screens_open(uint64_t book, RustBuffer pack_path, RustBuffer reader, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_ANSWER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_ANSWER
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_answer(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer look, RustBuffer picked, RustBuffer absent, uint8_t comfort, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_ANSWER_LATER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_ANSWER_LATER
+void uniffi_dooryard_ffi_fn_method_screens_answer_later(uint64_t ptr, RustBuffer follow_up, RustBuffer answer, RustBuffer did, RustBuffer outcome, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_ANSWER_QUESTION
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_ANSWER_QUESTION
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_answer_question(uint64_t ptr, RustBuffer inquiry, RustBuffer question, RustBuffer answer, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_ASK_LATER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_ASK_LATER
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_ask_later(uint64_t ptr, RustBuffer inquiry, RustBuffer due, RustBuffer question, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BEGIN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BEGIN
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_begin(uint64_t ptr, RustBuffer channel, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BRING_BACK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BRING_BACK
+void uniffi_dooryard_ffi_fn_method_screens_bring_back(uint64_t ptr, RustBuffer record, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CAPTION
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CAPTION
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_caption(uint64_t ptr, RustBuffer photo, RustBuffer field, RustBuffer text, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_EXPECT_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_EXPECT_SHOT
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_expect_shot(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, RustBuffer scale, RustBuffer look, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FINISH
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FINISH
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_finish(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_GIVE_UP_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_GIVE_UP_SHOT
+void uniffi_dooryard_ffi_fn_method_screens_give_up_shot(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_HAND_OVER_SAMPLE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_HAND_OVER_SAMPLE
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(uint64_t ptr, RustBuffer sample, RustBuffer to, RustBuffer condition, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_IMPORT_PHOTO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_IMPORT_PHOTO
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_import_photo(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, RustBuffer path, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_KEEP_BOTH
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_KEEP_BOTH
+void uniffi_dooryard_ffi_fn_method_screens_keep_both(uint64_t ptr, RustBuffer record, RustBuffer field, RustBuffer change, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_KEEP_ONE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_KEEP_ONE
+void uniffi_dooryard_ffi_fn_method_screens_keep_one(uint64_t ptr, RustBuffer record, RustBuffer field, RustBuffer change, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_KEEP_PLACE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_KEEP_PLACE
+void uniffi_dooryard_ffi_fn_method_screens_keep_place(uint64_t ptr, RustBuffer screen, RustBuffer inquiry, RustBuffer plant, RustBuffer look, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LEAVE_OUT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LEAVE_OUT
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_leave_out(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer language, RustBuffer cause, int8_t left_out, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LEAVE_PLACE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LEAVE_PLACE
+void uniffi_dooryard_ffi_fn_method_screens_leave_place(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LETTER_FILES
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LETTER_FILES
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_letter_files(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer language, RustBuffer folder, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_MOVE_PIN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_MOVE_PIN
+void uniffi_dooryard_ffi_fn_method_screens_move_pin(uint64_t ptr, RustBuffer inquiry, RustBuffer scene, float x, float y, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_NUDGE_PIN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_NUDGE_PIN
+void uniffi_dooryard_ffi_fn_method_screens_nudge_pin(uint64_t ptr, RustBuffer inquiry, double east_m, double north_m, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_READ_STOP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_READ_STOP
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_read_stop(uint64_t ptr, RustBuffer inquiry, RustBuffer stop, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SET_PLACE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SET_PLACE
+void uniffi_dooryard_ffi_fn_method_screens_set_place(uint64_t ptr, RustBuffer inquiry, double latitude, double longitude, RustBuffer accuracy_m, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SKIP_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SKIP_SHOT
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_skip_shot(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, int8_t skipped, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_AWAY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_AWAY
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_away(uint64_t ptr, RustBuffer record, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_BACK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_BACK
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_back(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer look, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_SAMPLE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_SAMPLE
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_sample(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, uint32_t pieces, RustBuffer seal, int8_t kept_cool, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_SHOT
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_shot(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TOLD
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TOLD
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_told(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer how, int8_t read_back, RustBuffer due, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_write(uint64_t ptr, RustBuffer inquiry, RustBuffer field, RustBuffer text, int8_t left, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_PIECE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_PIECE
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_write_piece(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer language, RustBuffer piece, RustBuffer text, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_PLACE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_PLACE
+void uniffi_dooryard_ffi_fn_method_screens_write_place(uint64_t ptr, RustBuffer inquiry, RustBuffer field, RustBuffer text, int8_t left, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_PLANT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_PLANT
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_write_plant(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer field, RustBuffer text, int8_t left, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_SAMPLE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_SAMPLE
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_write_sample(uint64_t ptr, RustBuffer sample, RustBuffer field, RustBuffer text, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BACK_UP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BACK_UP
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_back_up(uint64_t ptr, RustBuffer out_path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BRING_OWN_DATA
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BRING_OWN_DATA
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_bring_own_data(uint64_t ptr, RustBuffer path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_HAND_OVER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_HAND_OVER
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_hand_over(uint64_t ptr, RustBuffer out_path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_MERGE_BACKUP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_MERGE_BACKUP
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_merge_backup(uint64_t ptr, RustBuffer path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_REPLY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_REPLY
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_reply(uint64_t ptr, RustBuffer path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_OWN_DATA
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_OWN_DATA
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_write_own_data(uint64_t ptr, RustBuffer out_path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_ASK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_ASK
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_ask(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BACKUP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BACKUP
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_backup(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BIN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BIN
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_bin(uint64_t ptr, RustBuffer after, uint32_t limit, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CONFLICTS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CONFLICTS
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_conflicts(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FIRST
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FIRST
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_first(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FIX
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FIX
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_fix(uint64_t ptr, double accuracy_m, int64_t age_ms, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_HAND_OVER_PAGE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_HAND_OVER_PAGE
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_hand_over_page(uint64_t ptr, RustBuffer after, uint32_t limit, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_HISTORY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_HISTORY
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_history(uint64_t ptr, RustBuffer inquiry, RustBuffer after, uint32_t limit, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_INQUIRIES
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_INQUIRIES
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_inquiries(uint64_t ptr, RustBuffer filter, RustBuffer words, RustBuffer after, uint32_t limit, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_INQUIRY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_INQUIRY
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_inquiry(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LATER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LATER
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_later(uint64_t ptr, int8_t answered, RustBuffer after, uint32_t limit, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LETTER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LETTER
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_letter(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer language, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LISTEN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LISTEN
+uint64_t uniffi_dooryard_ffi_fn_method_screens_listen(uint64_t ptr, uint64_t listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LOOK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LOOK
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_look(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer look, RustBuffer answered, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PAUSE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PAUSE
+void uniffi_dooryard_ffi_fn_method_screens_pause(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PENDING_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PENDING_SHOT
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_pending_shot(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PHOTO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PHOTO
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_photo(uint64_t ptr, RustBuffer photo, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PLACE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PLACE
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_place(uint64_t ptr, RustBuffer inquiry, float width, float height, RustBuffer here, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PLANT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PLANT
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_plant(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PRIVACY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PRIVACY
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_privacy(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_READ_CODE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_READ_CODE
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_read_code(uint64_t ptr, RustBuffer text, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SAMPLES
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SAMPLES
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_samples(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SET_READER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SET_READER
+void uniffi_dooryard_ffi_fn_method_screens_set_reader(uint64_t ptr, RustBuffer reader, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SHOTS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SHOTS
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_shots(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_STOPS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_STOPS
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_stops(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_PACK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_PACK
+void uniffi_dooryard_ffi_fn_method_screens_take_pack(uint64_t ptr, RustBuffer path, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TELL
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TELL
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_tell(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_THINK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_THINK
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_think(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TODAY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TODAY
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_today(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_SECRETS
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_SECRETS
 uint64_t uniffi_dooryard_ffi_fn_clone_secrets(uint64_t handle, RustCallStatus *_Nonnull out_status
@@ -512,6 +918,11 @@ RustBuffer uniffi_dooryard_ffi_fn_method_secrets_wrap(uint64_t ptr, RustBuffer k
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SECRETS_UNWRAP
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SECRETS_UNWRAP
 RustBuffer uniffi_dooryard_ffi_fn_method_secrets_unwrap(uint64_t ptr, RustBuffer wrapped, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FUNC_ERASE_NOTEBOOK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FUNC_ERASE_NOTEBOOK
+void uniffi_dooryard_ffi_fn_func_erase_notebook(RustBuffer path, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_FFI_DOORYARD_FFI_RUSTBUFFER_ALLOC
@@ -774,6 +1185,12 @@ void ffi_dooryard_ffi_rust_future_free_void(uint64_t handle
 void ffi_dooryard_ffi_rust_future_complete_void(uint64_t handle, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_FUNC_ERASE_NOTEBOOK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_FUNC_ERASE_NOTEBOOK
+uint16_t uniffi_dooryard_ffi_checksum_func_erase_notebook(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_ENROL
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_ENROL
 uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrol(void
@@ -954,6 +1371,426 @@ uint16_t uniffi_dooryard_ffi_checksum_method_progresslistener_on_progress(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_CHANGELISTENER_ON_CHANGE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_CHANGELISTENER_ON_CHANGE
+uint16_t uniffi_dooryard_ffi_checksum_method_changelistener_on_change(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_LISTENING_CANCEL
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_LISTENING_CANCEL
+uint16_t uniffi_dooryard_ffi_checksum_method_listening_cancel(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_ANSWER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_ANSWER
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_answer(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_ANSWER_LATER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_ANSWER_LATER
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_answer_later(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_ANSWER_QUESTION
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_ANSWER_QUESTION
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_answer_question(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_ASK_LATER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_ASK_LATER
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_ask_later(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_BEGIN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_BEGIN
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_begin(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_BRING_BACK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_BRING_BACK
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_bring_back(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_CAPTION
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_CAPTION
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_caption(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_EXPECT_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_EXPECT_SHOT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_expect_shot(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FINISH
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FINISH
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_finish(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_GIVE_UP_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_GIVE_UP_SHOT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_give_up_shot(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_HAND_OVER_SAMPLE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_HAND_OVER_SAMPLE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_IMPORT_PHOTO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_IMPORT_PHOTO
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_import_photo(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_KEEP_BOTH
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_KEEP_BOTH
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_keep_both(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_KEEP_ONE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_KEEP_ONE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_keep_one(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_KEEP_PLACE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_KEEP_PLACE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_keep_place(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LEAVE_OUT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LEAVE_OUT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_leave_out(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LEAVE_PLACE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LEAVE_PLACE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_leave_place(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LETTER_FILES
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LETTER_FILES
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_letter_files(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_MOVE_PIN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_MOVE_PIN
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_move_pin(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_NUDGE_PIN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_NUDGE_PIN
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_nudge_pin(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_READ_STOP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_READ_STOP
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_read_stop(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SET_PLACE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SET_PLACE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_set_place(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SKIP_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SKIP_SHOT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_skip_shot(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_AWAY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_AWAY
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_away(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_BACK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_BACK
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_back(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_SAMPLE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_SAMPLE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_sample(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_SHOT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_shot(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TOLD
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TOLD
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_told(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_write(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_PIECE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_PIECE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_write_piece(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_PLACE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_PLACE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_write_place(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_PLANT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_PLANT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_write_plant(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_SAMPLE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_SAMPLE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_write_sample(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_BACK_UP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_BACK_UP
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_back_up(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_BRING_OWN_DATA
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_BRING_OWN_DATA
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_bring_own_data(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_HAND_OVER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_HAND_OVER
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_hand_over(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_MERGE_BACKUP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_MERGE_BACKUP
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_merge_backup(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_REPLY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_REPLY
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_reply(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_OWN_DATA
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_OWN_DATA
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_write_own_data(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_ASK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_ASK
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_ask(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_BACKUP
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_BACKUP
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_backup(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_BIN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_BIN
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_bin(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_CONFLICTS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_CONFLICTS
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_conflicts(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FIRST
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FIRST
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_first(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FIX
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FIX
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_fix(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_HAND_OVER_PAGE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_HAND_OVER_PAGE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_hand_over_page(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_HISTORY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_HISTORY
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_history(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_INQUIRIES
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_INQUIRIES
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_inquiries(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_INQUIRY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_INQUIRY
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_inquiry(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LATER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LATER
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_later(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LETTER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LETTER
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_letter(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LISTEN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LISTEN
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_listen(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LOOK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LOOK
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_look(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PAUSE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PAUSE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_pause(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PENDING_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PENDING_SHOT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_pending_shot(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PHOTO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PHOTO
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_photo(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PLACE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PLACE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_place(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PLANT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PLANT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_plant(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PRIVACY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PRIVACY
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_privacy(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_READ_CODE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_READ_CODE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_read_code(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SAMPLES
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SAMPLES
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_samples(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SET_READER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SET_READER
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_set_reader(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SHOTS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SHOTS
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_shots(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_STOPS
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_STOPS
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_stops(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_PACK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_PACK
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_pack(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TELL
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TELL
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_tell(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_THINK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_THINK
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_think(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TODAY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TODAY
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_today(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SECRETS_WRAP
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SECRETS_WRAP
 uint16_t uniffi_dooryard_ffi_checksum_method_secrets_wrap(void
@@ -987,6 +1824,12 @@ uint16_t uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_CANCELTOKEN_NEW
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_CANCELTOKEN_NEW
 uint16_t uniffi_dooryard_ffi_checksum_constructor_canceltoken_new(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_SCREENS_OPEN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_SCREENS_OPEN
+uint16_t uniffi_dooryard_ffi_checksum_constructor_screens_open(void
     
 );
 #endif

@@ -1,9 +1,8 @@
 //! One inquiry as the page shows it: stops first, then words, plants, findings, photos, reasons, answers, history.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use dooryard_core::{key::RaisedStop, notebook::Record, record::Kind, words::Argument};
-use serde_json::Value as Json;
 
 use super::{
     answers::{self, Answers},
@@ -15,7 +14,6 @@ use super::{
     lines,
     place::{Asked, Place, Shown},
     reasons::Reasons,
-    saves::Saved,
     say::Say,
     shots::{self, Shot},
     stops::plain_ids,
@@ -219,7 +217,7 @@ pub fn view(
                 clash(c, say, private)
             })
             .collect(),
-        history: history_of(whole, say),
+        history: history::of(whole, &whole.history, say),
         unveil,
     }
 }
@@ -234,30 +232,4 @@ fn packs(whole: &Whole, say: Say<'_>) -> String {
     }
     let given: [(&str, &dyn Argument); 2] = [("used", &say.list(&others)), ("here", &say.names.pack)];
     say.words.with("inquiry-other-pack", given)
-}
-
-fn history_of(whole: &Whole, say: Say<'_>) -> Vec<Happened> {
-    let mut saves = Vec::new();
-    for (id, kind, entries) in &whole.history {
-        let record = if *kind == Kind::Inquiry { Some(&whole.inquiry) } else { whole.records.get(id) };
-        let record = record.or_else(|| whole.site.as_ref().filter(|s| s.id == *id));
-        let called = match (kind, record) {
-            (Kind::Finding, Some(r)) => say.names.label(r.text("character").unwrap_or_default()).to_lowercase(),
-            (Kind::Plant, Some(r)) => say.names.host(r.text("host").unwrap_or_default()).to_lowercase(),
-            _ => String::new(),
-        };
-        // Of a field that two phones disagree on, every live value stands beside the others.
-        let disputed = record.into_iter().flat_map(|r| r.fields.iter().filter(|f| !f.others.is_empty()));
-        let live: BTreeSet<_> =
-            disputed.flat_map(|f| f.others.iter().chain([&f.shown]).map(|v| (v.change, f.name.as_str()))).collect();
-        let mut earlier: BTreeMap<&str, Option<&Json>> = BTreeMap::new();
-        for (at, entry) in entries.iter().enumerate() {
-            let beside = live.iter().filter(|(change, _)| *change == entry.change).map(|(_, name)| *name).collect();
-            let saved =
-                Saved { kind: *kind, called: called.clone(), first: at == 0, earlier: earlier.clone(), beside, entry };
-            saves.push(saved);
-            earlier.extend(entry.wrote.iter().map(|(name, value)| (name.as_str(), value.as_ref())));
-        }
-    }
-    history::tell(saves, say)
 }

@@ -26,24 +26,20 @@ mod gather;
 mod guard;
 mod health;
 mod held;
-mod history;
 mod inquiries;
 mod inquiry;
 mod inquiry_page;
 mod intake;
 mod keeping;
 mod language;
-mod lines;
 mod live;
 mod map;
-mod names;
 mod originals;
 mod own;
 mod paced;
 mod person;
 mod phones;
 mod picture;
-mod place;
 mod reading;
 mod reasons;
 mod replies;
@@ -54,15 +50,10 @@ mod routes;
 pub(crate) mod sample;
 #[cfg(test)]
 mod sample_county;
-mod samples;
-mod saves;
-mod say;
 mod season;
 mod serve;
 mod set_aside;
-mod shots;
 mod sign_in;
-mod situation;
 mod stops;
 mod take_in;
 #[cfg(test)]
@@ -103,8 +94,11 @@ mod views;
 mod words;
 mod work;
 
+use dooryard_core::tell::{history, lines, names, place, samples, say, shots};
+
 pub use bundles::{Bundle, Waits, bundle};
 pub use clash::{Clash, clash};
+pub use dooryard_core::{inquiry::situation, key::percent};
 pub use filter::Filter;
 pub use four::STATUSES;
 pub use frame::pegs;
@@ -112,13 +106,12 @@ pub use gather::{Whole, day_of, reference};
 pub use inquiries::sealed_words;
 pub use intake::{missing, waiting};
 pub use names::Names;
-pub use reasons::{Reasons, observations, percent, reasons};
+pub use reasons::{Reasons, observations, reasons};
 pub use review::{
     ROLES as REVIEW_ROLES, choice_of, keys as review_keys, numbered, scale as review_scale, status as review_status,
 };
 pub use routes::router;
 pub use say::Say;
 pub use serve::serve;
-pub use situation::situation;
 pub use words::{When, by_name, count, instant_ms, number, sentence_case};
 pub(crate) use words::{day_begins_ms, day_of_ms};

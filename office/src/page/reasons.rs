@@ -2,15 +2,13 @@
 
 use dooryard_core::{
     Result,
-    key::{
-        Band, Differential, Escalate, Look, Move, Observation, Observations, Pack, RaisedStop, Reason, Said, Status,
-    },
-    notebook::Record,
+    key::{Band, Differential, Escalate, Look, Move, Observations, Pack, RaisedStop, Reason, Said, percent},
     words::Argument,
 };
-use jiff::civil::Date;
 
 use super::{say::Say, words::sentence_case};
+
+pub use dooryard_core::inquiry::observations;
 
 /// The differential of one plant.
 #[derive(Clone, PartialEq, Debug)]
@@ -67,36 +65,6 @@ pub struct Row {
 const SHOWN: usize = 4;
 /// Looks shown, at most.
 const LOOKS: usize = 3;
-
-/// What the findings of one plant say to the key, and how many of them this pack does not know.
-pub fn observations(pack: &Pack, host: &str, day: Date, findings: &[&Record]) -> (Observations, u64) {
-    let mut unknown = 0;
-    let known = findings.iter().filter_map(|finding| {
-        let observation = observation(pack, finding);
-        unknown += u64::from(observation.is_none());
-        observation
-    });
-    let findings = known.collect();
-    let date = (day.month().unsigned_abs(), day.day().unsigned_abs());
-    (Observations { host: host.to_owned(), date, findings }, unknown)
-}
-
-fn observation(pack: &Pack, finding: &Record) -> Option<Observation> {
-    let character = pack.character(finding.text("character")?)?;
-    let status = match finding.text("status") {
-        Some("seen") => Status::Seen,
-        Some("absent") => Status::Absent,
-        Some("could_not_tell") => Status::Unsure,
-        _ => Status::NotLooked,
-    };
-    let state = finding.text("state").map(|s| s.strip_prefix(&format!("{}.", character.id)).unwrap_or(s));
-    let state = match (state, status) {
-        (Some(id), _) => Some(character.states.get(character.state_index(id)?)?.id.clone()),
-        (None, Status::Unsure | Status::NotLooked) => None,
-        (None, Status::Seen | Status::Absent) => return None,
-    };
-    Some(Observation { character: character.id.clone(), state, status })
-}
 
 /// The differential in words, with what would change it.
 ///
@@ -232,11 +200,4 @@ fn either(items: &[String], say: Say<'_>) -> String {
             say.words.with("inquiry-or", [("a", &format!("{a}, {b}")), ("b", &others)])
         }
     }
-}
-
-/// A chance from 0 to 1 in a hundred. Never 0 and never 100: nothing here is known that well.
-pub fn percent(chance: f64) -> u8 {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 99")]
-    let whole = (chance * 100.0).round().clamp(1.0, 99.0) as u8;
-    whole
 }

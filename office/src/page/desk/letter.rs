@@ -8,8 +8,9 @@ use axum::{
     response::{IntoResponse, Redirect, Response},
 };
 use dooryard_core::{
-    key::Language,
+    key::{Language, percent},
     letter::{Letter, Piece, Place},
+    tell::{Halt, halts},
 };
 use serde::Deserialize;
 use serde_json::json;
@@ -19,14 +20,12 @@ use super::{
     later, open_inquiry,
     sent::{self, Sending},
     speech::Speech,
-    stops::{Halt, halts},
-    writing::{Meant, Writing, default_due, make, meant, problem, written},
+    writing::{Meant, Writing, make, meant, problem, written},
 };
 use crate::{
     page::{
         frame::{Frame, Here},
         guard::{Given, Noted},
-        percent,
         routes::{Desk, Shared, answer, html},
         trouble::Trouble,
         words::When,
@@ -119,7 +118,7 @@ fn page(
     });
     let follow_up = made.all.follow_up.as_ref();
     let today = When::now().today();
-    let by_pack = follow_up.and_then(|f| today.checked_add(jiff::ToSpan::days(i64::from(f.days))).ok());
+    let by_pack = made.default_due(today);
     let other = if meant.language == Language::En { Language::Es } else { Language::En };
     Ok(LetterPage {
         id: whole.inquiry.id.to_string(),
@@ -148,10 +147,10 @@ fn piece_view(piece: &Piece, frame: &Frame) -> PieceView {
     let head = match piece.place {
         Place::Opening => "desk-piece-opening",
         Place::Think => "desk-piece-think",
-        Place::Check => "desk-steps-check",
-        Place::Now => "desk-steps-now",
-        Place::Later => "desk-steps-later",
-        Place::Call => "desk-steps-call",
+        Place::Check => "key-steps-check",
+        Place::Now => "key-steps-now",
+        Place::Later => "key-steps-later",
+        Place::Call => "key-steps-call",
         Place::Closing => "desk-piece-closing",
     };
     PieceView {
@@ -205,7 +204,7 @@ pub(in crate::page) async fn letter_write(
             text: &made.kept,
             how: given.text("how"),
             read_back: given.text("read_back") == "yes",
-            due: writing.due.as_deref().and_then(|d| d.parse().ok()).or_else(|| default_due(&made.all)),
+            due: writing.due.as_deref().and_then(|d| d.parse().ok()).or_else(|| made.default_due(When::now().today())),
             never: writing.due.as_deref() == Some(""),
             question: given.text("question"),
             by: given.text("by"),

@@ -5,20 +5,16 @@
 //! are read for danger whenever they are saved; what is under seal is not shown, not even to whoever raised it.
 
 mod call;
-mod causes;
 mod follow_ups;
 mod form;
 mod known;
 mod later;
 mod letter;
-mod look_view;
 mod looks;
 mod morning;
 mod photos;
 mod sent;
 mod speech;
-mod steps;
-mod stops;
 mod take;
 #[cfg(test)]
 mod tests;
@@ -30,8 +26,7 @@ mod walk;
 mod walk_acts;
 mod writing;
 
-use dooryard_core::{Result, ids::RecordId, notebook::Notebook, record::Kind};
-use serde_json::{Map, Value as Json};
+use dooryard_core::{Result, ids::RecordId, inquiry::save, tell::stops};
 
 pub(super) use self::{
     follow_ups::{follow_up_new, follow_up_write, follow_ups},
@@ -51,12 +46,6 @@ pub(super) const WORDS: usize = 256 << 10;
 /// Role and number of who writes, as records hold it: never a name.
 fn signed_as(who: &Visitor) -> String {
     later::as_records(who.role, who.account)
-}
-
-/// Saves fields of a record in the office's own notebook.
-fn save(notebook: &Notebook, kind: Kind, id: Option<RecordId>, fields: Json) -> Result<RecordId> {
-    let Json::Object(fields) = fields else { return notebook.save(kind, id, &Map::new()) };
-    notebook.save(kind, id, &fields)
 }
 
 /// Of these inquiries, which the index says may be listed: themselves, their sites and plants.

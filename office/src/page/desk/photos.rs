@@ -15,7 +15,6 @@ use dooryard_core::{
 use serde_json::{Map, json};
 use tempfile::TempDir;
 
-use super::call::first_plant;
 use crate::{
     page::{
         arriving::{Arrived, Arrives},
@@ -26,6 +25,7 @@ use crate::{
     },
     people::{Act, Visitor},
 };
+use dooryard_core::inquiry::first_plant;
 
 /// Photos that are taken at once.
 const MOST: usize = 20;

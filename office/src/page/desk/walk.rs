@@ -7,22 +7,20 @@ use axum::{
     response::Response,
 };
 use dooryard_core::{
-    key::{Blocks, Status},
+    inquiry::answered,
+    key::Blocks,
     notebook::Record,
     record::Kind,
+    tell::{self, Causes, Halt, LookView, Looked, Told, causes, halts, look, told},
 };
 use serde::Deserialize;
 
 use super::{
-    causes::{Causes, causes},
     form::{Options, hosts},
-    known::{Known, plant_of},
-    look_view::{self, LookView, look},
-    looks::{Answer, own_findings},
+    known::{Known, known, plant_of},
+    looks::own_findings,
     open_inquiry,
     speech::Speech,
-    steps::{Told, is_blocked, told},
-    stops::{Halt, halts},
 };
 use crate::{
     ledger::stops,
@@ -84,18 +82,14 @@ struct Walk {
     findings: u64,
     told: Vec<Told>,
     advice_held: bool,
-    looked: Vec<Looked>,
+    looked: Vec<LookedAt>,
     /// The last answer: (character, label).
     undo: Option<(String, String)>,
 }
 
-/// What was looked at.
-struct Looked {
-    character: String,
-    label: String,
-    /// (mark, words)
-    found: Vec<(&'static str, String)>,
-    /// Written at the desk, and to be changed there.
+/// What was looked at, and whether it was written at the desk, to be changed there.
+struct LookedAt {
+    looked: Looked,
     own: bool,
 }
 
@@ -137,7 +131,7 @@ fn sealed(desk: &Desk, frame: Frame, id: &str) -> Result<Response, Trouble> {
 fn page(desk: &Desk, frame: Frame, whole: &Whole, at: &At) -> Result<WalkPage, Trouble> {
     let speech = Speech::of(&desk.pack, &frame);
     let plant = plant_of(whole, &at.plant)?;
-    let known = plant.map(|plant| Known::of(desk, whole, plant)).transpose()?.flatten();
+    let known = plant.map(|plant| known(desk, whole, plant)).transpose()?.flatten();
     let raised = match &known {
         Some(known) => known.advice.stops.clone(),
         None => situation(whole, None).stops(&desk.pack),
@@ -165,8 +159,11 @@ fn page(desk: &Desk, frame: Frame, whole: &Whole, at: &At) -> Result<WalkPage, T
 
 fn walk_of(desk: &Desk, whole: &Whole, known: &Known<'_>, at: &At, speech: &Speech<'_>) -> Result<Walk, Trouble> {
     let own = own_findings(whole, known.plant.id);
-    let asked =
-        if at.look.is_empty() { known.open(desk).find(|c| !known.passed_over(c)) } else { Some(at.look.as_str()) };
+    let asked = if at.look.is_empty() {
+        known.open(&desk.pack).find(|c| !known.passed_over(c))
+    } else {
+        Some(at.look.as_str())
+    };
     let asked = asked.and_then(|id| desk.pack.character(id));
     let before = match at.answered.as_str() {
         "" => None,
@@ -176,67 +173,25 @@ fn walk_of(desk: &Desk, whole: &Whole, known: &Known<'_>, at: &At, speech: &Spee
             (given.findings.len() < known.given.findings.len()).then(|| desk.pack.differential(&given)).transpose()?
         }
     };
-    let silent = is_blocked(&known.advice, Blocks::Diagnosis);
-    let others = known.open(desk).filter(|c| asked.is_none_or(|a| a.id != *c)).take(OTHERS);
+    let silent = known.holds_back(Blocks::Diagnosis);
+    let others = known.open(&desk.pack).filter(|c| asked.is_none_or(|a| a.id != *c)).take(OTHERS);
     let last = own.last().and_then(|f| f.text("character"));
     Ok(Walk {
         look: asked.map(|c| look(c, &known.next, &known.found, &answered(&own, &c.id), speech)),
         enough: known.next.enough,
         others: others
             .filter_map(|id| desk.pack.character(id))
-            .map(|c| (c.id.clone(), speech.label(&c.id), look_view::cost(c.cost, speech)))
+            .map(|c| (c.id.clone(), speech.label(&c.id), tell::cost(c.cost, speech)))
             .collect(),
         causes: (!silent).then(|| causes(&known.found, before.as_ref(), speech)),
-        findings: known.given.findings.iter().filter(|f| f.status != Status::NotLooked).count() as u64,
+        findings: known.looks() as u64,
         told: told(&known.advice, &desk.pack, speech),
-        advice_held: is_blocked(&known.advice, Blocks::Advice),
-        looked: looked(desk, known, &own, speech),
+        advice_held: known.holds_back(Blocks::Advice),
+        looked: tell::looked(&known.given.findings, speech).into_iter().map(|looked| mine(looked, &own)).collect(),
         undo: last.map(|c| (c.to_owned(), speech.label(c))),
     })
 }
 
-/// What the desk wrote down of a look.
-fn answered(own: &[&Record], character: &str) -> Answer {
-    let of: Vec<&&Record> = own.iter().filter(|f| f.text("character") == Some(character)).collect();
-    let states = |status: &str| {
-        let with = of.iter().filter(|f| f.text("status") == Some(status));
-        with.filter_map(|f| f.text("state")).map(str::to_owned).collect::<Vec<_>>()
-    };
-    let unsure = of.iter().any(|f| f.text("status") == Some("could_not_tell"));
-    let comfort = of.iter().find_map(|f| f.get("comfort")?.as_u64()).and_then(|c| u8::try_from(c).ok());
-    Answer { seen: states("seen"), absent: states("absent"), whole: unsure.then_some(Status::Unsure), comfort }
-}
-
-/// Everything that was looked at, in the order of the pack.
-fn looked(desk: &Desk, known: &Known<'_>, own: &[&Record], speech: &Speech<'_>) -> Vec<Looked> {
-    let marks = [
-        (Status::Seen, "seen", "desk-seen"),
-        (Status::Absent, "bare", "desk-absent"),
-        (Status::Unsure, "unclear", "desk-unsure"),
-        (Status::NotLooked, "unlooked", "desk-not-looked"),
-    ];
-    let mut rows = Vec::new();
-    for character in &desk.pack.characters {
-        let of: Vec<_> = known.given.findings.iter().filter(|f| f.character == character.id).collect();
-        let found = marks.iter().flat_map(|(status, mark, word)| {
-            let word = speech.frame.say(word);
-            of.iter().filter(|f| f.status == *status).map(move |f| {
-                let state = f.state.as_deref().map(|s| speech.state(&character.id, s));
-                // Looked, and nothing is wrong there: pegs and string, and nothing stands on it.
-                let sound = f.state.as_deref().and_then(|s| character.state_index(s)) == Some(character.normal);
-                let mark = if sound && *status == Status::Seen { "bare" } else { *mark };
-                (mark, state.map_or_else(|| word.clone(), |state| format!("{state} ({})", word.to_lowercase())))
-            })
-        });
-        let found: Vec<(&'static str, String)> = found.collect();
-        if !found.is_empty() {
-            rows.push(Looked {
-                character: character.id.clone(),
-                label: speech.label(&character.id),
-                found,
-                own: own.iter().any(|f| f.text("character") == Some(&character.id)),
-            });
-        }
-    }
-    rows
+fn mine(looked: Looked, own: &[&Record]) -> LookedAt {
+    LookedAt { own: own.iter().any(|f| f.text("character") == Some(&looked.character)), looked }
 }

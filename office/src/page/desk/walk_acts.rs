@@ -62,7 +62,7 @@ pub(in crate::page) async fn walk_answer(
             state if !character.multi && known(state) => said.seen = vec![state.to_owned()],
             _ => return Err(Trouble::BadForm),
         }
-        looks::answer(desk.notebook(), whole, who, plant.id, character, &said, &desk.pack.content_version())?;
+        looks::answer(desk, whole, who, plant.id, character, &said)?;
         Ok(format!("plant={}&answered={}", plant.id, character.id))
     })
     .await
@@ -77,7 +77,7 @@ pub(in crate::page) async fn walk_undo(
     act(desk, who, id, given, |desk, whole, given, frame, _| {
         let plant = plant_of(whole, given.text("plant"))?.ok_or(Trouble::NotHere)?;
         let character = desk.pack.character(given.text("look")).ok_or(Trouble::BadForm)?;
-        if !looks::take_back(desk.notebook(), whole, plant.id, &character.id)? {
+        if !looks::take_back(desk, whole, plant.id, &character.id)? {
             return Err(Trouble::NotDone(frame.say("desk-nothing-to-take-back")));
         }
         Ok(format!("plant={}&look={}", plant.id, character.id))

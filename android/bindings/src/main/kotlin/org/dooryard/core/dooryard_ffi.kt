@@ -653,6 +653,9 @@ internal interface UniffiForeignFutureCompleteVoid : com.sun.jna.Callback {
 internal interface UniffiCallbackInterfaceProgressListenerMethod0 : com.sun.jna.Callback {
     fun callback(`uniffiHandle`: Long,`done`: Long,`total`: Long,`uniffiOutReturn`: Pointer,uniffiCallStatus: UniffiRustCallStatus,)
 }
+internal interface UniffiCallbackInterfaceChangeListenerMethod0 : com.sun.jna.Callback {
+    fun callback(`uniffiHandle`: Long,`uniffiOutReturn`: Pointer,uniffiCallStatus: UniffiRustCallStatus,)
+}
 internal interface UniffiCallbackInterfaceSecretsMethod0 : com.sun.jna.Callback {
     fun callback(`uniffiHandle`: Long,`key`: RustBuffer.ByValue,`uniffiOutReturn`: RustBuffer,uniffiCallStatus: UniffiRustCallStatus,)
 }
@@ -675,6 +678,25 @@ internal open class UniffiVTableCallbackInterfaceProgressListener(
         `uniffiFree` = other.`uniffiFree`
         `uniffiClone` = other.`uniffiClone`
         `onProgress` = other.`onProgress`
+    }
+
+}
+@Structure.FieldOrder("uniffiFree", "uniffiClone", "onChange")
+internal open class UniffiVTableCallbackInterfaceChangeListener(
+    @JvmField internal var `uniffiFree`: UniffiCallbackInterfaceFree? = null,
+    @JvmField internal var `uniffiClone`: UniffiCallbackInterfaceClone? = null,
+    @JvmField internal var `onChange`: UniffiCallbackInterfaceChangeListenerMethod0? = null,
+) : Structure() {
+    class UniffiByValue(
+        `uniffiFree`: UniffiCallbackInterfaceFree? = null,
+        `uniffiClone`: UniffiCallbackInterfaceClone? = null,
+        `onChange`: UniffiCallbackInterfaceChangeListenerMethod0? = null,
+    ): UniffiVTableCallbackInterfaceChangeListener(`uniffiFree`,`uniffiClone`,`onChange`,), Structure.ByValue
+
+   internal fun uniffiSetValue(other: UniffiVTableCallbackInterfaceChangeListener) {
+        `uniffiFree` = other.`uniffiFree`
+        `uniffiClone` = other.`uniffiClone`
+        `onChange` = other.`onChange`
     }
 
 }
@@ -725,6 +747,8 @@ internal object IntegrityCheckingUniffiLib {
     }
 
     internal fun ensureInitialized() = Unit
+    external fun uniffi_dooryard_ffi_checksum_func_erase_notebook(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrol(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment(
@@ -785,6 +809,146 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_progresslistener_on_progress(
     ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_changelistener_on_change(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_listening_cancel(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_answer(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_answer_later(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_answer_question(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_ask_later(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_begin(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_bring_back(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_caption(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_expect_shot(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_finish(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_give_up_shot(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_import_photo(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_keep_both(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_keep_one(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_keep_place(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_leave_out(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_leave_place(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_letter_files(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_move_pin(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_nudge_pin(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_read_stop(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_set_place(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_skip_shot(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_take_away(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_take_back(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_take_sample(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_take_shot(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_told(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_write(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_write_piece(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_write_place(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_write_plant(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_write_sample(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_back_up(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_bring_own_data(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_hand_over(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_merge_backup(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_take_reply(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_write_own_data(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_ask(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_backup(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_bin(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_conflicts(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_first(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_fix(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_hand_over_page(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_history(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_inquiries(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_inquiry(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_later(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_letter(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_listen(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_look(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_pause(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_pending_shot(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_photo(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_place(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_plant(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_privacy(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_read_code(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_samples(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_set_reader(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_shots(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_stops(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_take_pack(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_tell(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_think(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_today(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_secrets_wrap(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_secrets_unwrap(
@@ -796,6 +960,8 @@ internal object IntegrityCheckingUniffiLib {
     external fun uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_constructor_canceltoken_new(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_constructor_screens_open(
     ): Int
     external fun ffi_dooryard_ffi_uniffi_contract_version(
     ): Int
@@ -813,6 +979,7 @@ internal object UniffiLib {
 
     init {
         Native.register(UniffiLib::class.java, findLibraryName(componentName = "dooryard_ffi"))
+        uniffiCallbackInterfaceChangeListener.register(this)
         uniffiCallbackInterfaceProgressListener.register(this)
         uniffiCallbackInterfaceSecrets.register(this)
         
@@ -901,6 +1068,162 @@ internal object UniffiLib {
     ): Unit
     external fun uniffi_dooryard_ffi_fn_method_progresslistener_on_progress(`ptr`: Long,`done`: Long,`total`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
+    external fun uniffi_dooryard_ffi_fn_clone_changelistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_dooryard_ffi_fn_free_changelistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_init_callback_vtable_changelistener(`vtable`: UniffiVTableCallbackInterfaceChangeListener,
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_changelistener_on_change(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_clone_listening(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_dooryard_ffi_fn_free_listening(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_listening_cancel(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_clone_screens(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_dooryard_ffi_fn_free_screens(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_constructor_screens_open(`book`: Long,`packPath`: RustBuffer.ByValue,`reader`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_dooryard_ffi_fn_method_screens_answer(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`look`: RustBuffer.ByValue,`picked`: RustBuffer.ByValue,`absent`: RustBuffer.ByValue,`comfort`: Byte,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_answer_later(`ptr`: Long,`followUp`: RustBuffer.ByValue,`answer`: RustBuffer.ByValue,`did`: RustBuffer.ByValue,`outcome`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_answer_question(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`question`: RustBuffer.ByValue,`answer`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_ask_later(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`due`: RustBuffer.ByValue,`question`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_begin(`ptr`: Long,`channel`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_bring_back(`ptr`: Long,`record`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_caption(`ptr`: Long,`photo`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_expect_shot(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`scale`: RustBuffer.ByValue,`look`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_finish(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_give_up_shot(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(`ptr`: Long,`sample`: RustBuffer.ByValue,`to`: RustBuffer.ByValue,`condition`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_import_photo(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_keep_both(`ptr`: Long,`record`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`change`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_keep_one(`ptr`: Long,`record`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`change`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_keep_place(`ptr`: Long,`screen`: RustBuffer.ByValue,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`look`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_leave_out(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`language`: RustBuffer.ByValue,`cause`: RustBuffer.ByValue,`leftOut`: Byte,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_leave_place(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_letter_files(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`language`: RustBuffer.ByValue,`folder`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_move_pin(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`scene`: RustBuffer.ByValue,`x`: Float,`y`: Float,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_nudge_pin(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`eastM`: Double,`northM`: Double,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_read_stop(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`stop`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_set_place(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`latitude`: Double,`longitude`: Double,`accuracyM`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_skip_shot(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`skipped`: Byte,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_take_away(`ptr`: Long,`record`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_take_back(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`look`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_take_sample(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`pieces`: Int,`seal`: RustBuffer.ByValue,`keptCool`: Byte,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_take_shot(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_told(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`how`: RustBuffer.ByValue,`readBack`: Byte,`due`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_write(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`left`: Byte,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_write_piece(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`language`: RustBuffer.ByValue,`piece`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_write_place(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`left`: Byte,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_write_plant(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`left`: Byte,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_write_sample(`ptr`: Long,`sample`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_back_up(`ptr`: Long,`outPath`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_bring_own_data(`ptr`: Long,`path`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_hand_over(`ptr`: Long,`outPath`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_merge_backup(`ptr`: Long,`path`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_take_reply(`ptr`: Long,`path`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_write_own_data(`ptr`: Long,`outPath`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_ask(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_backup(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_bin(`ptr`: Long,`after`: RustBuffer.ByValue,`limit`: Int,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_conflicts(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_first(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_fix(`ptr`: Long,`accuracyM`: Double,`ageMs`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_hand_over_page(`ptr`: Long,`after`: RustBuffer.ByValue,`limit`: Int,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_history(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`after`: RustBuffer.ByValue,`limit`: Int,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_inquiries(`ptr`: Long,`filter`: RustBuffer.ByValue,`words`: RustBuffer.ByValue,`after`: RustBuffer.ByValue,`limit`: Int,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_inquiry(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_later(`ptr`: Long,`answered`: Byte,`after`: RustBuffer.ByValue,`limit`: Int,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_letter(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`language`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_listen(`ptr`: Long,`listener`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_dooryard_ffi_fn_method_screens_look(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`look`: RustBuffer.ByValue,`answered`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_pause(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_pending_shot(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_photo(`ptr`: Long,`photo`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_place(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`width`: Float,`height`: Float,`here`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_plant(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_privacy(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_read_code(`ptr`: Long,`text`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_samples(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_set_reader(`ptr`: Long,`reader`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_shots(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_stops(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_take_pack(`ptr`: Long,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_tell(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_think(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_today(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_clone_secrets(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
     external fun uniffi_dooryard_ffi_fn_free_secrets(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
@@ -911,6 +1234,8 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_secrets_unwrap(`ptr`: Long,`wrapped`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_func_erase_notebook(`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
     external fun ffi_dooryard_ffi_rustbuffer_alloc(`size`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun ffi_dooryard_ffi_rustbuffer_from_bytes(`bytes`: ForeignBytes.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -1030,6 +1355,9 @@ private fun uniffiCheckContractApiVersion(lib: IntegrityCheckingUniffiLib) {
 }
 @Suppress("UNUSED_PARAMETER")
 private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
+    if ((lib.uniffi_dooryard_ffi_checksum_func_erase_notebook() and 0xFFFF) != 12679) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrol() and 0xFFFF) != 45448) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1120,6 +1448,216 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_progresslistener_on_progress() and 0xFFFF) != 35230) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_changelistener_on_change() and 0xFFFF) != 13519) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_listening_cancel() and 0xFFFF) != 48783) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_answer() and 0xFFFF) != 48432) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_answer_later() and 0xFFFF) != 7768) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_answer_question() and 0xFFFF) != 11887) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_ask_later() and 0xFFFF) != 38141) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_begin() and 0xFFFF) != 15610) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_bring_back() and 0xFFFF) != 53105) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_caption() and 0xFFFF) != 52780) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_expect_shot() and 0xFFFF) != 4490) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_finish() and 0xFFFF) != 34177) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_give_up_shot() and 0xFFFF) != 57218) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample() and 0xFFFF) != 33684) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_import_photo() and 0xFFFF) != 61666) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_keep_both() and 0xFFFF) != 9359) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_keep_one() and 0xFFFF) != 49013) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_keep_place() and 0xFFFF) != 24857) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_leave_out() and 0xFFFF) != 45764) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_leave_place() and 0xFFFF) != 61139) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_letter_files() and 0xFFFF) != 9002) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_move_pin() and 0xFFFF) != 58057) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_nudge_pin() and 0xFFFF) != 51855) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_read_stop() and 0xFFFF) != 40952) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_set_place() and 0xFFFF) != 17999) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_skip_shot() and 0xFFFF) != 50095) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_away() and 0xFFFF) != 36) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_back() and 0xFFFF) != 18395) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_sample() and 0xFFFF) != 50163) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_shot() and 0xFFFF) != 63355) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_told() and 0xFFFF) != 18129) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write() and 0xFFFF) != 34064) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write_piece() and 0xFFFF) != 50902) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write_place() and 0xFFFF) != 45562) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write_plant() and 0xFFFF) != 49336) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write_sample() and 0xFFFF) != 41288) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_back_up() and 0xFFFF) != 54086) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_bring_own_data() and 0xFFFF) != 12750) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_hand_over() and 0xFFFF) != 38062) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_merge_backup() and 0xFFFF) != 27221) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_reply() and 0xFFFF) != 9164) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write_own_data() and 0xFFFF) != 10023) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_ask() and 0xFFFF) != 60249) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_backup() and 0xFFFF) != 61711) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_bin() and 0xFFFF) != 59981) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_conflicts() and 0xFFFF) != 45134) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_first() and 0xFFFF) != 52329) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_fix() and 0xFFFF) != 29068) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_hand_over_page() and 0xFFFF) != 54887) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_history() and 0xFFFF) != 62472) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_inquiries() and 0xFFFF) != 18096) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_inquiry() and 0xFFFF) != 57552) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_later() and 0xFFFF) != 63306) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_letter() and 0xFFFF) != 17208) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_listen() and 0xFFFF) != 44729) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_look() and 0xFFFF) != 52207) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_pause() and 0xFFFF) != 58743) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_pending_shot() and 0xFFFF) != 64161) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_photo() and 0xFFFF) != 40293) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_place() and 0xFFFF) != 37922) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_plant() and 0xFFFF) != 15137) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_privacy() and 0xFFFF) != 28016) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_read_code() and 0xFFFF) != 65384) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_samples() and 0xFFFF) != 9645) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_set_reader() and 0xFFFF) != 49153) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_shots() and 0xFFFF) != 8811) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_stops() and 0xFFFF) != 17217) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_pack() and 0xFFFF) != 10344) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_tell() and 0xFFFF) != 53192) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_think() and 0xFFFF) != 49423) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_today() and 0xFFFF) != 3258) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_secrets_wrap() and 0xFFFF) != 47529) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1136,6 +1674,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_constructor_canceltoken_new() and 0xFFFF) != 43451) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_constructor_screens_open() and 0xFFFF) != 34203) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
 }
@@ -1329,6 +1870,33 @@ private class JavaLangRefCleanable(
 /**
  * @suppress
  */
+public object FfiConverterUByte: FfiConverter<UByte, Byte> {
+    override fun lift(value: Byte): UByte {
+        return value.toUByte()
+    }
+
+    fun lift(value: Int): UByte {
+        return value.toUByte()
+    }
+
+    override fun read(buf: ByteBuffer): UByte {
+        return lift(buf.get())
+    }
+
+    override fun lower(value: UByte): Byte {
+        return value.toByte()
+    }
+
+    override fun allocationSize(value: UByte) = 1UL
+
+    override fun write(value: UByte, buf: ByteBuffer) {
+        buf.put(value.toByte())
+    }
+}
+
+/**
+ * @suppress
+ */
 public object FfiConverterUInt: FfiConverter<UInt, Int> {
     override fun lift(value: Int): UInt {
         return value.toUInt()
@@ -1392,6 +1960,52 @@ public object FfiConverterLong: FfiConverter<Long, Long> {
 
     override fun write(value: Long, buf: ByteBuffer) {
         buf.putLong(value)
+    }
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterFloat: FfiConverter<Float, Float> {
+    override fun lift(value: Float): Float {
+        return value
+    }
+
+    override fun read(buf: ByteBuffer): Float {
+        return buf.getFloat()
+    }
+
+    override fun lower(value: Float): Float {
+        return value
+    }
+
+    override fun allocationSize(value: Float) = 4UL
+
+    override fun write(value: Float, buf: ByteBuffer) {
+        buf.putFloat(value)
+    }
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterDouble: FfiConverter<Double, Double> {
+    override fun lift(value: Double): Double {
+        return value
+    }
+
+    override fun read(buf: ByteBuffer): Double {
+        return buf.getDouble()
+    }
+
+    override fun lower(value: Double): Double {
+        return value
+    }
+
+    override fun allocationSize(value: Double) = 8UL
+
+    override fun write(value: Double, buf: ByteBuffer) {
+        buf.putDouble(value)
     }
 }
 
@@ -1788,6 +2402,339 @@ public object FfiConverterTypeCancelToken: FfiConverter<CancelToken, Long> {
     override fun allocationSize(value: CancelToken) = 8UL
 
     override fun write(value: CancelToken, buf: ByteBuffer) {
+        buf.putLong(lower(value))
+    }
+}
+
+
+// This template implements a class for working with a Rust struct via a handle
+// to the live Rust struct on the other side of the FFI.
+//
+// There's some subtlety here, because we have to be careful not to operate on a Rust
+// struct after it has been dropped, and because we must expose a public API for freeing
+// theq Kotlin wrapper object in lieu of reliable finalizers. The core requirements are:
+//
+//   * Each instance holds an opaque handle to the underlying Rust struct.
+//     Method calls need to read this handle from the object's state and pass it in to
+//     the Rust FFI.
+//
+//   * When an instance is no longer needed, its handle should be passed to a
+//     special destructor function provided by the Rust FFI, which will drop the
+//     underlying Rust struct.
+//
+//   * Given an instance, calling code is expected to call the special
+//     `destroy` method in order to free it after use, either by calling it explicitly
+//     or by using a higher-level helper like the `use` method. Failing to do so risks
+//     leaking the underlying Rust struct.
+//
+//   * We can't assume that calling code will do the right thing, and must be prepared
+//     to handle Kotlin method calls executing concurrently with or even after a call to
+//     `destroy`, and to handle multiple (possibly concurrent!) calls to `destroy`.
+//
+//   * We must never allow Rust code to operate on the underlying Rust struct after
+//     the destructor has been called, and must never call the destructor more than once.
+//     Doing so may trigger memory unsafety.
+//
+//   * To mitigate many of the risks of leaking memory and use-after-free unsafety, a `Cleaner`
+//     is implemented to call the destructor when the Kotlin object becomes unreachable.
+//     This is done in a background thread. This is not a panacea, and client code should be aware that
+//      1. the thread may starve if some there are objects that have poorly performing
+//     `drop` methods or do significant work in their `drop` methods.
+//      2. the thread is shared across the whole library. This can be tuned by using `android_cleaner = true`,
+//         or `android = true` in the [`kotlin` section of the `uniffi.toml` file](https://mozilla.github.io/uniffi-rs/kotlin/configuration.html).
+//
+// If we try to implement this with mutual exclusion on access to the handle, there is the
+// possibility of a race between a method call and a concurrent call to `destroy`:
+//
+//    * Thread A starts a method call, reads the value of the handle, but is interrupted
+//      before it can pass the handle over the FFI to Rust.
+//    * Thread B calls `destroy` and frees the underlying Rust struct.
+//    * Thread A resumes, passing the already-read handle value to Rust and triggering
+//      a use-after-free.
+//
+// One possible solution would be to use a `ReadWriteLock`, with each method call taking
+// a read lock (and thus allowed to run concurrently) and the special `destroy` method
+// taking a write lock (and thus blocking on live method calls). However, we aim not to
+// generate methods with any hidden blocking semantics, and a `destroy` method that might
+// block if called incorrectly seems to meet that bar.
+//
+// So, we achieve our goals by giving each instance an associated `AtomicLong` counter to track
+// the number of in-flight method calls, and an `AtomicBoolean` flag to indicate whether `destroy`
+// has been called. These are updated according to the following rules:
+//
+//    * The initial value of the counter is 1, indicating a live object with no in-flight calls.
+//      The initial value for the flag is false.
+//
+//    * At the start of each method call, we atomically check the counter.
+//      If it is 0 then the underlying Rust struct has already been destroyed and the call is aborted.
+//      If it is nonzero them we atomically increment it by 1 and proceed with the method call.
+//
+//    * At the end of each method call, we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+//    * When `destroy` is called, we atomically flip the flag from false to true.
+//      If the flag was already true we silently fail.
+//      Otherwise we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+// Astute readers may observe that this all sounds very similar to the way that Rust's `Arc<T>` works,
+// and indeed it is, with the addition of a flag to guard against multiple calls to `destroy`.
+//
+// The overall effect is that the underlying Rust struct is destroyed only when `destroy` has been
+// called *and* all in-flight method calls have completed, avoiding violating any of the expectations
+// of the underlying Rust code.
+//
+// This makes a cleaner a better alternative to _not_ calling `destroy()` as
+// and when the object is finished with, but the abstraction is not perfect: if the Rust object's `drop`
+// method is slow, and/or there are many objects to cleanup, and it's on a low end Android device, then the cleaner
+// thread may be starved, and the app will leak memory.
+//
+// In this case, `destroy`ing manually may be a better solution.
+//
+// The cleaner can live side by side with the manual calling of `destroy`. In the order of responsiveness, uniffi objects
+// with Rust peers are reclaimed:
+//
+// 1. By calling the `destroy` method of the object, which calls `rustObject.free()`. If that doesn't happen:
+// 2. When the object becomes unreachable, AND the Cleaner thread gets to call `rustObject.free()`. If the thread is starved then:
+// 3. The memory is reclaimed when the process terminates.
+//
+// [1] https://stackoverflow.com/questions/24376768/can-java-finalize-an-object-when-it-is-still-in-scope/24380219
+//
+
+
+/**
+ * Told after each act that wrote something, on the thread that called. It asks its screen again, from a thread that may wait.
+ */
+public interface ChangeListener {
+    
+    /**
+     * Something was written. What is thrown here is heard by nobody: the act is done.
+     *
+     * # Errors
+     * Whatever the listener throws.
+     */
+    fun `onChange`()
+    
+    companion object
+}
+
+/**
+ * Told after each act that wrote something, on the thread that called. It asks its screen again, from a thread that may wait.
+ */
+open class ChangeListenerImpl: Disposable, AutoCloseable, ChangeListener
+{
+
+    @Suppress("UNUSED_PARAMETER")
+    /**
+     * @suppress
+     */
+    constructor(withHandle: UniffiWithHandle, handle: Long) {
+        this.handle = handle
+        this.cleanable = UniffiLib.CLEANER.register(this, UniffiCleanAction(handle))
+    }
+
+    /**
+     * @suppress
+     *
+     * This constructor can be used to instantiate a fake object. Only used for tests. Any
+     * attempt to actually use an object constructed this way will fail as there is no
+     * connected Rust object.
+     */
+    @Suppress("UNUSED_PARAMETER")
+    constructor(noHandle: NoHandle) {
+        this.handle = 0
+        this.cleanable = null
+    }
+
+    protected val handle: Long
+    protected val cleanable: UniffiCleaner.Cleanable?
+
+    private val wasDestroyed = AtomicBoolean(false)
+    private val callCounter = AtomicLong(1)
+
+    /**
+     * Whether the current object has been destroyed and its reference is gone in the Rust side.
+     */
+    val uniffiIsDestroyed: Boolean get() = wasDestroyed.get()
+
+    override fun destroy() {
+        // Only allow a single call to this method.
+        // TODO: maybe we should log a warning if called more than once?
+        if (this.wasDestroyed.compareAndSet(false, true)) {
+            // This decrement always matches the initial count of 1 given at creation time.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    @Synchronized
+    override fun close() {
+        this.destroy()
+    }
+
+    internal inline fun <R> callWithHandle(block: (handle: Long) -> R): R {
+        // Check and increment the call counter, to keep the object alive.
+        // This needs a compare-and-set retry loop in case of concurrent updates.
+        do {
+            val c = this.callCounter.get()
+            if (c == 0L) {
+                throw IllegalStateException("${this.javaClass.simpleName} object has already been destroyed")
+            }
+            if (c == Long.MAX_VALUE) {
+                throw IllegalStateException("${this.javaClass.simpleName} call counter would overflow")
+            }
+        } while (! this.callCounter.compareAndSet(c, c + 1L))
+        // Now we can safely do the method call without the handle being freed concurrently.
+        try {
+            return block(this.uniffiCloneHandle())
+        } finally {
+            // This decrement always matches the increment we performed above.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    // Use a static inner class instead of a closure so as not to accidentally
+    // capture `this` as part of the cleanable's action.
+    private class UniffiCleanAction(private val handle: Long) : Runnable {
+        override fun run() {
+            if (handle == 0.toLong()) {
+                // Fake object created with `NoHandle`, don't try to free.
+                return;
+            }
+            uniffiRustCall { status ->
+                UniffiLib.uniffi_dooryard_ffi_fn_free_changelistener(handle, status)
+            }
+        }
+    }
+
+    /**
+     * @suppress
+     */
+    fun uniffiCloneHandle(): Long {
+        if (handle == 0.toLong()) {
+            throw InternalException("uniffiCloneHandle() called on NoHandle object");
+        }
+        return uniffiRustCall() { status ->
+            UniffiLib.uniffi_dooryard_ffi_fn_clone_changelistener(handle, status)
+        }
+    }
+
+    
+    /**
+     * Something was written. What is thrown here is heard by nobody: the act is done.
+     *
+     * # Errors
+     * Whatever the listener throws.
+     */
+    @Throws(NotebookException::class)override fun `onChange`()
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_changelistener_on_change(
+        it,
+        _status)
+}
+    }
+    
+    
+
+    
+
+    
+
+
+    
+    
+    /**
+     * @suppress
+     */
+    companion object
+    
+}
+
+
+
+// Put the implementation in an object so we don't pollute the top-level namespace
+internal object uniffiCallbackInterfaceChangeListener {
+    internal object `onChange`: UniffiCallbackInterfaceChangeListenerMethod0 {
+        override fun callback(`uniffiHandle`: Long,`uniffiOutReturn`: Pointer,uniffiCallStatus: UniffiRustCallStatus,) {
+            val uniffiObj = FfiConverterTypeChangeListener.handleMap.get(uniffiHandle)
+            val makeCall = { ->
+                uniffiObj.`onChange`(
+                )
+            }
+            val writeReturn = { _: Unit -> Unit }
+            uniffiTraitInterfaceCallWithError(
+                uniffiCallStatus,
+                makeCall,
+                writeReturn,
+                { e: NotebookException -> FfiConverterTypeNotebookError.lower(e) }
+            )
+        }
+    }
+
+    internal object uniffiFree: UniffiCallbackInterfaceFree {
+        override fun callback(handle: Long) {
+            FfiConverterTypeChangeListener.handleMap.remove(handle)
+        }
+    }
+
+    internal object uniffiClone: UniffiCallbackInterfaceClone {
+        override fun callback(handle: Long): Long {
+            return FfiConverterTypeChangeListener.handleMap.clone(handle)
+        }
+    }
+
+    internal var vtable = UniffiVTableCallbackInterfaceChangeListener.UniffiByValue(
+        uniffiFree,
+        uniffiClone,
+        `onChange`,
+    )
+
+    // Registers the foreign callback with the Rust side.
+    // This method is generated for each callback interface.
+    internal fun register(lib: UniffiLib) {
+        lib.uniffi_dooryard_ffi_fn_init_callback_vtable_changelistener(vtable)
+    }
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeChangeListener: FfiConverter<ChangeListener, Long> {
+    internal val handleMap = UniffiHandleMap<ChangeListener>()
+
+    override fun lower(value: ChangeListener): Long {
+        if (value is ChangeListenerImpl) {
+             // Rust-implemented object.  Clone the handle and return it
+            return value.uniffiCloneHandle()
+         } else {
+            // Kotlin object, generate a new vtable handle and return that.
+            return handleMap.insert(value)
+         }
+    }
+
+    override fun lift(value: Long): ChangeListener {
+        if ((value and 1.toLong()) == 0.toLong()) {
+            // Rust-generated handle, construct a new class that uses the handle to implement the
+            // interface
+            return ChangeListenerImpl(UniffiWithHandle, value)
+        } else {
+            // Kotlin-generated handle, get the object from the handle map
+            return handleMap.remove(value)
+        }
+    }
+
+    override fun read(buf: ByteBuffer): ChangeListener {
+        return lift(buf.getLong())
+    }
+
+    override fun allocationSize(value: ChangeListener) = 8UL
+
+    override fun write(value: ChangeListener, buf: ByteBuffer) {
         buf.putLong(lower(value))
     }
 }
@@ -2998,6 +3945,279 @@ public object FfiConverterTypeFieldNotebook: FfiConverter<FieldNotebook, Long> {
 
 
 /**
+ * The handle of a listener: it is told until this is cancelled.
+ */
+public interface ListeningInterface {
+    
+    /**
+     * The listener is told no more. Asking twice is fine.
+     *
+     * # Errors
+     * None.
+     */
+    fun `cancel`()
+    
+    companion object
+}
+
+/**
+ * The handle of a listener: it is told until this is cancelled.
+ */
+open class Listening: Disposable, AutoCloseable, ListeningInterface
+{
+
+    @Suppress("UNUSED_PARAMETER")
+    /**
+     * @suppress
+     */
+    constructor(withHandle: UniffiWithHandle, handle: Long) {
+        this.handle = handle
+        this.cleanable = UniffiLib.CLEANER.register(this, UniffiCleanAction(handle))
+    }
+
+    /**
+     * @suppress
+     *
+     * This constructor can be used to instantiate a fake object. Only used for tests. Any
+     * attempt to actually use an object constructed this way will fail as there is no
+     * connected Rust object.
+     */
+    @Suppress("UNUSED_PARAMETER")
+    constructor(noHandle: NoHandle) {
+        this.handle = 0
+        this.cleanable = null
+    }
+
+    protected val handle: Long
+    protected val cleanable: UniffiCleaner.Cleanable?
+
+    private val wasDestroyed = AtomicBoolean(false)
+    private val callCounter = AtomicLong(1)
+
+    /**
+     * Whether the current object has been destroyed and its reference is gone in the Rust side.
+     */
+    val uniffiIsDestroyed: Boolean get() = wasDestroyed.get()
+
+    override fun destroy() {
+        // Only allow a single call to this method.
+        // TODO: maybe we should log a warning if called more than once?
+        if (this.wasDestroyed.compareAndSet(false, true)) {
+            // This decrement always matches the initial count of 1 given at creation time.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    @Synchronized
+    override fun close() {
+        this.destroy()
+    }
+
+    internal inline fun <R> callWithHandle(block: (handle: Long) -> R): R {
+        // Check and increment the call counter, to keep the object alive.
+        // This needs a compare-and-set retry loop in case of concurrent updates.
+        do {
+            val c = this.callCounter.get()
+            if (c == 0L) {
+                throw IllegalStateException("${this.javaClass.simpleName} object has already been destroyed")
+            }
+            if (c == Long.MAX_VALUE) {
+                throw IllegalStateException("${this.javaClass.simpleName} call counter would overflow")
+            }
+        } while (! this.callCounter.compareAndSet(c, c + 1L))
+        // Now we can safely do the method call without the handle being freed concurrently.
+        try {
+            return block(this.uniffiCloneHandle())
+        } finally {
+            // This decrement always matches the increment we performed above.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    // Use a static inner class instead of a closure so as not to accidentally
+    // capture `this` as part of the cleanable's action.
+    private class UniffiCleanAction(private val handle: Long) : Runnable {
+        override fun run() {
+            if (handle == 0.toLong()) {
+                // Fake object created with `NoHandle`, don't try to free.
+                return;
+            }
+            uniffiRustCall { status ->
+                UniffiLib.uniffi_dooryard_ffi_fn_free_listening(handle, status)
+            }
+        }
+    }
+
+    /**
+     * @suppress
+     */
+    fun uniffiCloneHandle(): Long {
+        if (handle == 0.toLong()) {
+            throw InternalException("uniffiCloneHandle() called on NoHandle object");
+        }
+        return uniffiRustCall() { status ->
+            UniffiLib.uniffi_dooryard_ffi_fn_clone_listening(handle, status)
+        }
+    }
+
+    
+    /**
+     * The listener is told no more. Asking twice is fine.
+     *
+     * # Errors
+     * None.
+     */
+    @Throws(NotebookException::class)override fun `cancel`()
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_listening_cancel(
+        it,
+        _status)
+}
+    }
+    
+    
+
+    
+
+    
+
+
+    
+    
+    /**
+     * @suppress
+     */
+    companion object
+    
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeListening: FfiConverter<Listening, Long> {
+    override fun lower(value: Listening): Long {
+        return value.uniffiCloneHandle()
+    }
+
+    override fun lift(value: Long): Listening {
+        return Listening(UniffiWithHandle, value)
+    }
+
+    override fun read(buf: ByteBuffer): Listening {
+        return lift(buf.getLong())
+    }
+
+    override fun allocationSize(value: Listening) = 8UL
+
+    override fun write(value: Listening, buf: ByteBuffer) {
+        buf.putLong(lower(value))
+    }
+}
+
+
+// This template implements a class for working with a Rust struct via a handle
+// to the live Rust struct on the other side of the FFI.
+//
+// There's some subtlety here, because we have to be careful not to operate on a Rust
+// struct after it has been dropped, and because we must expose a public API for freeing
+// theq Kotlin wrapper object in lieu of reliable finalizers. The core requirements are:
+//
+//   * Each instance holds an opaque handle to the underlying Rust struct.
+//     Method calls need to read this handle from the object's state and pass it in to
+//     the Rust FFI.
+//
+//   * When an instance is no longer needed, its handle should be passed to a
+//     special destructor function provided by the Rust FFI, which will drop the
+//     underlying Rust struct.
+//
+//   * Given an instance, calling code is expected to call the special
+//     `destroy` method in order to free it after use, either by calling it explicitly
+//     or by using a higher-level helper like the `use` method. Failing to do so risks
+//     leaking the underlying Rust struct.
+//
+//   * We can't assume that calling code will do the right thing, and must be prepared
+//     to handle Kotlin method calls executing concurrently with or even after a call to
+//     `destroy`, and to handle multiple (possibly concurrent!) calls to `destroy`.
+//
+//   * We must never allow Rust code to operate on the underlying Rust struct after
+//     the destructor has been called, and must never call the destructor more than once.
+//     Doing so may trigger memory unsafety.
+//
+//   * To mitigate many of the risks of leaking memory and use-after-free unsafety, a `Cleaner`
+//     is implemented to call the destructor when the Kotlin object becomes unreachable.
+//     This is done in a background thread. This is not a panacea, and client code should be aware that
+//      1. the thread may starve if some there are objects that have poorly performing
+//     `drop` methods or do significant work in their `drop` methods.
+//      2. the thread is shared across the whole library. This can be tuned by using `android_cleaner = true`,
+//         or `android = true` in the [`kotlin` section of the `uniffi.toml` file](https://mozilla.github.io/uniffi-rs/kotlin/configuration.html).
+//
+// If we try to implement this with mutual exclusion on access to the handle, there is the
+// possibility of a race between a method call and a concurrent call to `destroy`:
+//
+//    * Thread A starts a method call, reads the value of the handle, but is interrupted
+//      before it can pass the handle over the FFI to Rust.
+//    * Thread B calls `destroy` and frees the underlying Rust struct.
+//    * Thread A resumes, passing the already-read handle value to Rust and triggering
+//      a use-after-free.
+//
+// One possible solution would be to use a `ReadWriteLock`, with each method call taking
+// a read lock (and thus allowed to run concurrently) and the special `destroy` method
+// taking a write lock (and thus blocking on live method calls). However, we aim not to
+// generate methods with any hidden blocking semantics, and a `destroy` method that might
+// block if called incorrectly seems to meet that bar.
+//
+// So, we achieve our goals by giving each instance an associated `AtomicLong` counter to track
+// the number of in-flight method calls, and an `AtomicBoolean` flag to indicate whether `destroy`
+// has been called. These are updated according to the following rules:
+//
+//    * The initial value of the counter is 1, indicating a live object with no in-flight calls.
+//      The initial value for the flag is false.
+//
+//    * At the start of each method call, we atomically check the counter.
+//      If it is 0 then the underlying Rust struct has already been destroyed and the call is aborted.
+//      If it is nonzero them we atomically increment it by 1 and proceed with the method call.
+//
+//    * At the end of each method call, we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+//    * When `destroy` is called, we atomically flip the flag from false to true.
+//      If the flag was already true we silently fail.
+//      Otherwise we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+// Astute readers may observe that this all sounds very similar to the way that Rust's `Arc<T>` works,
+// and indeed it is, with the addition of a flag to guard against multiple calls to `destroy`.
+//
+// The overall effect is that the underlying Rust struct is destroyed only when `destroy` has been
+// called *and* all in-flight method calls have completed, avoiding violating any of the expectations
+// of the underlying Rust code.
+//
+// This makes a cleaner a better alternative to _not_ calling `destroy()` as
+// and when the object is finished with, but the abstraction is not perfect: if the Rust object's `drop`
+// method is slow, and/or there are many objects to cleanup, and it's on a low end Android device, then the cleaner
+// thread may be starved, and the app will leak memory.
+//
+// In this case, `destroy`ing manually may be a better solution.
+//
+// The cleaner can live side by side with the manual calling of `destroy`. In the order of responsiveness, uniffi objects
+// with Rust peers are reclaimed:
+//
+// 1. By calling the `destroy` method of the object, which calls `rustObject.free()`. If that doesn't happen:
+// 2. When the object becomes unreachable, AND the Cleaner thread gets to call `rustObject.free()`. If the thread is starved then:
+// 3. The memory is reclaimed when the process terminates.
+//
+// [1] https://stackoverflow.com/questions/24376768/can-java-finalize-an-object-when-it-is-still-in-scope/24380219
+//
+
+
+/**
  * Told of each coarse step of long work, on the thread that called.
  */
 public interface ProgressListener {
@@ -3234,6 +4454,2330 @@ public object FfiConverterTypeProgressListener: FfiConverter<ProgressListener, L
     override fun allocationSize(value: ProgressListener) = 8UL
 
     override fun write(value: ProgressListener, buf: ByteBuffer) {
+        buf.putLong(lower(value))
+    }
+}
+
+
+// This template implements a class for working with a Rust struct via a handle
+// to the live Rust struct on the other side of the FFI.
+//
+// There's some subtlety here, because we have to be careful not to operate on a Rust
+// struct after it has been dropped, and because we must expose a public API for freeing
+// theq Kotlin wrapper object in lieu of reliable finalizers. The core requirements are:
+//
+//   * Each instance holds an opaque handle to the underlying Rust struct.
+//     Method calls need to read this handle from the object's state and pass it in to
+//     the Rust FFI.
+//
+//   * When an instance is no longer needed, its handle should be passed to a
+//     special destructor function provided by the Rust FFI, which will drop the
+//     underlying Rust struct.
+//
+//   * Given an instance, calling code is expected to call the special
+//     `destroy` method in order to free it after use, either by calling it explicitly
+//     or by using a higher-level helper like the `use` method. Failing to do so risks
+//     leaking the underlying Rust struct.
+//
+//   * We can't assume that calling code will do the right thing, and must be prepared
+//     to handle Kotlin method calls executing concurrently with or even after a call to
+//     `destroy`, and to handle multiple (possibly concurrent!) calls to `destroy`.
+//
+//   * We must never allow Rust code to operate on the underlying Rust struct after
+//     the destructor has been called, and must never call the destructor more than once.
+//     Doing so may trigger memory unsafety.
+//
+//   * To mitigate many of the risks of leaking memory and use-after-free unsafety, a `Cleaner`
+//     is implemented to call the destructor when the Kotlin object becomes unreachable.
+//     This is done in a background thread. This is not a panacea, and client code should be aware that
+//      1. the thread may starve if some there are objects that have poorly performing
+//     `drop` methods or do significant work in their `drop` methods.
+//      2. the thread is shared across the whole library. This can be tuned by using `android_cleaner = true`,
+//         or `android = true` in the [`kotlin` section of the `uniffi.toml` file](https://mozilla.github.io/uniffi-rs/kotlin/configuration.html).
+//
+// If we try to implement this with mutual exclusion on access to the handle, there is the
+// possibility of a race between a method call and a concurrent call to `destroy`:
+//
+//    * Thread A starts a method call, reads the value of the handle, but is interrupted
+//      before it can pass the handle over the FFI to Rust.
+//    * Thread B calls `destroy` and frees the underlying Rust struct.
+//    * Thread A resumes, passing the already-read handle value to Rust and triggering
+//      a use-after-free.
+//
+// One possible solution would be to use a `ReadWriteLock`, with each method call taking
+// a read lock (and thus allowed to run concurrently) and the special `destroy` method
+// taking a write lock (and thus blocking on live method calls). However, we aim not to
+// generate methods with any hidden blocking semantics, and a `destroy` method that might
+// block if called incorrectly seems to meet that bar.
+//
+// So, we achieve our goals by giving each instance an associated `AtomicLong` counter to track
+// the number of in-flight method calls, and an `AtomicBoolean` flag to indicate whether `destroy`
+// has been called. These are updated according to the following rules:
+//
+//    * The initial value of the counter is 1, indicating a live object with no in-flight calls.
+//      The initial value for the flag is false.
+//
+//    * At the start of each method call, we atomically check the counter.
+//      If it is 0 then the underlying Rust struct has already been destroyed and the call is aborted.
+//      If it is nonzero them we atomically increment it by 1 and proceed with the method call.
+//
+//    * At the end of each method call, we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+//    * When `destroy` is called, we atomically flip the flag from false to true.
+//      If the flag was already true we silently fail.
+//      Otherwise we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+// Astute readers may observe that this all sounds very similar to the way that Rust's `Arc<T>` works,
+// and indeed it is, with the addition of a flag to guard against multiple calls to `destroy`.
+//
+// The overall effect is that the underlying Rust struct is destroyed only when `destroy` has been
+// called *and* all in-flight method calls have completed, avoiding violating any of the expectations
+// of the underlying Rust code.
+//
+// This makes a cleaner a better alternative to _not_ calling `destroy()` as
+// and when the object is finished with, but the abstraction is not perfect: if the Rust object's `drop`
+// method is slow, and/or there are many objects to cleanup, and it's on a low end Android device, then the cleaner
+// thread may be starved, and the app will leak memory.
+//
+// In this case, `destroy`ing manually may be a better solution.
+//
+// The cleaner can live side by side with the manual calling of `destroy`. In the order of responsiveness, uniffi objects
+// with Rust peers are reclaimed:
+//
+// 1. By calling the `destroy` method of the object, which calls `rustObject.free()`. If that doesn't happen:
+// 2. When the object becomes unreachable, AND the Cleaner thread gets to call `rustObject.free()`. If the thread is starved then:
+// 3. The memory is reclaimed when the process terminates.
+//
+// [1] https://stackoverflow.com/questions/24376768/can-java-finalize-an-object-when-it-is-still-in-scope/24380219
+//
+
+
+/**
+ * The screens of one notebook, for one reader. Calls block: call from a thread that may wait.
+ */
+public interface ScreensInterface {
+    
+    /**
+     * Saves an answer to a look and goes on to the next one. `comfort` is 1 to 3, 0 where nobody said.
+     *
+     * # Errors
+     * `Refused` for answers that cannot be true at once; `NotFound`.
+     */
+    fun `answer`(`inquiry`: RecordId, `plant`: RecordId, `look`: kotlin.String, `picked`: List<kotlin.String>, `absent`: List<kotlin.String>, `comfort`: kotlin.UByte): LookScreen
+    
+    /**
+     * Writes down the answer to a follow-up, what the resident did, how the plant is.
+     *
+     * # Errors
+     * `Refused` for an outcome that is none; `NotFound`.
+     */
+    fun `answerLater`(`followUp`: RecordId, `answer`: kotlin.String, `did`: kotlin.String, `outcome`: kotlin.String)
+    
+    /**
+     * Answers a safety question: `yes`, `unsure`, `no`, or nothing.
+     *
+     * # Errors
+     * `Refused` for a question or answer that there is not.
+     */
+    fun `answerQuestion`(`inquiry`: RecordId, `question`: kotlin.String, `answer`: kotlin.String): AskScreen
+    
+    /**
+     * Puts down a question for a day, `2026-08-03`.
+     *
+     * # Errors
+     * `Refused` for a day that is past or none.
+     */
+    fun `askLater`(`inquiry`: RecordId, `due`: kotlin.String, `question`: kotlin.String): RecordId
+    
+    /**
+     * Begins an inquiry: it is in the notebook when this returns. `channel` is `yard` where it is empty.
+     *
+     * # Errors
+     * `NotEnrolled`; `Invalid`; `Refused` with `NO_SPACE`.
+     */
+    fun `begin`(`channel`: kotlin.String): RecordId
+    
+    /**
+     * Brings a record back out of the bin.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `bringBack`(`record`: RecordId)
+    
+    /**
+     * Writes `part`, `scale` or `caption` of a photo.
+     *
+     * # Errors
+     * `Refused` for another field or choice; `NotFound`.
+     */
+    fun `caption`(`photo`: RecordId, `field`: kotlin.String, `text`: kotlin.String): PhotoScreen
+    
+    /**
+     * Writes down that a shot is about to be taken, and gives the file that the camera is to write.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`; `Storage`.
+     */
+    fun `expectShot`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `scale`: kotlin.String, `look`: kotlin.String): Pending
+    
+    /**
+     * Puts an inquiry down.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `finish`(`inquiry`: RecordId): InquiryScreen
+    
+    /**
+     * Gives up the shot that was begun.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `giveUpShot`()
+    
+    /**
+     * Writes down one hand-over of a sample, now.
+     *
+     * # Errors
+     * `Refused` without who took it; `NotFound`.
+     */
+    fun `handOverSample`(`sample`: RecordId, `to`: kotlin.String, `condition`: kotlin.String): SampleScreen
+    
+    /**
+     * Takes in a photo from the gallery, with the date that stands in it.
+     *
+     * # Errors
+     * `NotFound`; `Refused` when it is no photo that can be kept.
+     */
+    fun `importPhoto`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `path`: kotlin.String): ShotScreen
+    
+    /**
+     * Keeps one value, and the others as a note.
+     *
+     * # Errors
+     * `NotFound` when it was settled meanwhile; `Refused` where there is no note.
+     */
+    fun `keepBoth`(`record`: RecordId, `field`: kotlin.String, `change`: kotlin.String)
+    
+    /**
+     * Keeps one value of a conflict, by its change.
+     *
+     * # Errors
+     * `NotFound` when it was settled meanwhile.
+     */
+    fun `keepOne`(`record`: RecordId, `field`: kotlin.String, `change`: kotlin.String)
+    
+    /**
+     * Keeps where somebody is, so that the app opens there again.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `keepPlace`(`screen`: Screen, `inquiry`: RecordId, `plant`: RecordId?, `look`: kotlin.String)
+    
+    /**
+     * Tells a cause in the letter, or leaves it out.
+     *
+     * # Errors
+     * `NotFound` for a cause that is not told.
+     */
+    fun `leaveOut`(`inquiry`: RecordId, `plant`: RecordId, `language`: kotlin.String, `cause`: kotlin.String, `leftOut`: kotlin.Boolean): LetterScreen
+    
+    /**
+     * Forgets it: somebody went back to the first screen.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `leavePlace`()
+    
+    /**
+     * Writes the letter into a folder for the share sheet: a page to print, and plain text. Gives both paths.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` where no letter goes out; `Storage`.
+     */
+    fun `letterFiles`(`inquiry`: RecordId, `plant`: RecordId, `language`: kotlin.String, `folder`: kotlin.String): List<kotlin.String>
+    
+    /**
+     * Moves the pin to where its scene was touched.
+     *
+     * # Errors
+     * As `set_place`.
+     */
+    fun `movePin`(`inquiry`: RecordId, `scene`: MapScene, `x`: kotlin.Float, `y`: kotlin.Float)
+    
+    /**
+     * Moves the pin by meters to the east and to the north.
+     *
+     * # Errors
+     * `NotFound` while there is no position; as `set_place`.
+     */
+    fun `nudgePin`(`inquiry`: RecordId, `eastM`: kotlin.Double, `northM`: kotlin.Double)
+    
+    /**
+     * Writes down that a stop was read, now and in this wording.
+     *
+     * # Errors
+     * `NotFound` when no such stop stands.
+     */
+    fun `readStop`(`inquiry`: RecordId, `stop`: kotlin.String): StopScreen
+    
+    /**
+     * Keeps a position: of a fix where there is a radius in meters, else of a pin.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` where none is kept; `Invalid` for degrees that are none.
+     */
+    fun `setPlace`(`inquiry`: RecordId, `latitude`: kotlin.Double, `longitude`: kotlin.Double, `accuracyM`: kotlin.Double?)
+    
+    /**
+     * Skips a shot of the set, or asks for it again.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`.
+     */
+    fun `skipShot`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `skipped`: kotlin.Boolean): ShotScreen
+    
+    /**
+     * Takes a record away: it is in the bin, and can be brought back.
+     *
+     * # Errors
+     * `Refused` for what cannot be taken away; `NotFound`.
+     */
+    fun `takeAway`(`record`: RecordId): Undo
+    
+    /**
+     * Takes back what this phone wrote down of a look, and asks it again.
+     *
+     * # Errors
+     * `NotFound` when there is nothing to take back.
+     */
+    fun `takeBack`(`inquiry`: RecordId, `plant`: RecordId, `look`: kotlin.String): LookScreen
+    
+    /**
+     * Writes down that a sample was taken.
+     *
+     * # Errors
+     * `NotFound`; `Invalid`.
+     */
+    fun `takeSample`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `pieces`: kotlin.UInt, `seal`: kotlin.String, `keptCool`: kotlin.Boolean): SampleScreen
+    
+    /**
+     * Takes in what the camera wrote.
+     *
+     * # Errors
+     * `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
+     */
+    fun `takeShot`(): ShotScreen
+    
+    /**
+     * Writes down that it was told, and what is asked later; `due` is empty for never.
+     *
+     * # Errors
+     * `Refused` for a way or a day that is none, and while a stop is unread.
+     */
+    fun `told`(`inquiry`: RecordId, `plant`: RecordId, `how`: kotlin.String, `readBack`: kotlin.Boolean, `due`: kotlin.String): TellScreen
+    
+    /**
+     * Keeps what stands in a field of an inquiry; writes it into the records when it is `left`.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` for a field or choice that there is not, `FORBIDDEN_FIELD` where nothing of the person is kept.
+     */
+    fun `write`(`inquiry`: RecordId, `field`: kotlin.String, `text`: kotlin.String, `left`: kotlin.Boolean): AskScreen
+    
+    /**
+     * Says a part of the letter otherwise.
+     *
+     * # Errors
+     * `NotFound` for a part that there is not; `Refused` with `TOO_BIG`.
+     */
+    fun `writePiece`(`inquiry`: RecordId, `plant`: RecordId, `language`: kotlin.String, `piece`: kotlin.String, `text`: kotlin.String): LetterScreen
+    
+    /**
+     * Keeps what stands in a field of the place; `hazard` sets or takes one.
+     *
+     * # Errors
+     * `Refused` for a field or choice that there is not.
+     */
+    fun `writePlace`(`inquiry`: RecordId, `field`: kotlin.String, `text`: kotlin.String, `left`: kotlin.Boolean)
+    
+    /**
+     * Keeps what stands in a field of a plant; makes the plant with its first one.
+     *
+     * # Errors
+     * `Refused` for a field or choice that there is not; `NotFound`.
+     */
+    fun `writePlant`(`inquiry`: RecordId, `plant`: RecordId?, `field`: kotlin.String, `text`: kotlin.String, `left`: kotlin.Boolean): PlantScreen
+    
+    /**
+     * Writes `accession`, `seal` or `disposal` of a sample.
+     *
+     * # Errors
+     * `Refused` for another field; `NotFound`.
+     */
+    fun `writeSample`(`sample`: RecordId, `field`: kotlin.String, `text`: kotlin.String): SampleScreen
+    
+    /**
+     * Writes a backup and says what is in it.
+     *
+     * # Errors
+     * `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     */
+    fun `backUp`(`outPath`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): List<kotlin.String>
+    
+    /**
+     * Brings one's own data into the notebook and says what it brought.
+     *
+     * # Errors
+     * As `FieldNotebook.import_own_data`.
+     */
+    fun `bringOwnData`(`path`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): List<kotlin.String>
+    
+    /**
+     * Writes what is typed into the records, and then everything that the office has not confirmed into a sealed file.
+     *
+     * # Errors
+     * `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`.
+     */
+    fun `handOver`(`outPath`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): HandedOver
+    
+    /**
+     * Merges a backup into the notebook and says what it brought. It replaces nothing.
+     *
+     * # Errors
+     * As `FieldNotebook.merge_backup`.
+     */
+    fun `mergeBackup`(`path`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): List<kotlin.String>
+    
+    /**
+     * Takes in the office's reply and says what it brought.
+     *
+     * # Errors
+     * `Refused` with the reason, nothing changed; `Cancelled`; what the listener throws.
+     */
+    fun `takeReply`(`path`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): ReplyTold
+    
+    /**
+     * Writes one's own data into a zip file that a person can read, and says what is in it. It is not sealed.
+     *
+     * # Errors
+     * As `FieldNotebook.export_own_data`.
+     */
+    fun `writeOwnData`(`outPath`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): List<kotlin.String>
+    
+    /**
+     * An inquiry that is being taken.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `ask`(`inquiry`: RecordId): AskScreen
+    
+    /**
+     * Backups and one's own data.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `backup`(): BackupScreen
+    
+    /**
+     * A page of the bin.
+     *
+     * # Errors
+     * `Refused` for an end that is none.
+     */
+    fun `bin`(`after`: kotlin.String, `limit`: kotlin.UInt): BinPage
+    
+    /**
+     * What two wrote otherwise, of one inquiry or of all.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `conflicts`(`inquiry`: RecordId?): ConflictScreen
+    
+    /**
+     * The first screens, and the page of the office.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `first`(): FirstScreen
+    
+    /**
+     * What a fix of the phone is worth, in words: radius in meters, age in milliseconds.
+     *
+     * # Errors
+     * `Refused` for a radius that is none.
+     */
+    fun `fix`(`accuracyM`: kotlin.Double, `ageMs`: kotlin.Long): Fix
+    
+    /**
+     * Handing over, with a page of where each inquiry is.
+     *
+     * # Errors
+     * `Refused` for an end that is none.
+     */
+    fun `handOverPage`(`after`: kotlin.String, `limit`: kotlin.UInt): HandOverScreen
+    
+    /**
+     * A page of the history of an inquiry, newest first.
+     *
+     * # Errors
+     * `NotFound`; `Refused` for an end that is none.
+     */
+    fun `history`(`inquiry`: RecordId, `after`: kotlin.String, `limit`: kotlin.UInt): HistoryPage
+    
+    /**
+     * A page of inquiries. `after` is the `next` of the page before, empty for the first.
+     *
+     * # Errors
+     * `Refused` for an end that is none; `Storage`.
+     */
+    fun `inquiries`(`filter`: InquiryFilter, `words`: kotlin.String, `after`: kotlin.String, `limit`: kotlin.UInt): InquiryPage
+    
+    /**
+     * One inquiry.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `inquiry`(`inquiry`: RecordId): InquiryScreen
+    
+    /**
+     * A page of what is asked later, or was answered.
+     *
+     * # Errors
+     * `Refused` for an end that is none.
+     */
+    fun `later`(`answered`: kotlin.Boolean, `after`: kotlin.String, `limit`: kotlin.UInt): LaterPage
+    
+    /**
+     * The letter in the language of this tag; in the resident's where it is empty.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `letter`(`inquiry`: RecordId, `plant`: RecordId, `language`: kotlin.String): LetterScreen
+    
+    /**
+     * Tells `listener` after each act, until the handle is cancelled.
+     *
+     * # Errors
+     * None.
+     */
+    fun `listen`(`listener`: ChangeListener): Listening
+    
+    /**
+     * A walk through a plant at one look; at the next one where `look` is empty. `answered` is the look that was answered last.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `look`(`inquiry`: RecordId, `plant`: RecordId, `look`: kotlin.String, `answered`: kotlin.String): LookScreen
+    
+    /**
+     * Writes what is typed into the records and folds everything into the database file: before the phone sleeps.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `pause`()
+    
+    /**
+     * The shot that was begun and not taken in, also after the app was killed.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `pendingShot`(): Pending?
+    
+    /**
+     * One photo.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `photo`(`photo`: RecordId): PhotoScreen
+    
+    /**
+     * Where an inquiry is, with a scene of this width and height.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `place`(`inquiry`: RecordId, `width`: kotlin.Float, `height`: kotlin.Float, `here`: Here?): PlaceScreen
+    
+    /**
+     * A plant of an inquiry; a new one where `plant` is none.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `plant`(`inquiry`: RecordId, `plant`: RecordId?): PlantScreen
+    
+    /**
+     * What this phone holds, what leaves it, what erasing loses.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `privacy`(): PrivacyScreen
+    
+    /**
+     * What an office's code says, before `FieldNotebook.join` takes it. Nothing is changed.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` (another text, or a wrong letter), `BAD_SIGNATURE`, `TOO_NEW`.
+     */
+    fun `readCode`(`text`: kotlin.String): FirstScreen
+    
+    /**
+     * The samples of an inquiry.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `samples`(`inquiry`: RecordId): SampleScreen
+    
+    /**
+     * Speaks another language, or in other units, from now on.
+     *
+     * # Errors
+     * None.
+     */
+    fun `setReader`(`reader`: Reader)
+    
+    /**
+     * The guided shots of a plant; of the place where `plant` is none.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `shots`(`inquiry`: RecordId, `plant`: RecordId?): ShotScreen
+    
+    /**
+     * The stops of an inquiry. Ask for this one first where any screen has a halt.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `stops`(`inquiry`: RecordId): StopScreen
+    
+    /**
+     * Takes a newer pack that the office sent.
+     *
+     * # Errors
+     * `Refused` with `UNKNOWN_DEVICE` when nobody trusted signed it, `STALE_REPLY` when it is older; nothing was changed.
+     */
+    fun `takePack`(`path`: kotlin.String)
+    
+    /**
+     * What to tell.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `tell`(`inquiry`: RecordId, `plant`: RecordId): TellScreen
+    
+    /**
+     * What it could be.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `think`(`inquiry`: RecordId, `plant`: RecordId): ThinkScreen
+    
+    /**
+     * The first screen: what is due, what was begun, what waits to be handed over.
+     *
+     * # Errors
+     * `NotEnrolled`; `Storage`.
+     */
+    fun `today`(): Today
+    
+    companion object
+}
+
+/**
+ * The screens of one notebook, for one reader. Calls block: call from a thread that may wait.
+ */
+open class Screens: Disposable, AutoCloseable, ScreensInterface
+{
+
+    @Suppress("UNUSED_PARAMETER")
+    /**
+     * @suppress
+     */
+    constructor(withHandle: UniffiWithHandle, handle: Long) {
+        this.handle = handle
+        this.cleanable = UniffiLib.CLEANER.register(this, UniffiCleanAction(handle))
+    }
+
+    /**
+     * @suppress
+     *
+     * This constructor can be used to instantiate a fake object. Only used for tests. Any
+     * attempt to actually use an object constructed this way will fail as there is no
+     * connected Rust object.
+     */
+    @Suppress("UNUSED_PARAMETER")
+    constructor(noHandle: NoHandle) {
+        this.handle = 0
+        this.cleanable = null
+    }
+
+    protected val handle: Long
+    protected val cleanable: UniffiCleaner.Cleanable?
+
+    private val wasDestroyed = AtomicBoolean(false)
+    private val callCounter = AtomicLong(1)
+
+    /**
+     * Whether the current object has been destroyed and its reference is gone in the Rust side.
+     */
+    val uniffiIsDestroyed: Boolean get() = wasDestroyed.get()
+
+    override fun destroy() {
+        // Only allow a single call to this method.
+        // TODO: maybe we should log a warning if called more than once?
+        if (this.wasDestroyed.compareAndSet(false, true)) {
+            // This decrement always matches the initial count of 1 given at creation time.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    @Synchronized
+    override fun close() {
+        this.destroy()
+    }
+
+    internal inline fun <R> callWithHandle(block: (handle: Long) -> R): R {
+        // Check and increment the call counter, to keep the object alive.
+        // This needs a compare-and-set retry loop in case of concurrent updates.
+        do {
+            val c = this.callCounter.get()
+            if (c == 0L) {
+                throw IllegalStateException("${this.javaClass.simpleName} object has already been destroyed")
+            }
+            if (c == Long.MAX_VALUE) {
+                throw IllegalStateException("${this.javaClass.simpleName} call counter would overflow")
+            }
+        } while (! this.callCounter.compareAndSet(c, c + 1L))
+        // Now we can safely do the method call without the handle being freed concurrently.
+        try {
+            return block(this.uniffiCloneHandle())
+        } finally {
+            // This decrement always matches the increment we performed above.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    // Use a static inner class instead of a closure so as not to accidentally
+    // capture `this` as part of the cleanable's action.
+    private class UniffiCleanAction(private val handle: Long) : Runnable {
+        override fun run() {
+            if (handle == 0.toLong()) {
+                // Fake object created with `NoHandle`, don't try to free.
+                return;
+            }
+            uniffiRustCall { status ->
+                UniffiLib.uniffi_dooryard_ffi_fn_free_screens(handle, status)
+            }
+        }
+    }
+
+    /**
+     * @suppress
+     */
+    fun uniffiCloneHandle(): Long {
+        if (handle == 0.toLong()) {
+            throw InternalException("uniffiCloneHandle() called on NoHandle object");
+        }
+        return uniffiRustCall() { status ->
+            UniffiLib.uniffi_dooryard_ffi_fn_clone_screens(handle, status)
+        }
+    }
+
+    
+    /**
+     * Saves an answer to a look and goes on to the next one. `comfort` is 1 to 3, 0 where nobody said.
+     *
+     * # Errors
+     * `Refused` for answers that cannot be true at once; `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `answer`(`inquiry`: RecordId, `plant`: RecordId, `look`: kotlin.String, `picked`: List<kotlin.String>, `absent`: List<kotlin.String>, `comfort`: kotlin.UByte): LookScreen {
+            return FfiConverterTypeLookScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_answer(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`look`),
+        FfiConverterSequenceString.lower(`picked`),
+        FfiConverterSequenceString.lower(`absent`),
+        FfiConverterUByte.lower(`comfort`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes down the answer to a follow-up, what the resident did, how the plant is.
+     *
+     * # Errors
+     * `Refused` for an outcome that is none; `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `answerLater`(`followUp`: RecordId, `answer`: kotlin.String, `did`: kotlin.String, `outcome`: kotlin.String)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_answer_later(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`followUp`),
+        FfiConverterString.lower(`answer`),
+        FfiConverterString.lower(`did`),
+        FfiConverterString.lower(`outcome`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Answers a safety question: `yes`, `unsure`, `no`, or nothing.
+     *
+     * # Errors
+     * `Refused` for a question or answer that there is not.
+     */
+    @Throws(NotebookException::class)override fun `answerQuestion`(`inquiry`: RecordId, `question`: kotlin.String, `answer`: kotlin.String): AskScreen {
+            return FfiConverterTypeAskScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_answer_question(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterString.lower(`question`),
+        FfiConverterString.lower(`answer`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Puts down a question for a day, `2026-08-03`.
+     *
+     * # Errors
+     * `Refused` for a day that is past or none.
+     */
+    @Throws(NotebookException::class)override fun `askLater`(`inquiry`: RecordId, `due`: kotlin.String, `question`: kotlin.String): RecordId {
+            return FfiConverterTypeRecordId.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_ask_later(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterString.lower(`due`),
+        FfiConverterString.lower(`question`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Begins an inquiry: it is in the notebook when this returns. `channel` is `yard` where it is empty.
+     *
+     * # Errors
+     * `NotEnrolled`; `Invalid`; `Refused` with `NO_SPACE`.
+     */
+    @Throws(NotebookException::class)override fun `begin`(`channel`: kotlin.String): RecordId {
+            return FfiConverterTypeRecordId.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_begin(
+        it,
+        
+        FfiConverterString.lower(`channel`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Brings a record back out of the bin.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `bringBack`(`record`: RecordId)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_bring_back(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`record`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Writes `part`, `scale` or `caption` of a photo.
+     *
+     * # Errors
+     * `Refused` for another field or choice; `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `caption`(`photo`: RecordId, `field`: kotlin.String, `text`: kotlin.String): PhotoScreen {
+            return FfiConverterTypePhotoScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_caption(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`photo`),
+        FfiConverterString.lower(`field`),
+        FfiConverterString.lower(`text`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes down that a shot is about to be taken, and gives the file that the camera is to write.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`; `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `expectShot`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `scale`: kotlin.String, `look`: kotlin.String): Pending {
+            return FfiConverterTypePending.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_expect_shot(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterOptionalTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`part`),
+        FfiConverterString.lower(`scale`),
+        FfiConverterString.lower(`look`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Puts an inquiry down.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `finish`(`inquiry`: RecordId): InquiryScreen {
+            return FfiConverterTypeInquiryScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_finish(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Gives up the shot that was begun.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `giveUpShot`()
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_give_up_shot(
+        it,
+        _status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Writes down one hand-over of a sample, now.
+     *
+     * # Errors
+     * `Refused` without who took it; `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `handOverSample`(`sample`: RecordId, `to`: kotlin.String, `condition`: kotlin.String): SampleScreen {
+            return FfiConverterTypeSampleScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`sample`),
+        FfiConverterString.lower(`to`),
+        FfiConverterString.lower(`condition`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Takes in a photo from the gallery, with the date that stands in it.
+     *
+     * # Errors
+     * `NotFound`; `Refused` when it is no photo that can be kept.
+     */
+    @Throws(NotebookException::class)override fun `importPhoto`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `path`: kotlin.String): ShotScreen {
+            return FfiConverterTypeShotScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_import_photo(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterOptionalTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`part`),
+        FfiConverterString.lower(`path`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Keeps one value, and the others as a note.
+     *
+     * # Errors
+     * `NotFound` when it was settled meanwhile; `Refused` where there is no note.
+     */
+    @Throws(NotebookException::class)override fun `keepBoth`(`record`: RecordId, `field`: kotlin.String, `change`: kotlin.String)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_keep_both(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`record`),
+        FfiConverterString.lower(`field`),
+        FfiConverterString.lower(`change`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Keeps one value of a conflict, by its change.
+     *
+     * # Errors
+     * `NotFound` when it was settled meanwhile.
+     */
+    @Throws(NotebookException::class)override fun `keepOne`(`record`: RecordId, `field`: kotlin.String, `change`: kotlin.String)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_keep_one(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`record`),
+        FfiConverterString.lower(`field`),
+        FfiConverterString.lower(`change`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Keeps where somebody is, so that the app opens there again.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `keepPlace`(`screen`: Screen, `inquiry`: RecordId, `plant`: RecordId?, `look`: kotlin.String)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_keep_place(
+        it,
+        
+        FfiConverterTypeScreen.lower(`screen`),
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterOptionalTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`look`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Tells a cause in the letter, or leaves it out.
+     *
+     * # Errors
+     * `NotFound` for a cause that is not told.
+     */
+    @Throws(NotebookException::class)override fun `leaveOut`(`inquiry`: RecordId, `plant`: RecordId, `language`: kotlin.String, `cause`: kotlin.String, `leftOut`: kotlin.Boolean): LetterScreen {
+            return FfiConverterTypeLetterScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_leave_out(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`language`),
+        FfiConverterString.lower(`cause`),
+        FfiConverterBoolean.lower(`leftOut`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Forgets it: somebody went back to the first screen.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `leavePlace`()
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_leave_place(
+        it,
+        _status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Writes the letter into a folder for the share sheet: a page to print, and plain text. Gives both paths.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` where no letter goes out; `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `letterFiles`(`inquiry`: RecordId, `plant`: RecordId, `language`: kotlin.String, `folder`: kotlin.String): List<kotlin.String> {
+            return FfiConverterSequenceString.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_letter_files(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`language`),
+        FfiConverterString.lower(`folder`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Moves the pin to where its scene was touched.
+     *
+     * # Errors
+     * As `set_place`.
+     */
+    @Throws(NotebookException::class)override fun `movePin`(`inquiry`: RecordId, `scene`: MapScene, `x`: kotlin.Float, `y`: kotlin.Float)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_move_pin(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterTypeMapScene.lower(`scene`),
+        FfiConverterFloat.lower(`x`),
+        FfiConverterFloat.lower(`y`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Moves the pin by meters to the east and to the north.
+     *
+     * # Errors
+     * `NotFound` while there is no position; as `set_place`.
+     */
+    @Throws(NotebookException::class)override fun `nudgePin`(`inquiry`: RecordId, `eastM`: kotlin.Double, `northM`: kotlin.Double)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_nudge_pin(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterDouble.lower(`eastM`),
+        FfiConverterDouble.lower(`northM`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Writes down that a stop was read, now and in this wording.
+     *
+     * # Errors
+     * `NotFound` when no such stop stands.
+     */
+    @Throws(NotebookException::class)override fun `readStop`(`inquiry`: RecordId, `stop`: kotlin.String): StopScreen {
+            return FfiConverterTypeStopScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_read_stop(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterString.lower(`stop`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Keeps a position: of a fix where there is a radius in meters, else of a pin.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` where none is kept; `Invalid` for degrees that are none.
+     */
+    @Throws(NotebookException::class)override fun `setPlace`(`inquiry`: RecordId, `latitude`: kotlin.Double, `longitude`: kotlin.Double, `accuracyM`: kotlin.Double?)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_set_place(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterDouble.lower(`latitude`),
+        FfiConverterDouble.lower(`longitude`),
+        FfiConverterOptionalDouble.lower(`accuracyM`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Skips a shot of the set, or asks for it again.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `skipShot`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `skipped`: kotlin.Boolean): ShotScreen {
+            return FfiConverterTypeShotScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_skip_shot(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterOptionalTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`part`),
+        FfiConverterBoolean.lower(`skipped`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Takes a record away: it is in the bin, and can be brought back.
+     *
+     * # Errors
+     * `Refused` for what cannot be taken away; `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `takeAway`(`record`: RecordId): Undo {
+            return FfiConverterTypeUndo.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_take_away(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`record`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Takes back what this phone wrote down of a look, and asks it again.
+     *
+     * # Errors
+     * `NotFound` when there is nothing to take back.
+     */
+    @Throws(NotebookException::class)override fun `takeBack`(`inquiry`: RecordId, `plant`: RecordId, `look`: kotlin.String): LookScreen {
+            return FfiConverterTypeLookScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_take_back(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`look`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes down that a sample was taken.
+     *
+     * # Errors
+     * `NotFound`; `Invalid`.
+     */
+    @Throws(NotebookException::class)override fun `takeSample`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `pieces`: kotlin.UInt, `seal`: kotlin.String, `keptCool`: kotlin.Boolean): SampleScreen {
+            return FfiConverterTypeSampleScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_take_sample(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterOptionalTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`part`),
+        FfiConverterUInt.lower(`pieces`),
+        FfiConverterString.lower(`seal`),
+        FfiConverterBoolean.lower(`keptCool`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Takes in what the camera wrote.
+     *
+     * # Errors
+     * `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
+     */
+    @Throws(NotebookException::class)override fun `takeShot`(): ShotScreen {
+            return FfiConverterTypeShotScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_take_shot(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes down that it was told, and what is asked later; `due` is empty for never.
+     *
+     * # Errors
+     * `Refused` for a way or a day that is none, and while a stop is unread.
+     */
+    @Throws(NotebookException::class)override fun `told`(`inquiry`: RecordId, `plant`: RecordId, `how`: kotlin.String, `readBack`: kotlin.Boolean, `due`: kotlin.String): TellScreen {
+            return FfiConverterTypeTellScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_told(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`how`),
+        FfiConverterBoolean.lower(`readBack`),
+        FfiConverterString.lower(`due`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Keeps what stands in a field of an inquiry; writes it into the records when it is `left`.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` for a field or choice that there is not, `FORBIDDEN_FIELD` where nothing of the person is kept.
+     */
+    @Throws(NotebookException::class)override fun `write`(`inquiry`: RecordId, `field`: kotlin.String, `text`: kotlin.String, `left`: kotlin.Boolean): AskScreen {
+            return FfiConverterTypeAskScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_write(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterString.lower(`field`),
+        FfiConverterString.lower(`text`),
+        FfiConverterBoolean.lower(`left`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Says a part of the letter otherwise.
+     *
+     * # Errors
+     * `NotFound` for a part that there is not; `Refused` with `TOO_BIG`.
+     */
+    @Throws(NotebookException::class)override fun `writePiece`(`inquiry`: RecordId, `plant`: RecordId, `language`: kotlin.String, `piece`: kotlin.String, `text`: kotlin.String): LetterScreen {
+            return FfiConverterTypeLetterScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_write_piece(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`language`),
+        FfiConverterString.lower(`piece`),
+        FfiConverterString.lower(`text`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Keeps what stands in a field of the place; `hazard` sets or takes one.
+     *
+     * # Errors
+     * `Refused` for a field or choice that there is not.
+     */
+    @Throws(NotebookException::class)override fun `writePlace`(`inquiry`: RecordId, `field`: kotlin.String, `text`: kotlin.String, `left`: kotlin.Boolean)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_write_place(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterString.lower(`field`),
+        FfiConverterString.lower(`text`),
+        FfiConverterBoolean.lower(`left`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Keeps what stands in a field of a plant; makes the plant with its first one.
+     *
+     * # Errors
+     * `Refused` for a field or choice that there is not; `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `writePlant`(`inquiry`: RecordId, `plant`: RecordId?, `field`: kotlin.String, `text`: kotlin.String, `left`: kotlin.Boolean): PlantScreen {
+            return FfiConverterTypePlantScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_write_plant(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterOptionalTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`field`),
+        FfiConverterString.lower(`text`),
+        FfiConverterBoolean.lower(`left`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes `accession`, `seal` or `disposal` of a sample.
+     *
+     * # Errors
+     * `Refused` for another field; `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `writeSample`(`sample`: RecordId, `field`: kotlin.String, `text`: kotlin.String): SampleScreen {
+            return FfiConverterTypeSampleScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_write_sample(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`sample`),
+        FfiConverterString.lower(`field`),
+        FfiConverterString.lower(`text`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes a backup and says what is in it.
+     *
+     * # Errors
+     * `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `backUp`(`outPath`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): List<kotlin.String> {
+            return FfiConverterSequenceString.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_back_up(
+        it,
+        
+        FfiConverterString.lower(`outPath`),
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Brings one's own data into the notebook and says what it brought.
+     *
+     * # Errors
+     * As `FieldNotebook.import_own_data`.
+     */
+    @Throws(NotebookException::class)override fun `bringOwnData`(`path`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): List<kotlin.String> {
+            return FfiConverterSequenceString.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_bring_own_data(
+        it,
+        
+        FfiConverterString.lower(`path`),
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes what is typed into the records, and then everything that the office has not confirmed into a sealed file.
+     *
+     * # Errors
+     * `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`.
+     */
+    @Throws(NotebookException::class)override fun `handOver`(`outPath`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): HandedOver {
+            return FfiConverterTypeHandedOver.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_hand_over(
+        it,
+        
+        FfiConverterString.lower(`outPath`),
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Merges a backup into the notebook and says what it brought. It replaces nothing.
+     *
+     * # Errors
+     * As `FieldNotebook.merge_backup`.
+     */
+    @Throws(NotebookException::class)override fun `mergeBackup`(`path`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): List<kotlin.String> {
+            return FfiConverterSequenceString.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_merge_backup(
+        it,
+        
+        FfiConverterString.lower(`path`),
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Takes in the office's reply and says what it brought.
+     *
+     * # Errors
+     * `Refused` with the reason, nothing changed; `Cancelled`; what the listener throws.
+     */
+    @Throws(NotebookException::class)override fun `takeReply`(`path`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): ReplyTold {
+            return FfiConverterTypeReplyTold.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_take_reply(
+        it,
+        
+        FfiConverterString.lower(`path`),
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes one's own data into a zip file that a person can read, and says what is in it. It is not sealed.
+     *
+     * # Errors
+     * As `FieldNotebook.export_own_data`.
+     */
+    @Throws(NotebookException::class)override fun `writeOwnData`(`outPath`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): List<kotlin.String> {
+            return FfiConverterSequenceString.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_write_own_data(
+        it,
+        
+        FfiConverterString.lower(`outPath`),
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * An inquiry that is being taken.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `ask`(`inquiry`: RecordId): AskScreen {
+            return FfiConverterTypeAskScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_ask(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Backups and one's own data.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `backup`(): BackupScreen {
+            return FfiConverterTypeBackupScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_backup(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * A page of the bin.
+     *
+     * # Errors
+     * `Refused` for an end that is none.
+     */
+    @Throws(NotebookException::class)override fun `bin`(`after`: kotlin.String, `limit`: kotlin.UInt): BinPage {
+            return FfiConverterTypeBinPage.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_bin(
+        it,
+        
+        FfiConverterString.lower(`after`),
+        FfiConverterUInt.lower(`limit`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * What two wrote otherwise, of one inquiry or of all.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `conflicts`(`inquiry`: RecordId?): ConflictScreen {
+            return FfiConverterTypeConflictScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_conflicts(
+        it,
+        
+        FfiConverterOptionalTypeRecordId.lower(`inquiry`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * The first screens, and the page of the office.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `first`(): FirstScreen {
+            return FfiConverterTypeFirstScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_first(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * What a fix of the phone is worth, in words: radius in meters, age in milliseconds.
+     *
+     * # Errors
+     * `Refused` for a radius that is none.
+     */
+    @Throws(NotebookException::class)override fun `fix`(`accuracyM`: kotlin.Double, `ageMs`: kotlin.Long): Fix {
+            return FfiConverterTypeFix.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_fix(
+        it,
+        
+        FfiConverterDouble.lower(`accuracyM`),
+        FfiConverterLong.lower(`ageMs`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Handing over, with a page of where each inquiry is.
+     *
+     * # Errors
+     * `Refused` for an end that is none.
+     */
+    @Throws(NotebookException::class)override fun `handOverPage`(`after`: kotlin.String, `limit`: kotlin.UInt): HandOverScreen {
+            return FfiConverterTypeHandOverScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_hand_over_page(
+        it,
+        
+        FfiConverterString.lower(`after`),
+        FfiConverterUInt.lower(`limit`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * A page of the history of an inquiry, newest first.
+     *
+     * # Errors
+     * `NotFound`; `Refused` for an end that is none.
+     */
+    @Throws(NotebookException::class)override fun `history`(`inquiry`: RecordId, `after`: kotlin.String, `limit`: kotlin.UInt): HistoryPage {
+            return FfiConverterTypeHistoryPage.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_history(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterString.lower(`after`),
+        FfiConverterUInt.lower(`limit`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * A page of inquiries. `after` is the `next` of the page before, empty for the first.
+     *
+     * # Errors
+     * `Refused` for an end that is none; `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `inquiries`(`filter`: InquiryFilter, `words`: kotlin.String, `after`: kotlin.String, `limit`: kotlin.UInt): InquiryPage {
+            return FfiConverterTypeInquiryPage.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_inquiries(
+        it,
+        
+        FfiConverterTypeInquiryFilter.lower(`filter`),
+        FfiConverterString.lower(`words`),
+        FfiConverterString.lower(`after`),
+        FfiConverterUInt.lower(`limit`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * One inquiry.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `inquiry`(`inquiry`: RecordId): InquiryScreen {
+            return FfiConverterTypeInquiryScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_inquiry(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * A page of what is asked later, or was answered.
+     *
+     * # Errors
+     * `Refused` for an end that is none.
+     */
+    @Throws(NotebookException::class)override fun `later`(`answered`: kotlin.Boolean, `after`: kotlin.String, `limit`: kotlin.UInt): LaterPage {
+            return FfiConverterTypeLaterPage.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_later(
+        it,
+        
+        FfiConverterBoolean.lower(`answered`),
+        FfiConverterString.lower(`after`),
+        FfiConverterUInt.lower(`limit`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * The letter in the language of this tag; in the resident's where it is empty.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `letter`(`inquiry`: RecordId, `plant`: RecordId, `language`: kotlin.String): LetterScreen {
+            return FfiConverterTypeLetterScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_letter(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`language`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Tells `listener` after each act, until the handle is cancelled.
+     *
+     * # Errors
+     * None.
+     */
+    @Throws(NotebookException::class)override fun `listen`(`listener`: ChangeListener): Listening {
+            return FfiConverterTypeListening.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_listen(
+        it,
+        
+        FfiConverterTypeChangeListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * A walk through a plant at one look; at the next one where `look` is empty. `answered` is the look that was answered last.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `look`(`inquiry`: RecordId, `plant`: RecordId, `look`: kotlin.String, `answered`: kotlin.String): LookScreen {
+            return FfiConverterTypeLookScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_look(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`look`),
+        FfiConverterString.lower(`answered`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes what is typed into the records and folds everything into the database file: before the phone sleeps.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `pause`()
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_pause(
+        it,
+        _status)
+}
+    }
+    
+    
+
+    
+    /**
+     * The shot that was begun and not taken in, also after the app was killed.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `pendingShot`(): Pending? {
+            return FfiConverterOptionalTypePending.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_pending_shot(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * One photo.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `photo`(`photo`: RecordId): PhotoScreen {
+            return FfiConverterTypePhotoScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_photo(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`photo`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Where an inquiry is, with a scene of this width and height.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `place`(`inquiry`: RecordId, `width`: kotlin.Float, `height`: kotlin.Float, `here`: Here?): PlaceScreen {
+            return FfiConverterTypePlaceScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_place(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterFloat.lower(`width`),
+        FfiConverterFloat.lower(`height`),
+        FfiConverterOptionalTypeHere.lower(`here`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * A plant of an inquiry; a new one where `plant` is none.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `plant`(`inquiry`: RecordId, `plant`: RecordId?): PlantScreen {
+            return FfiConverterTypePlantScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_plant(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterOptionalTypeRecordId.lower(`plant`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * What this phone holds, what leaves it, what erasing loses.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `privacy`(): PrivacyScreen {
+            return FfiConverterTypePrivacyScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_privacy(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * What an office's code says, before `FieldNotebook.join` takes it. Nothing is changed.
+     *
+     * # Errors
+     * `Refused` with `SCHEMA` (another text, or a wrong letter), `BAD_SIGNATURE`, `TOO_NEW`.
+     */
+    @Throws(NotebookException::class)override fun `readCode`(`text`: kotlin.String): FirstScreen {
+            return FfiConverterTypeFirstScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_read_code(
+        it,
+        
+        FfiConverterString.lower(`text`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * The samples of an inquiry.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `samples`(`inquiry`: RecordId): SampleScreen {
+            return FfiConverterTypeSampleScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_samples(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Speaks another language, or in other units, from now on.
+     *
+     * # Errors
+     * None.
+     */
+    @Throws(NotebookException::class)override fun `setReader`(`reader`: Reader)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_set_reader(
+        it,
+        
+        FfiConverterTypeReader.lower(`reader`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * The guided shots of a plant; of the place where `plant` is none.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `shots`(`inquiry`: RecordId, `plant`: RecordId?): ShotScreen {
+            return FfiConverterTypeShotScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_shots(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterOptionalTypeRecordId.lower(`plant`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * The stops of an inquiry. Ask for this one first where any screen has a halt.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `stops`(`inquiry`: RecordId): StopScreen {
+            return FfiConverterTypeStopScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_stops(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Takes a newer pack that the office sent.
+     *
+     * # Errors
+     * `Refused` with `UNKNOWN_DEVICE` when nobody trusted signed it, `STALE_REPLY` when it is older; nothing was changed.
+     */
+    @Throws(NotebookException::class)override fun `takePack`(`path`: kotlin.String)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_take_pack(
+        it,
+        
+        FfiConverterString.lower(`path`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * What to tell.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `tell`(`inquiry`: RecordId, `plant`: RecordId): TellScreen {
+            return FfiConverterTypeTellScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_tell(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterTypeRecordId.lower(`plant`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * What it could be.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `think`(`inquiry`: RecordId, `plant`: RecordId): ThinkScreen {
+            return FfiConverterTypeThinkScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_think(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterTypeRecordId.lower(`plant`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * The first screen: what is due, what was begun, what waits to be handed over.
+     *
+     * # Errors
+     * `NotEnrolled`; `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `today`(): Today {
+            return FfiConverterTypeToday.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_today(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
+
+    
+
+
+    
+    companion object {
+        
+    /**
+     * The screens of a notebook. `pack_path` is the signed pack that came with the app; a newer one that was taken is used.
+     *
+     * # Errors
+     * `Refused` for a pack that is none; `NotFound`; `ShutDown`.
+     */
+    @Throws(NotebookException::class) fun `open`(`book`: FieldNotebook, `packPath`: kotlin.String, `reader`: Reader): Screens {
+            return FfiConverterTypeScreens.lift(
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_constructor_screens_open(
+    
+        
+        FfiConverterTypeFieldNotebook.lower(`book`),
+        FfiConverterString.lower(`packPath`),
+        FfiConverterTypeReader.lower(`reader`),_status)
+}
+    )
+    }
+    
+
+        
+    }
+    
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeScreens: FfiConverter<Screens, Long> {
+    override fun lower(value: Screens): Long {
+        return value.uniffiCloneHandle()
+    }
+
+    override fun lift(value: Long): Screens {
+        return Screens(UniffiWithHandle, value)
+    }
+
+    override fun read(buf: ByteBuffer): Screens {
+        return lift(buf.getLong())
+    }
+
+    override fun allocationSize(value: Screens) = 8UL
+
+    override fun write(value: Screens, buf: ByteBuffer) {
         buf.putLong(lower(value))
     }
 }
@@ -3626,6 +7170,283 @@ public object FfiConverterTypeSecrets: FfiConverter<Secrets, Long> {
 
 
 /**
+ * One answer.
+ */
+data class AnswerRow (
+    /**
+     * What is handed back when it is chosen: a state, `could_not_tell`, or `not_looked`.
+     */
+    val `id`: kotlin.String
+    , 
+    /**
+     * Its words.
+     */
+    val `text`: kotlin.String
+    , 
+    /**
+     * Its mark: `seen`, `bare`, `unclear`, `unlooked`.
+     */
+    val `mark`: kotlin.String
+    , 
+    /**
+     * That nothing is wrong then, and that counts; else empty.
+     */
+    val `note`: kotlin.String
+    , 
+    /**
+     * It is chosen.
+     */
+    val `chosen`: kotlin.Boolean
+    , 
+    /**
+     * It stands alone: with another it cannot be true.
+     */
+    val `alone`: kotlin.Boolean
+    , 
+    /**
+     * Name of the drawn picture that shows it, such as `leaf_spot.round`; the shell shows none where there is none.
+     */
+    val `picture`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeAnswerRow: FfiConverterRustBuffer<AnswerRow> {
+    override fun read(buf: ByteBuffer): AnswerRow {
+        return AnswerRow(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: AnswerRow) = (
+            FfiConverterString.allocationSize(value.`id`) +
+            FfiConverterString.allocationSize(value.`text`) +
+            FfiConverterString.allocationSize(value.`mark`) +
+            FfiConverterString.allocationSize(value.`note`) +
+            FfiConverterBoolean.allocationSize(value.`chosen`) +
+            FfiConverterBoolean.allocationSize(value.`alone`) +
+            FfiConverterString.allocationSize(value.`picture`)
+    )
+
+    override fun write(value: AnswerRow, buf: ByteBuffer) {
+            FfiConverterString.write(value.`id`, buf)
+            FfiConverterString.write(value.`text`, buf)
+            FfiConverterString.write(value.`mark`, buf)
+            FfiConverterString.write(value.`note`, buf)
+            FfiConverterBoolean.write(value.`chosen`, buf)
+            FfiConverterBoolean.write(value.`alone`, buf)
+            FfiConverterString.write(value.`picture`, buf)
+    }
+}
+
+
+
+/**
+ * One field.
+ */
+data class AskField (
+    /**
+     * Its name, handed back with what is written.
+     */
+    val `name`: kotlin.String
+    , 
+    /**
+     * What it is called.
+     */
+    val `label`: kotlin.String
+    , 
+    /**
+     * What it takes.
+     */
+    val `kind`: FieldKind
+    , 
+    /**
+     * What stands in it; `yes` where a tick is set.
+     */
+    val `text`: kotlin.String
+    , 
+    /**
+     * Its choices.
+     */
+    val `choices`: List<Choice>
+    , 
+    /**
+     * What is wrong with it: it is kept as it was typed, and in no record yet. Empty when it is well.
+     */
+    val `problem`: kotlin.String
+    , 
+    /**
+     * Only the office and whoever handles the case see it.
+     */
+    val `private`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeAskField: FfiConverterRustBuffer<AskField> {
+    override fun read(buf: ByteBuffer): AskField {
+        return AskField(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterTypeFieldKind.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: AskField) = (
+            FfiConverterString.allocationSize(value.`name`) +
+            FfiConverterString.allocationSize(value.`label`) +
+            FfiConverterTypeFieldKind.allocationSize(value.`kind`) +
+            FfiConverterString.allocationSize(value.`text`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`choices`) +
+            FfiConverterString.allocationSize(value.`problem`) +
+            FfiConverterBoolean.allocationSize(value.`private`)
+    )
+
+    override fun write(value: AskField, buf: ByteBuffer) {
+            FfiConverterString.write(value.`name`, buf)
+            FfiConverterString.write(value.`label`, buf)
+            FfiConverterTypeFieldKind.write(value.`kind`, buf)
+            FfiConverterString.write(value.`text`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`choices`, buf)
+            FfiConverterString.write(value.`problem`, buf)
+            FfiConverterBoolean.write(value.`private`, buf)
+    }
+}
+
+
+
+/**
+ * Taking an inquiry.
+ */
+data class AskScreen (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * Plant and township as far as they are known.
+     */
+    val `title`: kotlin.String
+    , 
+    /**
+     * `Saved on this phone 10:31 am`
+     */
+    val `saved`: kotlin.String
+    , 
+    /**
+     * Stops that nobody read yet: they are shown before anything else.
+     */
+    val `halts`: List<StopCard>
+    , 
+    /**
+     * The safety questions.
+     */
+    val `questions`: List<Question>
+    , 
+    /**
+     * Place of the first question that nobody answered; their number when all are.
+     */
+    val `step`: kotlin.UInt
+    , 
+    /**
+     * What is asked after them.
+     */
+    val `fields`: List<AskField>
+    , 
+    /**
+     * That a child asks, and nothing of the person is kept; else empty.
+     */
+    val `child`: kotlin.String
+    , 
+    /**
+     * It was not put down yet.
+     */
+    val `unfinished`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeAskScreen: FfiConverterRustBuffer<AskScreen> {
+    override fun read(buf: ByteBuffer): AskScreen {
+        return AskScreen(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterSequenceTypeQuestion.read(buf),
+            FfiConverterUInt.read(buf),
+            FfiConverterSequenceTypeAskField.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: AskScreen) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterString.allocationSize(value.`saved`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
+            FfiConverterSequenceTypeQuestion.allocationSize(value.`questions`) +
+            FfiConverterUInt.allocationSize(value.`step`) +
+            FfiConverterSequenceTypeAskField.allocationSize(value.`fields`) +
+            FfiConverterString.allocationSize(value.`child`) +
+            FfiConverterBoolean.allocationSize(value.`unfinished`)
+    )
+
+    override fun write(value: AskScreen, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterString.write(value.`title`, buf)
+            FfiConverterString.write(value.`saved`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
+            FfiConverterSequenceTypeQuestion.write(value.`questions`, buf)
+            FfiConverterUInt.write(value.`step`, buf)
+            FfiConverterSequenceTypeAskField.write(value.`fields`, buf)
+            FfiConverterString.write(value.`child`, buf)
+            FfiConverterBoolean.write(value.`unfinished`, buf)
+    }
+}
+
+
+
+/**
  * Who wrote a value.
  */
 data class AuthorView (
@@ -3728,6 +7549,69 @@ public object FfiConverterTypeBackedUp: FfiConverterRustBuffer<BackedUp> {
 
 
 /**
+ * Backups.
+ */
+data class BackupScreen (
+    /**
+     * When the last backup was made; that none was.
+     */
+    val `last`: kotlin.String
+    , 
+    /**
+     * That one is due; empty where it is not.
+     */
+    val `due`: kotlin.String
+    , 
+    /**
+     * Who can open it, and where to keep it.
+     */
+    val `notes`: List<kotlin.String>
+    , 
+    /**
+     * What one's own data holds, and that it is not sealed.
+     */
+    val `ownData`: List<kotlin.String>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeBackupScreen: FfiConverterRustBuffer<BackupScreen> {
+    override fun read(buf: ByteBuffer): BackupScreen {
+        return BackupScreen(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: BackupScreen) = (
+            FfiConverterString.allocationSize(value.`last`) +
+            FfiConverterString.allocationSize(value.`due`) +
+            FfiConverterSequenceString.allocationSize(value.`notes`) +
+            FfiConverterSequenceString.allocationSize(value.`ownData`)
+    )
+
+    override fun write(value: BackupScreen, buf: ByteBuffer) {
+            FfiConverterString.write(value.`last`, buf)
+            FfiConverterString.write(value.`due`, buf)
+            FfiConverterSequenceString.write(value.`notes`, buf)
+            FfiConverterSequenceString.write(value.`ownData`, buf)
+    }
+}
+
+
+
+/**
  * The same words in both languages.
  */
 data class Bilingual (
@@ -3769,6 +7653,132 @@ public object FfiConverterTypeBilingual: FfiConverterRustBuffer<Bilingual> {
     override fun write(value: Bilingual, buf: ByteBuffer) {
             FfiConverterString.write(value.`en`, buf)
             FfiConverterString.write(value.`es`, buf)
+    }
+}
+
+
+
+/**
+ * A page of the bin.
+ */
+data class BinPage (
+    /**
+     * The rows, taken away last first.
+     */
+    val `rows`: List<BinRow>
+    , 
+    /**
+     * What to hand back for the next page; empty where this is the last.
+     */
+    val `next`: kotlin.String
+    , 
+    /**
+     * Said where there is nothing.
+     */
+    val `none`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeBinPage: FfiConverterRustBuffer<BinPage> {
+    override fun read(buf: ByteBuffer): BinPage {
+        return BinPage(
+            FfiConverterSequenceTypeBinRow.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: BinPage) = (
+            FfiConverterSequenceTypeBinRow.allocationSize(value.`rows`) +
+            FfiConverterString.allocationSize(value.`next`) +
+            FfiConverterString.allocationSize(value.`none`)
+    )
+
+    override fun write(value: BinPage, buf: ByteBuffer) {
+            FfiConverterSequenceTypeBinRow.write(value.`rows`, buf)
+            FfiConverterString.write(value.`next`, buf)
+            FfiConverterString.write(value.`none`, buf)
+    }
+}
+
+
+
+/**
+ * What was taken away.
+ */
+data class BinRow (
+    /**
+     * The record.
+     */
+    val `record`: RecordId
+    , 
+    /**
+     * What it is: `A photo`.
+     */
+    val `head`: kotlin.String
+    , 
+    /**
+     * What stands in it.
+     */
+    val `text`: kotlin.String
+    , 
+    /**
+     * When it was last changed, that is taken away.
+     */
+    val `at`: kotlin.String
+    , 
+    /**
+     * Path of a small picture; empty where there is none.
+     */
+    val `picture`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeBinRow: FfiConverterRustBuffer<BinRow> {
+    override fun read(buf: ByteBuffer): BinRow {
+        return BinRow(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: BinRow) = (
+            FfiConverterTypeRecordId.allocationSize(value.`record`) +
+            FfiConverterString.allocationSize(value.`head`) +
+            FfiConverterString.allocationSize(value.`text`) +
+            FfiConverterString.allocationSize(value.`at`) +
+            FfiConverterString.allocationSize(value.`picture`)
+    )
+
+    override fun write(value: BinRow, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`record`, buf)
+            FfiConverterString.write(value.`head`, buf)
+            FfiConverterString.write(value.`text`, buf)
+            FfiConverterString.write(value.`at`, buf)
+            FfiConverterString.write(value.`picture`, buf)
     }
 }
 
@@ -3848,6 +7858,298 @@ public object FfiConverterTypeBundleSummary: FfiConverterRustBuffer<BundleSummar
             FfiConverterULong.write(value.`left`, buf)
             FfiConverterULong.write(value.`photosLeft`, buf)
             FfiConverterString.write(value.`toOffice`, buf)
+    }
+}
+
+
+
+/**
+ * One cause.
+ */
+data class CauseCard (
+    /**
+     * Its name. What is regulated is not named.
+     */
+    val `name`: kotlin.String
+    , 
+    /**
+     * `likely, 68 in 100`
+     */
+    val `sure`: kotlin.String
+    , 
+    /**
+     * In a hundred, for the line.
+     */
+    val `percent`: kotlin.UInt
+    , 
+    /**
+     * Its part in the trouble, and who has to answer; empty where there is nothing to say.
+     */
+    val `role`: kotlin.String
+    , 
+    /**
+     * What speaks for it.
+     */
+    val `forIt`: kotlin.String
+    , 
+    /**
+     * What speaks against it.
+     */
+    val `againstIt`: kotlin.String
+    , 
+    /**
+     * What would say more, and nobody looked at; empty where nothing would.
+     */
+    val `unlooked`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeCauseCard: FfiConverterRustBuffer<CauseCard> {
+    override fun read(buf: ByteBuffer): CauseCard {
+        return CauseCard(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterUInt.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: CauseCard) = (
+            FfiConverterString.allocationSize(value.`name`) +
+            FfiConverterString.allocationSize(value.`sure`) +
+            FfiConverterUInt.allocationSize(value.`percent`) +
+            FfiConverterString.allocationSize(value.`role`) +
+            FfiConverterString.allocationSize(value.`forIt`) +
+            FfiConverterString.allocationSize(value.`againstIt`) +
+            FfiConverterString.allocationSize(value.`unlooked`)
+    )
+
+    override fun write(value: CauseCard, buf: ByteBuffer) {
+            FfiConverterString.write(value.`name`, buf)
+            FfiConverterString.write(value.`sure`, buf)
+            FfiConverterUInt.write(value.`percent`, buf)
+            FfiConverterString.write(value.`role`, buf)
+            FfiConverterString.write(value.`forIt`, buf)
+            FfiConverterString.write(value.`againstIt`, buf)
+            FfiConverterString.write(value.`unlooked`, buf)
+    }
+}
+
+
+
+/**
+ * One choice of a list.
+ */
+data class Choice (
+    /**
+     * What is handed back when it is chosen.
+     */
+    val `id`: kotlin.String
+    , 
+    /**
+     * Its words.
+     */
+    val `text`: kotlin.String
+    , 
+    /**
+     * It is the chosen one.
+     */
+    val `chosen`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeChoice: FfiConverterRustBuffer<Choice> {
+    override fun read(buf: ByteBuffer): Choice {
+        return Choice(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Choice) = (
+            FfiConverterString.allocationSize(value.`id`) +
+            FfiConverterString.allocationSize(value.`text`) +
+            FfiConverterBoolean.allocationSize(value.`chosen`)
+    )
+
+    override fun write(value: Choice, buf: ByteBuffer) {
+            FfiConverterString.write(value.`id`, buf)
+            FfiConverterString.write(value.`text`, buf)
+            FfiConverterBoolean.write(value.`chosen`, buf)
+    }
+}
+
+
+
+/**
+ * One conflict.
+ */
+data class ConflictRow (
+    /**
+     * The record.
+     */
+    val `record`: RecordId
+    , 
+    /**
+     * Its inquiry, where it belongs to one.
+     */
+    val `inquiry`: RecordId?
+    , 
+    /**
+     * The field, handed back with what is chosen.
+     */
+    val `field`: kotlin.String
+    , 
+    /**
+     * What it is about: `A plant (tomato): affected`.
+     */
+    val `about`: kotlin.String
+    , 
+    /**
+     * Who wrote what when, the first first.
+     */
+    val `wrote`: List<Wrote>
+    , 
+    /**
+     * That neither had seen the other, and that both are kept.
+     */
+    val `end`: kotlin.String
+    , 
+    /**
+     * Keep one: the change, and what it would say.
+     */
+    val `choices`: List<Choice>
+    , 
+    /**
+     * The other values can be kept as a note.
+     */
+    val `asNote`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeConflictRow: FfiConverterRustBuffer<ConflictRow> {
+    override fun read(buf: ByteBuffer): ConflictRow {
+        return ConflictRow(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterOptionalTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeWrote.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: ConflictRow) = (
+            FfiConverterTypeRecordId.allocationSize(value.`record`) +
+            FfiConverterOptionalTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterString.allocationSize(value.`field`) +
+            FfiConverterString.allocationSize(value.`about`) +
+            FfiConverterSequenceTypeWrote.allocationSize(value.`wrote`) +
+            FfiConverterString.allocationSize(value.`end`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`choices`) +
+            FfiConverterBoolean.allocationSize(value.`asNote`)
+    )
+
+    override fun write(value: ConflictRow, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`record`, buf)
+            FfiConverterOptionalTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterString.write(value.`field`, buf)
+            FfiConverterString.write(value.`about`, buf)
+            FfiConverterSequenceTypeWrote.write(value.`wrote`, buf)
+            FfiConverterString.write(value.`end`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`choices`, buf)
+            FfiConverterBoolean.write(value.`asNote`, buf)
+    }
+}
+
+
+
+/**
+ * A page of conflicts.
+ */
+data class ConflictScreen (
+    /**
+     * The conflicts.
+     */
+    val `rows`: List<ConflictRow>
+    , 
+    /**
+     * That there are more; empty where these are all.
+     */
+    val `more`: kotlin.String
+    , 
+    /**
+     * Said where there is none.
+     */
+    val `none`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeConflictScreen: FfiConverterRustBuffer<ConflictScreen> {
+    override fun read(buf: ByteBuffer): ConflictScreen {
+        return ConflictScreen(
+            FfiConverterSequenceTypeConflictRow.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: ConflictScreen) = (
+            FfiConverterSequenceTypeConflictRow.allocationSize(value.`rows`) +
+            FfiConverterString.allocationSize(value.`more`) +
+            FfiConverterString.allocationSize(value.`none`)
+    )
+
+    override fun write(value: ConflictScreen, buf: ByteBuffer) {
+            FfiConverterSequenceTypeConflictRow.write(value.`rows`, buf)
+            FfiConverterString.write(value.`more`, buf)
+            FfiConverterString.write(value.`none`, buf)
     }
 }
 
@@ -4137,6 +8439,361 @@ public object FfiConverterTypeFieldView: FfiConverterRustBuffer<FieldView> {
 
 
 /**
+ * The first screens, and the page of the office.
+ */
+data class FirstScreen (
+    /**
+     * How the phone stands.
+     */
+    val `standing`: Enrolling
+    , 
+    /**
+     * The languages.
+     */
+    val `languages`: List<Choice>
+    , 
+    /**
+     * The units.
+     */
+    val `units`: List<Choice>
+    , 
+    /**
+     * Where it stands, in sentences.
+     */
+    val `lines`: List<kotlin.String>
+    , 
+    /**
+     * Office, role, and what people call this phone.
+     */
+    val `facts`: List<Line>
+    , 
+    /**
+     * Six words that have to stand at the office too, in this order; empty before a code was read.
+     */
+    val `words`: List<kotlin.String>
+    , 
+    /**
+     * That the code is past by this phone's clock: a warning only; else empty.
+     */
+    val `warning`: kotlin.String
+    , 
+    /**
+     * The text that the office reads, to be shown as a QR code; empty where it needs none.
+     */
+    val `ask`: kotlin.String
+    , 
+    /**
+     * Nothing is joined yet: this is what a code says, to be looked at first.
+     */
+    val `toConfirm`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFirstScreen: FfiConverterRustBuffer<FirstScreen> {
+    override fun read(buf: ByteBuffer): FirstScreen {
+        return FirstScreen(
+            FfiConverterTypeEnrolling.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypeLine.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: FirstScreen) = (
+            FfiConverterTypeEnrolling.allocationSize(value.`standing`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`languages`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`units`) +
+            FfiConverterSequenceString.allocationSize(value.`lines`) +
+            FfiConverterSequenceTypeLine.allocationSize(value.`facts`) +
+            FfiConverterSequenceString.allocationSize(value.`words`) +
+            FfiConverterString.allocationSize(value.`warning`) +
+            FfiConverterString.allocationSize(value.`ask`) +
+            FfiConverterBoolean.allocationSize(value.`toConfirm`)
+    )
+
+    override fun write(value: FirstScreen, buf: ByteBuffer) {
+            FfiConverterTypeEnrolling.write(value.`standing`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`languages`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`units`, buf)
+            FfiConverterSequenceString.write(value.`lines`, buf)
+            FfiConverterSequenceTypeLine.write(value.`facts`, buf)
+            FfiConverterSequenceString.write(value.`words`, buf)
+            FfiConverterString.write(value.`warning`, buf)
+            FfiConverterString.write(value.`ask`, buf)
+            FfiConverterBoolean.write(value.`toConfirm`, buf)
+    }
+}
+
+
+
+/**
+ * A fix of the phone, in words.
+ */
+data class Fix (
+    /**
+     * How good it is: `Good: within 20 ft.`
+     */
+    val `text`: kotlin.String
+    , 
+    /**
+     * It is good enough to tell one yard from the next.
+     */
+    val `good`: kotlin.Boolean
+    , 
+    /**
+     * What would make it better; empty where it is good.
+     */
+    val `advice`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFix: FfiConverterRustBuffer<Fix> {
+    override fun read(buf: ByteBuffer): Fix {
+        return Fix(
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Fix) = (
+            FfiConverterString.allocationSize(value.`text`) +
+            FfiConverterBoolean.allocationSize(value.`good`) +
+            FfiConverterString.allocationSize(value.`advice`)
+    )
+
+    override fun write(value: Fix, buf: ByteBuffer) {
+            FfiConverterString.write(value.`text`, buf)
+            FfiConverterBoolean.write(value.`good`, buf)
+            FfiConverterString.write(value.`advice`, buf)
+    }
+}
+
+
+
+/**
+ * Handing over.
+ */
+data class HandOverScreen (
+    /**
+     * Who holds this phone, by role.
+     */
+    val `who`: kotlin.String
+    , 
+    /**
+     * What waits: `6 visits, 46 photos, 61 MB`; that nothing does.
+     */
+    val `what`: kotlin.String
+    , 
+    /**
+     * Since when.
+     */
+    val `since`: kotlin.String
+    , 
+    /**
+     * Something waits.
+     */
+    val `waits`: kotlin.Boolean
+    , 
+    /**
+     * Who can read it, and what stays out of it.
+     */
+    val `notes`: List<kotlin.String>
+    , 
+    /**
+     * Where each inquiry is, newest first.
+     */
+    val `rows`: List<WayRow>
+    , 
+    /**
+     * What to hand back for the next page of them; empty where this is the last.
+     */
+    val `next`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHandOverScreen: FfiConverterRustBuffer<HandOverScreen> {
+    override fun read(buf: ByteBuffer): HandOverScreen {
+        return HandOverScreen(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypeWayRow.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: HandOverScreen) = (
+            FfiConverterString.allocationSize(value.`who`) +
+            FfiConverterString.allocationSize(value.`what`) +
+            FfiConverterString.allocationSize(value.`since`) +
+            FfiConverterBoolean.allocationSize(value.`waits`) +
+            FfiConverterSequenceString.allocationSize(value.`notes`) +
+            FfiConverterSequenceTypeWayRow.allocationSize(value.`rows`) +
+            FfiConverterString.allocationSize(value.`next`)
+    )
+
+    override fun write(value: HandOverScreen, buf: ByteBuffer) {
+            FfiConverterString.write(value.`who`, buf)
+            FfiConverterString.write(value.`what`, buf)
+            FfiConverterString.write(value.`since`, buf)
+            FfiConverterBoolean.write(value.`waits`, buf)
+            FfiConverterSequenceString.write(value.`notes`, buf)
+            FfiConverterSequenceTypeWayRow.write(value.`rows`, buf)
+            FfiConverterString.write(value.`next`, buf)
+    }
+}
+
+
+
+/**
+ * A bundle that was made.
+ */
+data class HandedOver (
+    /**
+     * Path of the file.
+     */
+    val `path`: kotlin.String
+    , 
+    /**
+     * What is in it, and what to do with it.
+     */
+    val `lines`: List<kotlin.String>
+    , 
+    /**
+     * Something did not fit: make another one after the office's reply.
+     */
+    val `more`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHandedOver: FfiConverterRustBuffer<HandedOver> {
+    override fun read(buf: ByteBuffer): HandedOver {
+        return HandedOver(
+            FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: HandedOver) = (
+            FfiConverterString.allocationSize(value.`path`) +
+            FfiConverterSequenceString.allocationSize(value.`lines`) +
+            FfiConverterBoolean.allocationSize(value.`more`)
+    )
+
+    override fun write(value: HandedOver, buf: ByteBuffer) {
+            FfiConverterString.write(value.`path`, buf)
+            FfiConverterSequenceString.write(value.`lines`, buf)
+            FfiConverterBoolean.write(value.`more`, buf)
+    }
+}
+
+
+
+/**
+ * Where the phone is, as its newest fix says.
+ */
+data class Here (
+    /**
+     * Latitude in degrees, WGS 84.
+     */
+    val `latitude`: kotlin.Double
+    , 
+    /**
+     * Longitude in degrees, WGS 84.
+     */
+    val `longitude`: kotlin.Double
+    , 
+    /**
+     * Radius in meters within which it is.
+     */
+    val `accuracyM`: kotlin.Double
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHere: FfiConverterRustBuffer<Here> {
+    override fun read(buf: ByteBuffer): Here {
+        return Here(
+            FfiConverterDouble.read(buf),
+            FfiConverterDouble.read(buf),
+            FfiConverterDouble.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Here) = (
+            FfiConverterDouble.allocationSize(value.`latitude`) +
+            FfiConverterDouble.allocationSize(value.`longitude`) +
+            FfiConverterDouble.allocationSize(value.`accuracyM`)
+    )
+
+    override fun write(value: Here, buf: ByteBuffer) {
+            FfiConverterDouble.write(value.`latitude`, buf)
+            FfiConverterDouble.write(value.`longitude`, buf)
+            FfiConverterDouble.write(value.`accuracyM`, buf)
+    }
+}
+
+
+
+/**
  * One save in the history of a record.
  */
 data class HistoryEntryView (
@@ -4202,6 +8859,179 @@ public object FfiConverterTypeHistoryEntryView: FfiConverterRustBuffer<HistoryEn
             FfiConverterLong.write(value.`atMs`, buf)
             FfiConverterOptionalString.write(value.`waiting`, buf)
             FfiConverterSequenceTypeNamedValueView.write(value.`wrote`, buf)
+    }
+}
+
+
+
+/**
+ * The history of an inquiry.
+ */
+data class HistoryPage (
+    /**
+     * The rows, newest first.
+     */
+    val `rows`: List<HistoryRow>
+    , 
+    /**
+     * What to hand back for the next page; empty where this is the last.
+     */
+    val `next`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHistoryPage: FfiConverterRustBuffer<HistoryPage> {
+    override fun read(buf: ByteBuffer): HistoryPage {
+        return HistoryPage(
+            FfiConverterSequenceTypeHistoryRow.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: HistoryPage) = (
+            FfiConverterSequenceTypeHistoryRow.allocationSize(value.`rows`) +
+            FfiConverterString.allocationSize(value.`next`)
+    )
+
+    override fun write(value: HistoryPage, buf: ByteBuffer) {
+            FfiConverterSequenceTypeHistoryRow.write(value.`rows`, buf)
+            FfiConverterString.write(value.`next`, buf)
+    }
+}
+
+
+
+/**
+ * What happened.
+ */
+data class HistoryRow (
+    /**
+     * The day.
+     */
+    val `day`: kotlin.String
+    , 
+    /**
+     * The time of day.
+     */
+    val `clock`: kotlin.String
+    , 
+    /**
+     * Who.
+     */
+    val `who`: kotlin.String
+    , 
+    /**
+     * What they did.
+     */
+    val `what`: kotlin.String
+    , 
+    /**
+     * Why it does not count at the office, and what to do; empty when it counts.
+     */
+    val `waits`: kotlin.String
+    , 
+    /**
+     * Every field that was written. What is private is named, not told.
+     */
+    val `fields`: List<kotlin.String>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHistoryRow: FfiConverterRustBuffer<HistoryRow> {
+    override fun read(buf: ByteBuffer): HistoryRow {
+        return HistoryRow(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: HistoryRow) = (
+            FfiConverterString.allocationSize(value.`day`) +
+            FfiConverterString.allocationSize(value.`clock`) +
+            FfiConverterString.allocationSize(value.`who`) +
+            FfiConverterString.allocationSize(value.`what`) +
+            FfiConverterString.allocationSize(value.`waits`) +
+            FfiConverterSequenceString.allocationSize(value.`fields`)
+    )
+
+    override fun write(value: HistoryRow, buf: ByteBuffer) {
+            FfiConverterString.write(value.`day`, buf)
+            FfiConverterString.write(value.`clock`, buf)
+            FfiConverterString.write(value.`who`, buf)
+            FfiConverterString.write(value.`what`, buf)
+            FfiConverterString.write(value.`waits`, buf)
+            FfiConverterSequenceString.write(value.`fields`, buf)
+    }
+}
+
+
+
+/**
+ * Kinds of one group.
+ */
+data class HostGroup (
+    /**
+     * What the group is called.
+     */
+    val `name`: kotlin.String
+    , 
+    /**
+     * Its kinds.
+     */
+    val `hosts`: List<Choice>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHostGroup: FfiConverterRustBuffer<HostGroup> {
+    override fun read(buf: ByteBuffer): HostGroup {
+        return HostGroup(
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: HostGroup) = (
+            FfiConverterString.allocationSize(value.`name`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`hosts`)
+    )
+
+    override fun write(value: HostGroup, buf: ByteBuffer) {
+            FfiConverterString.write(value.`name`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`hosts`, buf)
     }
 }
 
@@ -4287,6 +9117,379 @@ public object FfiConverterTypeImported: FfiConverterRustBuffer<Imported> {
 
 
 /**
+ * A page of inquiries.
+ */
+data class InquiryPage (
+    /**
+     * The rows.
+     */
+    val `rows`: List<InquiryRow>
+    , 
+    /**
+     * What to hand back for the next page; empty where this is the last.
+     */
+    val `next`: kotlin.String
+    , 
+    /**
+     * Said where there is none.
+     */
+    val `none`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeInquiryPage: FfiConverterRustBuffer<InquiryPage> {
+    override fun read(buf: ByteBuffer): InquiryPage {
+        return InquiryPage(
+            FfiConverterSequenceTypeInquiryRow.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: InquiryPage) = (
+            FfiConverterSequenceTypeInquiryRow.allocationSize(value.`rows`) +
+            FfiConverterString.allocationSize(value.`next`) +
+            FfiConverterString.allocationSize(value.`none`)
+    )
+
+    override fun write(value: InquiryPage, buf: ByteBuffer) {
+            FfiConverterSequenceTypeInquiryRow.write(value.`rows`, buf)
+            FfiConverterString.write(value.`next`, buf)
+            FfiConverterString.write(value.`none`, buf)
+    }
+}
+
+
+
+/**
+ * One inquiry of a list. One under seal says nothing but that.
+ */
+data class InquiryRow (
+    /**
+     * The inquiry.
+     */
+    val `id`: RecordId
+    , 
+    /**
+     * The day, for the margin.
+     */
+    val `day`: kotlin.String
+    , 
+    /**
+     * Host and township.
+     */
+    val `head`: kotlin.String
+    , 
+    /**
+     * What it is about, or the resident's first words.
+     */
+    val `text`: kotlin.String
+    , 
+    /**
+     * Path of a small picture; empty where there is none here.
+     */
+    val `picture`: kotlin.String
+    , 
+    /**
+     * How far it is on its way.
+     */
+    val `way`: Way
+    , 
+    /**
+     * The same in words.
+     */
+    val `wayWords`: kotlin.String
+    , 
+    /**
+     * Somebody began it and did not put it down: `Not finished`; else empty.
+     */
+    val `unfinished`: kotlin.String
+    , 
+    /**
+     * The first of its stops; empty where none stands.
+     */
+    val `stop`: kotlin.String
+    , 
+    /**
+     * Two wrote otherwise of it, in words; else empty.
+     */
+    val `conflict`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeInquiryRow: FfiConverterRustBuffer<InquiryRow> {
+    override fun read(buf: ByteBuffer): InquiryRow {
+        return InquiryRow(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterTypeWay.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: InquiryRow) = (
+            FfiConverterTypeRecordId.allocationSize(value.`id`) +
+            FfiConverterString.allocationSize(value.`day`) +
+            FfiConverterString.allocationSize(value.`head`) +
+            FfiConverterString.allocationSize(value.`text`) +
+            FfiConverterString.allocationSize(value.`picture`) +
+            FfiConverterTypeWay.allocationSize(value.`way`) +
+            FfiConverterString.allocationSize(value.`wayWords`) +
+            FfiConverterString.allocationSize(value.`unfinished`) +
+            FfiConverterString.allocationSize(value.`stop`) +
+            FfiConverterString.allocationSize(value.`conflict`)
+    )
+
+    override fun write(value: InquiryRow, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`id`, buf)
+            FfiConverterString.write(value.`day`, buf)
+            FfiConverterString.write(value.`head`, buf)
+            FfiConverterString.write(value.`text`, buf)
+            FfiConverterString.write(value.`picture`, buf)
+            FfiConverterTypeWay.write(value.`way`, buf)
+            FfiConverterString.write(value.`wayWords`, buf)
+            FfiConverterString.write(value.`unfinished`, buf)
+            FfiConverterString.write(value.`stop`, buf)
+            FfiConverterString.write(value.`conflict`, buf)
+    }
+}
+
+
+
+/**
+ * One inquiry.
+ */
+data class InquiryScreen (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * Plant and township.
+     */
+    val `title`: kotlin.String
+    , 
+    /**
+     * How and when it came, who took it, where it stands.
+     */
+    val `line`: kotlin.String
+    , 
+    /**
+     * `Saved on this phone 10:42 am`
+     */
+    val `saved`: kotlin.String
+    , 
+    /**
+     * It was begun and not put down.
+     */
+    val `unfinished`: kotlin.Boolean
+    , 
+    /**
+     * It is in the bin.
+     */
+    val `takenAway`: kotlin.Boolean
+    , 
+    /**
+     * Stops that nobody read yet.
+     */
+    val `halts`: List<StopCard>
+    , 
+    /**
+     * Stops that were read, and stand.
+     */
+    val `stops`: List<StopCard>
+    , 
+    /**
+     * That it is under seal, and what that means; else empty.
+     */
+    val `sealed`: kotlin.String
+    , 
+    /**
+     * The resident's own words.
+     */
+    val `said`: kotlin.String
+    , 
+    /**
+     * Whose words, when, by which way, with what wish.
+     */
+    val `saidBy`: kotlin.String
+    , 
+    /**
+     * What the resident agreed to, and what not.
+     */
+    val `consent`: kotlin.String
+    , 
+    /**
+     * The plants.
+     */
+    val `plants`: List<PlantRow>
+    , 
+    /**
+     * The visits, newest first.
+     */
+    val `visits`: List<kotlin.String>
+    , 
+    /**
+     * The photos.
+     */
+    val `photos`: List<PhotoCard>
+    , 
+    /**
+     * What is asked later, and was.
+     */
+    val `later`: List<LaterRow>
+    , 
+    /**
+     * What was told, newest first.
+     */
+    val `told`: List<Line>
+    , 
+    /**
+     * What the office and the laboratory wrote.
+     */
+    val `office`: List<Line>
+    , 
+    /**
+     * What would still be useful to add; nothing of it has to be.
+     */
+    val `useful`: List<Useful>
+    , 
+    /**
+     * Two wrote otherwise, in words; empty where nobody did.
+     */
+    val `conflict`: kotlin.String
+    , 
+    /**
+     * How far it is on its way.
+     */
+    val `way`: Way
+    , 
+    /**
+     * The same in words.
+     */
+    val `wayWords`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeInquiryScreen: FfiConverterRustBuffer<InquiryScreen> {
+    override fun read(buf: ByteBuffer): InquiryScreen {
+        return InquiryScreen(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypePlantRow.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypePhotoCard.read(buf),
+            FfiConverterSequenceTypeLaterRow.read(buf),
+            FfiConverterSequenceTypeLine.read(buf),
+            FfiConverterSequenceTypeLine.read(buf),
+            FfiConverterSequenceTypeUseful.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterTypeWay.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: InquiryScreen) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterString.allocationSize(value.`line`) +
+            FfiConverterString.allocationSize(value.`saved`) +
+            FfiConverterBoolean.allocationSize(value.`unfinished`) +
+            FfiConverterBoolean.allocationSize(value.`takenAway`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`stops`) +
+            FfiConverterString.allocationSize(value.`sealed`) +
+            FfiConverterString.allocationSize(value.`said`) +
+            FfiConverterString.allocationSize(value.`saidBy`) +
+            FfiConverterString.allocationSize(value.`consent`) +
+            FfiConverterSequenceTypePlantRow.allocationSize(value.`plants`) +
+            FfiConverterSequenceString.allocationSize(value.`visits`) +
+            FfiConverterSequenceTypePhotoCard.allocationSize(value.`photos`) +
+            FfiConverterSequenceTypeLaterRow.allocationSize(value.`later`) +
+            FfiConverterSequenceTypeLine.allocationSize(value.`told`) +
+            FfiConverterSequenceTypeLine.allocationSize(value.`office`) +
+            FfiConverterSequenceTypeUseful.allocationSize(value.`useful`) +
+            FfiConverterString.allocationSize(value.`conflict`) +
+            FfiConverterTypeWay.allocationSize(value.`way`) +
+            FfiConverterString.allocationSize(value.`wayWords`)
+    )
+
+    override fun write(value: InquiryScreen, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterString.write(value.`title`, buf)
+            FfiConverterString.write(value.`line`, buf)
+            FfiConverterString.write(value.`saved`, buf)
+            FfiConverterBoolean.write(value.`unfinished`, buf)
+            FfiConverterBoolean.write(value.`takenAway`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`stops`, buf)
+            FfiConverterString.write(value.`sealed`, buf)
+            FfiConverterString.write(value.`said`, buf)
+            FfiConverterString.write(value.`saidBy`, buf)
+            FfiConverterString.write(value.`consent`, buf)
+            FfiConverterSequenceTypePlantRow.write(value.`plants`, buf)
+            FfiConverterSequenceString.write(value.`visits`, buf)
+            FfiConverterSequenceTypePhotoCard.write(value.`photos`, buf)
+            FfiConverterSequenceTypeLaterRow.write(value.`later`, buf)
+            FfiConverterSequenceTypeLine.write(value.`told`, buf)
+            FfiConverterSequenceTypeLine.write(value.`office`, buf)
+            FfiConverterSequenceTypeUseful.write(value.`useful`, buf)
+            FfiConverterString.write(value.`conflict`, buf)
+            FfiConverterTypeWay.write(value.`way`, buf)
+            FfiConverterString.write(value.`wayWords`, buf)
+    }
+}
+
+
+
+/**
  * What an invitation says.
  */
 data class InvitationView (
@@ -4366,6 +9569,164 @@ public object FfiConverterTypeInvitationView: FfiConverterRustBuffer<InvitationV
 
 
 /**
+ * A page of follow-ups.
+ */
+data class LaterPage (
+    /**
+     * The rows, the earliest first.
+     */
+    val `rows`: List<LaterRow>
+    , 
+    /**
+     * What to hand back for the next page; empty where this is the last.
+     */
+    val `next`: kotlin.String
+    , 
+    /**
+     * Said where there is none.
+     */
+    val `none`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLaterPage: FfiConverterRustBuffer<LaterPage> {
+    override fun read(buf: ByteBuffer): LaterPage {
+        return LaterPage(
+            FfiConverterSequenceTypeLaterRow.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: LaterPage) = (
+            FfiConverterSequenceTypeLaterRow.allocationSize(value.`rows`) +
+            FfiConverterString.allocationSize(value.`next`) +
+            FfiConverterString.allocationSize(value.`none`)
+    )
+
+    override fun write(value: LaterPage, buf: ByteBuffer) {
+            FfiConverterSequenceTypeLaterRow.write(value.`rows`, buf)
+            FfiConverterString.write(value.`next`, buf)
+            FfiConverterString.write(value.`none`, buf)
+    }
+}
+
+
+
+/**
+ * One follow-up.
+ */
+data class LaterRow (
+    /**
+     * The follow-up.
+     */
+    val `id`: RecordId
+    , 
+    /**
+     * Its inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * `today`, `3 days late`, `Friday`, for the margin.
+     */
+    val `at`: kotlin.String
+    , 
+    /**
+     * It should have been asked before today.
+     */
+    val `late`: kotlin.Boolean
+    , 
+    /**
+     * Host and township; that it is under seal.
+     */
+    val `head`: kotlin.String
+    , 
+    /**
+     * What to ask, in somebody's words.
+     */
+    val `question`: kotlin.String
+    , 
+    /**
+     * The answer, in somebody's words; empty while there is none.
+     */
+    val `answer`: kotlin.String
+    , 
+    /**
+     * How the plant is.
+     */
+    val `outcomes`: List<Choice>
+    , 
+    /**
+     * Who asks, by role.
+     */
+    val `by`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLaterRow: FfiConverterRustBuffer<LaterRow> {
+    override fun read(buf: ByteBuffer): LaterRow {
+        return LaterRow(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: LaterRow) = (
+            FfiConverterTypeRecordId.allocationSize(value.`id`) +
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterString.allocationSize(value.`at`) +
+            FfiConverterBoolean.allocationSize(value.`late`) +
+            FfiConverterString.allocationSize(value.`head`) +
+            FfiConverterString.allocationSize(value.`question`) +
+            FfiConverterString.allocationSize(value.`answer`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`outcomes`) +
+            FfiConverterString.allocationSize(value.`by`)
+    )
+
+    override fun write(value: LaterRow, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`id`, buf)
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterString.write(value.`at`, buf)
+            FfiConverterBoolean.write(value.`late`, buf)
+            FfiConverterString.write(value.`head`, buf)
+            FfiConverterString.write(value.`question`, buf)
+            FfiConverterString.write(value.`answer`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`outcomes`, buf)
+            FfiConverterString.write(value.`by`, buf)
+    }
+}
+
+
+
+/**
  * What was let go of.
  */
 data class LetGone (
@@ -4431,6 +9792,164 @@ public object FfiConverterTypeLetGone: FfiConverterRustBuffer<LetGone> {
             FfiConverterULong.write(value.`bytes`, buf)
             FfiConverterULong.write(value.`contactValues`, buf)
             FfiConverterULong.write(value.`originalsKept`, buf)
+    }
+}
+
+
+
+/**
+ * A letter.
+ */
+data class LetterScreen (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * The plant.
+     */
+    val `plant`: RecordId
+    , 
+    /**
+     * What it is called.
+     */
+    val `title`: kotlin.String
+    , 
+    /**
+     * Stops that nobody read yet: there is no letter before.
+     */
+    val `halts`: List<StopCard>
+    , 
+    /**
+     * Why there is no letter; empty where there is.
+     */
+    val `held`: kotlin.String
+    , 
+    /**
+     * Its languages; the resident's is chosen at first.
+     */
+    val `languages`: List<Choice>
+    , 
+    /**
+     * Parts that may be said otherwise.
+     */
+    val `pieces`: List<PieceRow>
+    , 
+    /**
+     * Causes that are told; one that is not chosen is left out.
+     */
+    val `causes`: List<Choice>
+    , 
+    /**
+     * The whole letter as plain text.
+     */
+    val `text`: kotlin.String
+    , 
+    /**
+     * That nothing was looked at yet; else empty.
+     */
+    val `bare`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLetterScreen: FfiConverterRustBuffer<LetterScreen> {
+    override fun read(buf: ByteBuffer): LetterScreen {
+        return LetterScreen(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterSequenceTypePieceRow.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: LetterScreen) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterTypeRecordId.allocationSize(value.`plant`) +
+            FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
+            FfiConverterString.allocationSize(value.`held`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`languages`) +
+            FfiConverterSequenceTypePieceRow.allocationSize(value.`pieces`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`causes`) +
+            FfiConverterString.allocationSize(value.`text`) +
+            FfiConverterString.allocationSize(value.`bare`)
+    )
+
+    override fun write(value: LetterScreen, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterTypeRecordId.write(value.`plant`, buf)
+            FfiConverterString.write(value.`title`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
+            FfiConverterString.write(value.`held`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`languages`, buf)
+            FfiConverterSequenceTypePieceRow.write(value.`pieces`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`causes`, buf)
+            FfiConverterString.write(value.`text`, buf)
+            FfiConverterString.write(value.`bare`, buf)
+    }
+}
+
+
+
+/**
+ * A line with its label.
+ */
+data class Line (
+    /**
+     * What it is about.
+     */
+    val `label`: kotlin.String
+    , 
+    /**
+     * Its words.
+     */
+    val `text`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLine: FfiConverterRustBuffer<Line> {
+    override fun read(buf: ByteBuffer): Line {
+        return Line(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Line) = (
+            FfiConverterString.allocationSize(value.`label`) +
+            FfiConverterString.allocationSize(value.`text`)
+    )
+
+    override fun write(value: Line, buf: ByteBuffer) {
+            FfiConverterString.write(value.`label`, buf)
+            FfiConverterString.write(value.`text`, buf)
     }
 }
 
@@ -4603,6 +10122,473 @@ public object FfiConverterTypeLiveValueView: FfiConverterRustBuffer<LiveValueVie
 
 
 /**
+ * The look that is asked.
+ */
+data class LookCard (
+    /**
+     * Id of the character.
+     */
+    val `character`: kotlin.String
+    , 
+    /**
+     * Part of the plant.
+     */
+    val `part`: kotlin.String
+    , 
+    /**
+     * What it is called.
+     */
+    val `label`: kotlin.String
+    , 
+    /**
+     * The question.
+     */
+    val `ask`: kotlin.String
+    , 
+    /**
+     * How to look.
+     */
+    val `how`: kotlin.String
+    , 
+    /**
+     * What it costs, and what it harms.
+     */
+    val `cost`: kotlin.String
+    , 
+    /**
+     * Several answers can be true at once.
+     */
+    val `several`: kotlin.Boolean
+    , 
+    /**
+     * The answers; could not tell and not looked come last.
+     */
+    val `answers`: List<AnswerRow>
+    , 
+    /**
+     * How sure the looker is.
+     */
+    val `comfort`: List<Choice>
+    , 
+    /**
+     * Why this look, a sentence each.
+     */
+    val `why`: List<kotlin.String>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLookCard: FfiConverterRustBuffer<LookCard> {
+    override fun read(buf: ByteBuffer): LookCard {
+        return LookCard(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterSequenceTypeAnswerRow.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterSequenceString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: LookCard) = (
+            FfiConverterString.allocationSize(value.`character`) +
+            FfiConverterString.allocationSize(value.`part`) +
+            FfiConverterString.allocationSize(value.`label`) +
+            FfiConverterString.allocationSize(value.`ask`) +
+            FfiConverterString.allocationSize(value.`how`) +
+            FfiConverterString.allocationSize(value.`cost`) +
+            FfiConverterBoolean.allocationSize(value.`several`) +
+            FfiConverterSequenceTypeAnswerRow.allocationSize(value.`answers`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`comfort`) +
+            FfiConverterSequenceString.allocationSize(value.`why`)
+    )
+
+    override fun write(value: LookCard, buf: ByteBuffer) {
+            FfiConverterString.write(value.`character`, buf)
+            FfiConverterString.write(value.`part`, buf)
+            FfiConverterString.write(value.`label`, buf)
+            FfiConverterString.write(value.`ask`, buf)
+            FfiConverterString.write(value.`how`, buf)
+            FfiConverterString.write(value.`cost`, buf)
+            FfiConverterBoolean.write(value.`several`, buf)
+            FfiConverterSequenceTypeAnswerRow.write(value.`answers`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`comfort`, buf)
+            FfiConverterSequenceString.write(value.`why`, buf)
+    }
+}
+
+
+
+/**
+ * One look in a list.
+ */
+data class LookRow (
+    /**
+     * Id of the character.
+     */
+    val `character`: kotlin.String
+    , 
+    /**
+     * What it is called.
+     */
+    val `label`: kotlin.String
+    , 
+    /**
+     * What was found there; the words of not looked where nobody looked.
+     */
+    val `found`: kotlin.String
+    , 
+    /**
+     * Mark of that: `seen`, `bare`, `unclear`, `unlooked`.
+     */
+    val `mark`: kotlin.String
+    , 
+    /**
+     * What the look costs.
+     */
+    val `cost`: kotlin.String
+    , 
+    /**
+     * A stop forbids it.
+     */
+    val `held`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLookRow: FfiConverterRustBuffer<LookRow> {
+    override fun read(buf: ByteBuffer): LookRow {
+        return LookRow(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: LookRow) = (
+            FfiConverterString.allocationSize(value.`character`) +
+            FfiConverterString.allocationSize(value.`label`) +
+            FfiConverterString.allocationSize(value.`found`) +
+            FfiConverterString.allocationSize(value.`mark`) +
+            FfiConverterString.allocationSize(value.`cost`) +
+            FfiConverterBoolean.allocationSize(value.`held`)
+    )
+
+    override fun write(value: LookRow, buf: ByteBuffer) {
+            FfiConverterString.write(value.`character`, buf)
+            FfiConverterString.write(value.`label`, buf)
+            FfiConverterString.write(value.`found`, buf)
+            FfiConverterString.write(value.`mark`, buf)
+            FfiConverterString.write(value.`cost`, buf)
+            FfiConverterBoolean.write(value.`held`, buf)
+    }
+}
+
+
+
+/**
+ * A walk through one plant.
+ */
+data class LookScreen (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * The plant.
+     */
+    val `plant`: RecordId
+    , 
+    /**
+     * What it is called.
+     */
+    val `title`: kotlin.String
+    , 
+    /**
+     * `Saved on this phone 10:42 am`; empty before the first answer.
+     */
+    val `saved`: kotlin.String
+    , 
+    /**
+     * Stops that nobody read yet: they are shown before anything else.
+     */
+    val `halts`: List<StopCard>
+    , 
+    /**
+     * That the kind of plant has to be chosen first; else empty.
+     */
+    val `noHost`: kotlin.String
+    , 
+    /**
+     * The look that is asked; nothing where none is left.
+     */
+    val `look`: LookCard?
+    , 
+    /**
+     * `after 23 findings`
+     */
+    val `after`: kotlin.String
+    , 
+    /**
+     * That no look that is left would change what to do; else empty.
+     */
+    val `enough`: kotlin.String
+    , 
+    /**
+     * What the last answer moved; empty where it moved nothing, and while a stop holds back any cause.
+     */
+    val `moved`: List<kotlin.String>
+    , 
+    /**
+     * All looks by part of the plant, in the order in which one looks.
+     */
+    val `parts`: List<PartRows>
+    , 
+    /**
+     * The last look that was answered here, to be taken back.
+     */
+    val `undo`: Choice?
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLookScreen: FfiConverterRustBuffer<LookScreen> {
+    override fun read(buf: ByteBuffer): LookScreen {
+        return LookScreen(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterOptionalTypeLookCard.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypePartRows.read(buf),
+            FfiConverterOptionalTypeChoice.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: LookScreen) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterTypeRecordId.allocationSize(value.`plant`) +
+            FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterString.allocationSize(value.`saved`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
+            FfiConverterString.allocationSize(value.`noHost`) +
+            FfiConverterOptionalTypeLookCard.allocationSize(value.`look`) +
+            FfiConverterString.allocationSize(value.`after`) +
+            FfiConverterString.allocationSize(value.`enough`) +
+            FfiConverterSequenceString.allocationSize(value.`moved`) +
+            FfiConverterSequenceTypePartRows.allocationSize(value.`parts`) +
+            FfiConverterOptionalTypeChoice.allocationSize(value.`undo`)
+    )
+
+    override fun write(value: LookScreen, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterTypeRecordId.write(value.`plant`, buf)
+            FfiConverterString.write(value.`title`, buf)
+            FfiConverterString.write(value.`saved`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
+            FfiConverterString.write(value.`noHost`, buf)
+            FfiConverterOptionalTypeLookCard.write(value.`look`, buf)
+            FfiConverterString.write(value.`after`, buf)
+            FfiConverterString.write(value.`enough`, buf)
+            FfiConverterSequenceString.write(value.`moved`, buf)
+            FfiConverterSequenceTypePartRows.write(value.`parts`, buf)
+            FfiConverterOptionalTypeChoice.write(value.`undo`, buf)
+    }
+}
+
+
+
+/**
+ * The scene, for one size of the screen.
+ */
+data class MapScene (
+    /**
+     * Width in units of the screen.
+     */
+    val `width`: kotlin.Float
+    , 
+    /**
+     * Height in units of the screen.
+     */
+    val `height`: kotlin.Float
+    , 
+    /**
+     * Shapes, the lowest first.
+     */
+    val `shapes`: List<MapShape>
+    , 
+    /**
+     * The same in words, a line each.
+     */
+    val `twin`: List<kotlin.String>
+    , 
+    /**
+     * Latitude of the middle, degrees, WGS 84. Handed back with a touch.
+     */
+    val `latitude`: kotlin.Double
+    , 
+    /**
+     * Longitude of the middle, degrees, WGS 84.
+     */
+    val `longitude`: kotlin.Double
+    , 
+    /**
+     * Meters of one unit of the screen.
+     */
+    val `meters`: kotlin.Double
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeMapScene: FfiConverterRustBuffer<MapScene> {
+    override fun read(buf: ByteBuffer): MapScene {
+        return MapScene(
+            FfiConverterFloat.read(buf),
+            FfiConverterFloat.read(buf),
+            FfiConverterSequenceTypeMapShape.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterDouble.read(buf),
+            FfiConverterDouble.read(buf),
+            FfiConverterDouble.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: MapScene) = (
+            FfiConverterFloat.allocationSize(value.`width`) +
+            FfiConverterFloat.allocationSize(value.`height`) +
+            FfiConverterSequenceTypeMapShape.allocationSize(value.`shapes`) +
+            FfiConverterSequenceString.allocationSize(value.`twin`) +
+            FfiConverterDouble.allocationSize(value.`latitude`) +
+            FfiConverterDouble.allocationSize(value.`longitude`) +
+            FfiConverterDouble.allocationSize(value.`meters`)
+    )
+
+    override fun write(value: MapScene, buf: ByteBuffer) {
+            FfiConverterFloat.write(value.`width`, buf)
+            FfiConverterFloat.write(value.`height`, buf)
+            FfiConverterSequenceTypeMapShape.write(value.`shapes`, buf)
+            FfiConverterSequenceString.write(value.`twin`, buf)
+            FfiConverterDouble.write(value.`latitude`, buf)
+            FfiConverterDouble.write(value.`longitude`, buf)
+            FfiConverterDouble.write(value.`meters`, buf)
+    }
+}
+
+
+
+/**
+ * One shape.
+ */
+data class MapShape (
+    /**
+     * What it is.
+     */
+    val `kind`: MapShapeKind
+    , 
+    /**
+     * Across and down, in turn, in units of the screen.
+     */
+    val `points`: List<kotlin.Float>
+    , 
+    /**
+     * Radius of a circle; 0 where there is none.
+     */
+    val `radius`: kotlin.Float
+    , 
+    /**
+     * Its words; empty where it has none.
+     */
+    val `text`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeMapShape: FfiConverterRustBuffer<MapShape> {
+    override fun read(buf: ByteBuffer): MapShape {
+        return MapShape(
+            FfiConverterTypeMapShapeKind.read(buf),
+            FfiConverterSequenceFloat.read(buf),
+            FfiConverterFloat.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: MapShape) = (
+            FfiConverterTypeMapShapeKind.allocationSize(value.`kind`) +
+            FfiConverterSequenceFloat.allocationSize(value.`points`) +
+            FfiConverterFloat.allocationSize(value.`radius`) +
+            FfiConverterString.allocationSize(value.`text`)
+    )
+
+    override fun write(value: MapShape, buf: ByteBuffer) {
+            FfiConverterTypeMapShapeKind.write(value.`kind`, buf)
+            FfiConverterSequenceFloat.write(value.`points`, buf)
+            FfiConverterFloat.write(value.`radius`, buf)
+            FfiConverterString.write(value.`text`, buf)
+    }
+}
+
+
+
+/**
  * What a backup brought.
  */
 data class Merged (
@@ -4737,6 +10723,69 @@ public object FfiConverterTypeNamedValueView: FfiConverterRustBuffer<NamedValueV
 
 
 /**
+ * An earlier record near by.
+ */
+data class Near (
+    /**
+     * Its inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * `0.3 mi northeast`
+     */
+    val `way`: kotlin.String
+    , 
+    /**
+     * Host and township.
+     */
+    val `head`: kotlin.String
+    , 
+    /**
+     * The day.
+     */
+    val `day`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeNear: FfiConverterRustBuffer<Near> {
+    override fun read(buf: ByteBuffer): Near {
+        return Near(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Near) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterString.allocationSize(value.`way`) +
+            FfiConverterString.allocationSize(value.`head`) +
+            FfiConverterString.allocationSize(value.`day`)
+    )
+
+    override fun write(value: Near, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterString.write(value.`way`, buf)
+            FfiConverterString.write(value.`head`, buf)
+            FfiConverterString.write(value.`day`, buf)
+    }
+}
+
+
+
+/**
  * One page of a list.
  */
 data class PageView (
@@ -4778,6 +10827,859 @@ public object FfiConverterTypePageView: FfiConverterRustBuffer<PageView> {
     override fun write(value: PageView, buf: ByteBuffer) {
             FfiConverterULong.write(value.`total`, buf)
             FfiConverterSequenceTypeSummaryView.write(value.`rows`, buf)
+    }
+}
+
+
+
+/**
+ * Looks at one part.
+ */
+data class PartRows (
+    /**
+     * The part's id.
+     */
+    val `id`: kotlin.String
+    , 
+    /**
+     * What it is called.
+     */
+    val `name`: kotlin.String
+    , 
+    /**
+     * Its looks in the order of the pack.
+     */
+    val `looks`: List<LookRow>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePartRows: FfiConverterRustBuffer<PartRows> {
+    override fun read(buf: ByteBuffer): PartRows {
+        return PartRows(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeLookRow.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PartRows) = (
+            FfiConverterString.allocationSize(value.`id`) +
+            FfiConverterString.allocationSize(value.`name`) +
+            FfiConverterSequenceTypeLookRow.allocationSize(value.`looks`)
+    )
+
+    override fun write(value: PartRows, buf: ByteBuffer) {
+            FfiConverterString.write(value.`id`, buf)
+            FfiConverterString.write(value.`name`, buf)
+            FfiConverterSequenceTypeLookRow.write(value.`looks`, buf)
+    }
+}
+
+
+
+/**
+ * A shot that was begun.
+ */
+data class Pending (
+    /**
+     * The photo that it will be.
+     */
+    val `id`: RecordId
+    , 
+    /**
+     * Its inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * Its plant.
+     */
+    val `plant`: RecordId?
+    , 
+    /**
+     * What it shows.
+     */
+    val `part`: kotlin.String
+    , 
+    /**
+     * The file that the camera is to write.
+     */
+    val `path`: kotlin.String
+    , 
+    /**
+     * The camera wrote something.
+     */
+    val `written`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePending: FfiConverterRustBuffer<Pending> {
+    override fun read(buf: ByteBuffer): Pending {
+        return Pending(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterOptionalTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Pending) = (
+            FfiConverterTypeRecordId.allocationSize(value.`id`) +
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterOptionalTypeRecordId.allocationSize(value.`plant`) +
+            FfiConverterString.allocationSize(value.`part`) +
+            FfiConverterString.allocationSize(value.`path`) +
+            FfiConverterBoolean.allocationSize(value.`written`)
+    )
+
+    override fun write(value: Pending, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`id`, buf)
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterOptionalTypeRecordId.write(value.`plant`, buf)
+            FfiConverterString.write(value.`part`, buf)
+            FfiConverterString.write(value.`path`, buf)
+            FfiConverterBoolean.write(value.`written`, buf)
+    }
+}
+
+
+
+/**
+ * One photo. Paths, never bytes.
+ */
+data class PhotoCard (
+    /**
+     * The photo.
+     */
+    val `id`: RecordId
+    , 
+    /**
+     * Path of the original; empty where it is not on this phone.
+     */
+    val `path`: kotlin.String
+    , 
+    /**
+     * Path of a small picture; empty where it is not on this phone.
+     */
+    val `small`: kotlin.String
+    , 
+    /**
+     * What it shows.
+     */
+    val `shows`: kotlin.String
+    , 
+    /**
+     * When and by whom it was taken, and with what for scale.
+     */
+    val `note`: kotlin.String
+    , 
+    /**
+     * In the photographer's words.
+     */
+    val `caption`: kotlin.String
+    , 
+    /**
+     * Said where the original is not here; else empty.
+     */
+    val `elsewhere`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePhotoCard: FfiConverterRustBuffer<PhotoCard> {
+    override fun read(buf: ByteBuffer): PhotoCard {
+        return PhotoCard(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PhotoCard) = (
+            FfiConverterTypeRecordId.allocationSize(value.`id`) +
+            FfiConverterString.allocationSize(value.`path`) +
+            FfiConverterString.allocationSize(value.`small`) +
+            FfiConverterString.allocationSize(value.`shows`) +
+            FfiConverterString.allocationSize(value.`note`) +
+            FfiConverterString.allocationSize(value.`caption`) +
+            FfiConverterString.allocationSize(value.`elsewhere`)
+    )
+
+    override fun write(value: PhotoCard, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`id`, buf)
+            FfiConverterString.write(value.`path`, buf)
+            FfiConverterString.write(value.`small`, buf)
+            FfiConverterString.write(value.`shows`, buf)
+            FfiConverterString.write(value.`note`, buf)
+            FfiConverterString.write(value.`caption`, buf)
+            FfiConverterString.write(value.`elsewhere`, buf)
+    }
+}
+
+
+
+/**
+ * One photo, full screen.
+ */
+data class PhotoScreen (
+    /**
+     * The photo.
+     */
+    val `card`: PhotoCard
+    , 
+    /**
+     * `3 of 7`
+     */
+    val `place`: kotlin.String
+    , 
+    /**
+     * The one before it.
+     */
+    val `before`: RecordId?
+    , 
+    /**
+     * The one after it.
+     */
+    val `after`: RecordId?
+    , 
+    /**
+     * What it can show.
+     */
+    val `parts`: List<Choice>
+    , 
+    /**
+     * What gives the size.
+     */
+    val `scales`: List<Choice>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePhotoScreen: FfiConverterRustBuffer<PhotoScreen> {
+    override fun read(buf: ByteBuffer): PhotoScreen {
+        return PhotoScreen(
+            FfiConverterTypePhotoCard.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterOptionalTypeRecordId.read(buf),
+            FfiConverterOptionalTypeRecordId.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PhotoScreen) = (
+            FfiConverterTypePhotoCard.allocationSize(value.`card`) +
+            FfiConverterString.allocationSize(value.`place`) +
+            FfiConverterOptionalTypeRecordId.allocationSize(value.`before`) +
+            FfiConverterOptionalTypeRecordId.allocationSize(value.`after`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`parts`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`scales`)
+    )
+
+    override fun write(value: PhotoScreen, buf: ByteBuffer) {
+            FfiConverterTypePhotoCard.write(value.`card`, buf)
+            FfiConverterString.write(value.`place`, buf)
+            FfiConverterOptionalTypeRecordId.write(value.`before`, buf)
+            FfiConverterOptionalTypeRecordId.write(value.`after`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`parts`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`scales`, buf)
+    }
+}
+
+
+
+/**
+ * A part of a letter.
+ */
+data class PieceRow (
+    /**
+     * Its id.
+     */
+    val `id`: kotlin.String
+    , 
+    /**
+     * Where it stands.
+     */
+    val `head`: kotlin.String
+    , 
+    /**
+     * Its words now.
+     */
+    val `text`: kotlin.String
+    , 
+    /**
+     * The words of the pack.
+     */
+    val `given`: kotlin.String
+    , 
+    /**
+     * A person changed it.
+     */
+    val `changed`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePieceRow: FfiConverterRustBuffer<PieceRow> {
+    override fun read(buf: ByteBuffer): PieceRow {
+        return PieceRow(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PieceRow) = (
+            FfiConverterString.allocationSize(value.`id`) +
+            FfiConverterString.allocationSize(value.`head`) +
+            FfiConverterString.allocationSize(value.`text`) +
+            FfiConverterString.allocationSize(value.`given`) +
+            FfiConverterBoolean.allocationSize(value.`changed`)
+    )
+
+    override fun write(value: PieceRow, buf: ByteBuffer) {
+            FfiConverterString.write(value.`id`, buf)
+            FfiConverterString.write(value.`head`, buf)
+            FfiConverterString.write(value.`text`, buf)
+            FfiConverterString.write(value.`given`, buf)
+            FfiConverterBoolean.write(value.`changed`, buf)
+    }
+}
+
+
+
+/**
+ * Where an inquiry is.
+ */
+data class PlaceScreen (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * Plant and township.
+     */
+    val `title`: kotlin.String
+    , 
+    /**
+     * `Saved on this phone 10:31 am`; empty before anything was written.
+     */
+    val `saved`: kotlin.String
+    , 
+    /**
+     * Stops that nobody read yet.
+     */
+    val `halts`: List<StopCard>
+    , 
+    /**
+     * Where it is and how well that is known, in words; that nobody said.
+     */
+    val `point`: kotlin.String
+    , 
+    /**
+     * A position is there.
+     */
+    val `hasPoint`: kotlin.Boolean
+    , 
+    /**
+     * Why no position is kept; empty where one may be.
+     */
+    val `held`: kotlin.String
+    , 
+    /**
+     * Township, address or landmark, way in, use of the ground.
+     */
+    val `fields`: List<AskField>
+    , 
+    /**
+     * What a visitor must know.
+     */
+    val `hazards`: List<Choice>
+    , 
+    /**
+     * Townships of the county.
+     */
+    val `townships`: List<kotlin.String>
+    , 
+    /**
+     * Earlier records near by, the nearest first.
+     */
+    val `near`: List<Near>
+    , 
+    /**
+     * The scene.
+     */
+    val `scene`: MapScene
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePlaceScreen: FfiConverterRustBuffer<PlaceScreen> {
+    override fun read(buf: ByteBuffer): PlaceScreen {
+        return PlaceScreen(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeAskField.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypeNear.read(buf),
+            FfiConverterTypeMapScene.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PlaceScreen) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterString.allocationSize(value.`saved`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
+            FfiConverterString.allocationSize(value.`point`) +
+            FfiConverterBoolean.allocationSize(value.`hasPoint`) +
+            FfiConverterString.allocationSize(value.`held`) +
+            FfiConverterSequenceTypeAskField.allocationSize(value.`fields`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`hazards`) +
+            FfiConverterSequenceString.allocationSize(value.`townships`) +
+            FfiConverterSequenceTypeNear.allocationSize(value.`near`) +
+            FfiConverterTypeMapScene.allocationSize(value.`scene`)
+    )
+
+    override fun write(value: PlaceScreen, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterString.write(value.`title`, buf)
+            FfiConverterString.write(value.`saved`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
+            FfiConverterString.write(value.`point`, buf)
+            FfiConverterBoolean.write(value.`hasPoint`, buf)
+            FfiConverterString.write(value.`held`, buf)
+            FfiConverterSequenceTypeAskField.write(value.`fields`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`hazards`, buf)
+            FfiConverterSequenceString.write(value.`townships`, buf)
+            FfiConverterSequenceTypeNear.write(value.`near`, buf)
+            FfiConverterTypeMapScene.write(value.`scene`, buf)
+    }
+}
+
+
+
+/**
+ * One plant of it.
+ */
+data class PlantRow (
+    /**
+     * The plant.
+     */
+    val `plant`: RecordId
+    , 
+    /**
+     * What it is called.
+     */
+    val `head`: kotlin.String
+    , 
+    /**
+     * How many of how many, and what is known of it.
+     */
+    val `text`: kotlin.String
+    , 
+    /**
+     * `23 findings`
+     */
+    val `findings`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePlantRow: FfiConverterRustBuffer<PlantRow> {
+    override fun read(buf: ByteBuffer): PlantRow {
+        return PlantRow(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PlantRow) = (
+            FfiConverterTypeRecordId.allocationSize(value.`plant`) +
+            FfiConverterString.allocationSize(value.`head`) +
+            FfiConverterString.allocationSize(value.`text`) +
+            FfiConverterString.allocationSize(value.`findings`)
+    )
+
+    override fun write(value: PlantRow, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`plant`, buf)
+            FfiConverterString.write(value.`head`, buf)
+            FfiConverterString.write(value.`text`, buf)
+            FfiConverterString.write(value.`findings`, buf)
+    }
+}
+
+
+
+/**
+ * A plant of an inquiry.
+ */
+data class PlantScreen (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * The plant; nothing before its first field was written.
+     */
+    val `plant`: RecordId?
+    , 
+    /**
+     * What it is called.
+     */
+    val `title`: kotlin.String
+    , 
+    /**
+     * `Saved on this phone 10:31 am`; empty before.
+     */
+    val `saved`: kotlin.String
+    , 
+    /**
+     * Stops that nobody read yet.
+     */
+    val `halts`: List<StopCard>
+    , 
+    /**
+     * Kinds that were met here last, the newest first.
+     */
+    val `recent`: List<Choice>
+    , 
+    /**
+     * All kinds of the pack by group, and that nobody knows it.
+     */
+    val `hosts`: List<HostGroup>
+    , 
+    /**
+     * Scientific name of the chosen kind; empty where there is none.
+     */
+    val `scientific`: kotlin.String
+    , 
+    /**
+     * What to know about it; empty where there is nothing.
+     */
+    val `note`: kotlin.String
+    , 
+    /**
+     * The fields.
+     */
+    val `fields`: List<AskField>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePlantScreen: FfiConverterRustBuffer<PlantScreen> {
+    override fun read(buf: ByteBuffer): PlantScreen {
+        return PlantScreen(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterOptionalTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterSequenceTypeHostGroup.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeAskField.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PlantScreen) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterOptionalTypeRecordId.allocationSize(value.`plant`) +
+            FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterString.allocationSize(value.`saved`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`recent`) +
+            FfiConverterSequenceTypeHostGroup.allocationSize(value.`hosts`) +
+            FfiConverterString.allocationSize(value.`scientific`) +
+            FfiConverterString.allocationSize(value.`note`) +
+            FfiConverterSequenceTypeAskField.allocationSize(value.`fields`)
+    )
+
+    override fun write(value: PlantScreen, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterOptionalTypeRecordId.write(value.`plant`, buf)
+            FfiConverterString.write(value.`title`, buf)
+            FfiConverterString.write(value.`saved`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`recent`, buf)
+            FfiConverterSequenceTypeHostGroup.write(value.`hosts`, buf)
+            FfiConverterString.write(value.`scientific`, buf)
+            FfiConverterString.write(value.`note`, buf)
+            FfiConverterSequenceTypeAskField.write(value.`fields`, buf)
+    }
+}
+
+
+
+/**
+ * The privacy page.
+ */
+data class PrivacyScreen (
+    /**
+     * What is held, each with how much.
+     */
+    val `holds`: List<Line>
+    , 
+    /**
+     * What goes into a bundle, who can read it, what never leaves.
+     */
+    val `leaves`: List<kotlin.String>
+    , 
+    /**
+     * What may be let go of once it is safe at the office.
+     */
+    val `lettingGo`: List<Choice>
+    , 
+    /**
+     * What erasing would lose: what was not handed over; that nothing would be.
+     */
+    val `erase`: kotlin.String
+    , 
+    /**
+     * What stays elsewhere after erasing.
+     */
+    val `after`: List<kotlin.String>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePrivacyScreen: FfiConverterRustBuffer<PrivacyScreen> {
+    override fun read(buf: ByteBuffer): PrivacyScreen {
+        return PrivacyScreen(
+            FfiConverterSequenceTypeLine.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PrivacyScreen) = (
+            FfiConverterSequenceTypeLine.allocationSize(value.`holds`) +
+            FfiConverterSequenceString.allocationSize(value.`leaves`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`lettingGo`) +
+            FfiConverterString.allocationSize(value.`erase`) +
+            FfiConverterSequenceString.allocationSize(value.`after`)
+    )
+
+    override fun write(value: PrivacyScreen, buf: ByteBuffer) {
+            FfiConverterSequenceTypeLine.write(value.`holds`, buf)
+            FfiConverterSequenceString.write(value.`leaves`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`lettingGo`, buf)
+            FfiConverterString.write(value.`erase`, buf)
+            FfiConverterSequenceString.write(value.`after`, buf)
+    }
+}
+
+
+
+/**
+ * A safety question.
+ */
+data class Question (
+    /**
+     * Its id.
+     */
+    val `id`: kotlin.String
+    , 
+    /**
+     * The question.
+     */
+    val `ask`: kotlin.String
+    , 
+    /**
+     * Yes, not sure, no.
+     */
+    val `answers`: List<Choice>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeQuestion: FfiConverterRustBuffer<Question> {
+    override fun read(buf: ByteBuffer): Question {
+        return Question(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Question) = (
+            FfiConverterString.allocationSize(value.`id`) +
+            FfiConverterString.allocationSize(value.`ask`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`answers`)
+    )
+
+    override fun write(value: Question, buf: ByteBuffer) {
+            FfiConverterString.write(value.`id`, buf)
+            FfiConverterString.write(value.`ask`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`answers`, buf)
+    }
+}
+
+
+
+/**
+ * Who reads.
+ */
+data class Reader (
+    /**
+     * The language chosen inside the app.
+     */
+    val `language`: Language
+    , 
+    /**
+     * The units.
+     */
+    val `units`: Units
+    , 
+    /**
+     * Name of the phone's zone, such as `America/Chicago`; the county's own where it is none.
+     */
+    val `zone`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeReader: FfiConverterRustBuffer<Reader> {
+    override fun read(buf: ByteBuffer): Reader {
+        return Reader(
+            FfiConverterTypeLanguage.read(buf),
+            FfiConverterTypeUnits.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Reader) = (
+            FfiConverterTypeLanguage.allocationSize(value.`language`) +
+            FfiConverterTypeUnits.allocationSize(value.`units`) +
+            FfiConverterString.allocationSize(value.`zone`)
+    )
+
+    override fun write(value: Reader, buf: ByteBuffer) {
+            FfiConverterTypeLanguage.write(value.`language`, buf)
+            FfiConverterTypeUnits.write(value.`units`, buf)
+            FfiConverterString.write(value.`zone`, buf)
     }
 }
 
@@ -4841,6 +11743,53 @@ public object FfiConverterTypeRecordView: FfiConverterRustBuffer<RecordView> {
             FfiConverterTypeKind.write(value.`kind`, buf)
             FfiConverterBoolean.write(value.`hidden`, buf)
             FfiConverterSequenceTypeFieldView.write(value.`fields`, buf)
+    }
+}
+
+
+
+/**
+ * What a reply brought.
+ */
+data class ReplyTold (
+    /**
+     * In plain sentences.
+     */
+    val `lines`: List<kotlin.String>
+    , 
+    /**
+     * Changes of this phone that wait at the office, and why.
+     */
+    val `waiting`: List<kotlin.String>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeReplyTold: FfiConverterRustBuffer<ReplyTold> {
+    override fun read(buf: ByteBuffer): ReplyTold {
+        return ReplyTold(
+            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: ReplyTold) = (
+            FfiConverterSequenceString.allocationSize(value.`lines`) +
+            FfiConverterSequenceString.allocationSize(value.`waiting`)
+    )
+
+    override fun write(value: ReplyTold, buf: ByteBuffer) {
+            FfiConverterSequenceString.write(value.`lines`, buf)
+            FfiConverterSequenceString.write(value.`waiting`, buf)
     }
 }
 
@@ -4926,6 +11875,662 @@ public object FfiConverterTypeReplyView: FfiConverterRustBuffer<ReplyView> {
 
 
 /**
+ * Where somebody was.
+ */
+data class Resume (
+    /**
+     * The screen.
+     */
+    val `screen`: Screen
+    , 
+    /**
+     * Its inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * Its plant.
+     */
+    val `plant`: RecordId?
+    , 
+    /**
+     * The look that was asked; empty for the next one.
+     */
+    val `look`: kotlin.String
+    , 
+    /**
+     * When, as the margin says it.
+     */
+    val `at`: kotlin.String
+    , 
+    /**
+     * Host and township.
+     */
+    val `head`: kotlin.String
+    , 
+    /**
+     * `Left at: Looking.`
+     */
+    val `text`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeResume: FfiConverterRustBuffer<Resume> {
+    override fun read(buf: ByteBuffer): Resume {
+        return Resume(
+            FfiConverterTypeScreen.read(buf),
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterOptionalTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Resume) = (
+            FfiConverterTypeScreen.allocationSize(value.`screen`) +
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterOptionalTypeRecordId.allocationSize(value.`plant`) +
+            FfiConverterString.allocationSize(value.`look`) +
+            FfiConverterString.allocationSize(value.`at`) +
+            FfiConverterString.allocationSize(value.`head`) +
+            FfiConverterString.allocationSize(value.`text`)
+    )
+
+    override fun write(value: Resume, buf: ByteBuffer) {
+            FfiConverterTypeScreen.write(value.`screen`, buf)
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterOptionalTypeRecordId.write(value.`plant`, buf)
+            FfiConverterString.write(value.`look`, buf)
+            FfiConverterString.write(value.`at`, buf)
+            FfiConverterString.write(value.`head`, buf)
+            FfiConverterString.write(value.`text`, buf)
+    }
+}
+
+
+
+/**
+ * One sample.
+ */
+data class SampleCard (
+    /**
+     * The sample.
+     */
+    val `id`: RecordId
+    , 
+    /**
+     * Which part of the plant it is.
+     */
+    val `head`: kotlin.String
+    , 
+    /**
+     * How far it is on its way, of four steps.
+     */
+    val `steps`: kotlin.UInt
+    , 
+    /**
+     * The same in words.
+     */
+    val `way`: kotlin.String
+    , 
+    /**
+     * What to write on its bag: no name, no place.
+     */
+    val `label`: List<Line>
+    , 
+    /**
+     * What happened to it, oldest first.
+     */
+    val `chain`: List<SampleStep>
+    , 
+    /**
+     * The laboratory's own words; empty before they came.
+     */
+    val `result`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeSampleCard: FfiConverterRustBuffer<SampleCard> {
+    override fun read(buf: ByteBuffer): SampleCard {
+        return SampleCard(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterUInt.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeLine.read(buf),
+            FfiConverterSequenceTypeSampleStep.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: SampleCard) = (
+            FfiConverterTypeRecordId.allocationSize(value.`id`) +
+            FfiConverterString.allocationSize(value.`head`) +
+            FfiConverterUInt.allocationSize(value.`steps`) +
+            FfiConverterString.allocationSize(value.`way`) +
+            FfiConverterSequenceTypeLine.allocationSize(value.`label`) +
+            FfiConverterSequenceTypeSampleStep.allocationSize(value.`chain`) +
+            FfiConverterString.allocationSize(value.`result`)
+    )
+
+    override fun write(value: SampleCard, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`id`, buf)
+            FfiConverterString.write(value.`head`, buf)
+            FfiConverterUInt.write(value.`steps`, buf)
+            FfiConverterString.write(value.`way`, buf)
+            FfiConverterSequenceTypeLine.write(value.`label`, buf)
+            FfiConverterSequenceTypeSampleStep.write(value.`chain`, buf)
+            FfiConverterString.write(value.`result`, buf)
+    }
+}
+
+
+
+/**
+ * The samples of an inquiry.
+ */
+data class SampleScreen (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * Plant and township.
+     */
+    val `title`: kotlin.String
+    , 
+    /**
+     * Stops that nobody read yet.
+     */
+    val `halts`: List<StopCard>
+    , 
+    /**
+     * That a stop keeps samples of this suspect on the spot; else empty.
+     */
+    val `held`: kotlin.String
+    , 
+    /**
+     * How to pack one: the receiving laboratory's own card wins.
+     */
+    val `packing`: List<kotlin.String>
+    , 
+    /**
+     * The samples.
+     */
+    val `samples`: List<SampleCard>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeSampleScreen: FfiConverterRustBuffer<SampleScreen> {
+    override fun read(buf: ByteBuffer): SampleScreen {
+        return SampleScreen(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypeSampleCard.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: SampleScreen) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
+            FfiConverterString.allocationSize(value.`held`) +
+            FfiConverterSequenceString.allocationSize(value.`packing`) +
+            FfiConverterSequenceTypeSampleCard.allocationSize(value.`samples`)
+    )
+
+    override fun write(value: SampleScreen, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterString.write(value.`title`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
+            FfiConverterString.write(value.`held`, buf)
+            FfiConverterSequenceString.write(value.`packing`, buf)
+            FfiConverterSequenceTypeSampleCard.write(value.`samples`, buf)
+    }
+}
+
+
+
+/**
+ * One step of its way.
+ */
+data class SampleStep (
+    /**
+     * The day.
+     */
+    val `day`: kotlin.String
+    , 
+    /**
+     * The time of day.
+     */
+    val `clock`: kotlin.String
+    , 
+    /**
+     * What happened.
+     */
+    val `what`: kotlin.String
+    , 
+    /**
+     * What was written down with it.
+     */
+    val `line`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeSampleStep: FfiConverterRustBuffer<SampleStep> {
+    override fun read(buf: ByteBuffer): SampleStep {
+        return SampleStep(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: SampleStep) = (
+            FfiConverterString.allocationSize(value.`day`) +
+            FfiConverterString.allocationSize(value.`clock`) +
+            FfiConverterString.allocationSize(value.`what`) +
+            FfiConverterString.allocationSize(value.`line`)
+    )
+
+    override fun write(value: SampleStep, buf: ByteBuffer) {
+            FfiConverterString.write(value.`day`, buf)
+            FfiConverterString.write(value.`clock`, buf)
+            FfiConverterString.write(value.`what`, buf)
+            FfiConverterString.write(value.`line`, buf)
+    }
+}
+
+
+
+/**
+ * One shot of the set.
+ */
+data class ShotRow (
+    /**
+     * What it shows, handed back to take or skip it.
+     */
+    val `part`: kotlin.String
+    , 
+    /**
+     * Its name.
+     */
+    val `name`: kotlin.String
+    , 
+    /**
+     * How to take it.
+     */
+    val `how`: kotlin.String
+    , 
+    /**
+     * Taken, skipped, or not taken, in words.
+     */
+    val `state`: kotlin.String
+    , 
+    /**
+     * It was skipped.
+     */
+    val `skipped`: kotlin.Boolean
+    , 
+    /**
+     * Its photos.
+     */
+    val `photos`: List<PhotoCard>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeShotRow: FfiConverterRustBuffer<ShotRow> {
+    override fun read(buf: ByteBuffer): ShotRow {
+        return ShotRow(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterSequenceTypePhotoCard.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: ShotRow) = (
+            FfiConverterString.allocationSize(value.`part`) +
+            FfiConverterString.allocationSize(value.`name`) +
+            FfiConverterString.allocationSize(value.`how`) +
+            FfiConverterString.allocationSize(value.`state`) +
+            FfiConverterBoolean.allocationSize(value.`skipped`) +
+            FfiConverterSequenceTypePhotoCard.allocationSize(value.`photos`)
+    )
+
+    override fun write(value: ShotRow, buf: ByteBuffer) {
+            FfiConverterString.write(value.`part`, buf)
+            FfiConverterString.write(value.`name`, buf)
+            FfiConverterString.write(value.`how`, buf)
+            FfiConverterString.write(value.`state`, buf)
+            FfiConverterBoolean.write(value.`skipped`, buf)
+            FfiConverterSequenceTypePhotoCard.write(value.`photos`, buf)
+    }
+}
+
+
+
+/**
+ * The shots of a plant, or of a whole inquiry.
+ */
+data class ShotScreen (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * The plant; none for the site.
+     */
+    val `plant`: RecordId?
+    , 
+    /**
+     * What it is called.
+     */
+    val `title`: kotlin.String
+    , 
+    /**
+     * Stops that nobody read yet.
+     */
+    val `halts`: List<StopCard>
+    , 
+    /**
+     * The guided set, in its order.
+     */
+    val `shots`: List<ShotRow>
+    , 
+    /**
+     * The first of the set that is neither taken nor skipped; empty when there is none.
+     */
+    val `next`: kotlin.String
+    , 
+    /**
+     * Other photos.
+     */
+    val `others`: List<PhotoCard>
+    , 
+    /**
+     * What can give the size.
+     */
+    val `scales`: List<Choice>
+    , 
+    /**
+     * A shot that was begun and not taken in.
+     */
+    val `pending`: Pending?
+    , 
+    /**
+     * That the resident did not agree to photos, that no person may be on them; empty where there is nothing to say.
+     */
+    val `notes`: List<kotlin.String>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeShotScreen: FfiConverterRustBuffer<ShotScreen> {
+    override fun read(buf: ByteBuffer): ShotScreen {
+        return ShotScreen(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterOptionalTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterSequenceTypeShotRow.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypePhotoCard.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterOptionalTypePending.read(buf),
+            FfiConverterSequenceString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: ShotScreen) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterOptionalTypeRecordId.allocationSize(value.`plant`) +
+            FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
+            FfiConverterSequenceTypeShotRow.allocationSize(value.`shots`) +
+            FfiConverterString.allocationSize(value.`next`) +
+            FfiConverterSequenceTypePhotoCard.allocationSize(value.`others`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`scales`) +
+            FfiConverterOptionalTypePending.allocationSize(value.`pending`) +
+            FfiConverterSequenceString.allocationSize(value.`notes`)
+    )
+
+    override fun write(value: ShotScreen, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterOptionalTypeRecordId.write(value.`plant`, buf)
+            FfiConverterString.write(value.`title`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
+            FfiConverterSequenceTypeShotRow.write(value.`shots`, buf)
+            FfiConverterString.write(value.`next`, buf)
+            FfiConverterSequenceTypePhotoCard.write(value.`others`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`scales`, buf)
+            FfiConverterOptionalTypePending.write(value.`pending`, buf)
+            FfiConverterSequenceString.write(value.`notes`, buf)
+    }
+}
+
+
+
+/**
+ * One stop.
+ */
+data class StopCard (
+    /**
+     * Its id, handed back when it was read.
+     */
+    val `id`: kotlin.String
+    , 
+    /**
+     * `Stop: a wire is near`.
+     */
+    val `head`: kotlin.String
+    , 
+    /**
+     * What to do.
+     */
+    val `text`: kotlin.String
+    , 
+    /**
+     * Numbers to call, as buttons before the text.
+     */
+    val `calls`: List<kotlin.String>
+    , 
+    /**
+     * What raised it; empty where nothing can be said of that.
+     */
+    val `because`: kotlin.String
+    , 
+    /**
+     * What is held back while it stands; empty where nothing is.
+     */
+    val `held`: kotlin.String
+    , 
+    /**
+     * It fills the screen; one that does not has to be read all the same.
+     */
+    val `full`: kotlin.Boolean
+    , 
+    /**
+     * When it was read in this wording; empty while it was not.
+     */
+    val `read`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeStopCard: FfiConverterRustBuffer<StopCard> {
+    override fun read(buf: ByteBuffer): StopCard {
+        return StopCard(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: StopCard) = (
+            FfiConverterString.allocationSize(value.`id`) +
+            FfiConverterString.allocationSize(value.`head`) +
+            FfiConverterString.allocationSize(value.`text`) +
+            FfiConverterSequenceString.allocationSize(value.`calls`) +
+            FfiConverterString.allocationSize(value.`because`) +
+            FfiConverterString.allocationSize(value.`held`) +
+            FfiConverterBoolean.allocationSize(value.`full`) +
+            FfiConverterString.allocationSize(value.`read`)
+    )
+
+    override fun write(value: StopCard, buf: ByteBuffer) {
+            FfiConverterString.write(value.`id`, buf)
+            FfiConverterString.write(value.`head`, buf)
+            FfiConverterString.write(value.`text`, buf)
+            FfiConverterSequenceString.write(value.`calls`, buf)
+            FfiConverterString.write(value.`because`, buf)
+            FfiConverterString.write(value.`held`, buf)
+            FfiConverterBoolean.write(value.`full`, buf)
+            FfiConverterString.write(value.`read`, buf)
+    }
+}
+
+
+
+/**
+ * The stops of an inquiry.
+ */
+data class StopScreen (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * Those that nobody read yet, in the order in which they are shown.
+     */
+    val `unread`: List<StopCard>
+    , 
+    /**
+     * Those that were read, which stand all the same.
+     */
+    val `read`: List<StopCard>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeStopScreen: FfiConverterRustBuffer<StopScreen> {
+    override fun read(buf: ByteBuffer): StopScreen {
+        return StopScreen(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: StopScreen) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`unread`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`read`)
+    )
+
+    override fun write(value: StopScreen, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`unread`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`read`, buf)
+    }
+}
+
+
+
+/**
  * One row of a list.
  */
 data class SummaryView (
@@ -5005,6 +12610,592 @@ public object FfiConverterTypeSummaryView: FfiConverterRustBuffer<SummaryView> {
 
 
 /**
+ * Steps of one kind.
+ */
+data class TellGroup (
+    /**
+     * What kind they are.
+     */
+    val `head`: kotlin.String
+    , 
+    /**
+     * What can hurt, and what not to do.
+     */
+    val `care`: kotlin.Boolean
+    , 
+    /**
+     * The steps.
+     */
+    val `steps`: List<kotlin.String>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeTellGroup: FfiConverterRustBuffer<TellGroup> {
+    override fun read(buf: ByteBuffer): TellGroup {
+        return TellGroup(
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterSequenceString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: TellGroup) = (
+            FfiConverterString.allocationSize(value.`head`) +
+            FfiConverterBoolean.allocationSize(value.`care`) +
+            FfiConverterSequenceString.allocationSize(value.`steps`)
+    )
+
+    override fun write(value: TellGroup, buf: ByteBuffer) {
+            FfiConverterString.write(value.`head`, buf)
+            FfiConverterBoolean.write(value.`care`, buf)
+            FfiConverterSequenceString.write(value.`steps`, buf)
+    }
+}
+
+
+
+/**
+ * What to tell.
+ */
+data class TellScreen (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * The plant.
+     */
+    val `plant`: RecordId
+    , 
+    /**
+     * What it is called.
+     */
+    val `title`: kotlin.String
+    , 
+    /**
+     * `Saved on this phone 11:02 am`; empty before it was told.
+     */
+    val `saved`: kotlin.String
+    , 
+    /**
+     * Stops that nobody read yet.
+     */
+    val `halts`: List<StopCard>
+    , 
+    /**
+     * Stops that were read and stand: their words are told too.
+     */
+    val `stops`: List<StopCard>
+    , 
+    /**
+     * Why there is no advice; empty where there is.
+     */
+    val `held`: kotlin.String
+    , 
+    /**
+     * Words to say aloud.
+     */
+    val `sayThis`: kotlin.String
+    , 
+    /**
+     * Steps by kind, in the order in which they are told.
+     */
+    val `groups`: List<TellGroup>
+    , 
+    /**
+     * Who has to answer before more than general care goes out; empty for nobody.
+     */
+    val `needs`: kotlin.String
+    , 
+    /**
+     * Day on which somebody asks again, `2026-08-03`; empty for none.
+     */
+    val `due`: kotlin.String
+    , 
+    /**
+     * The same in words.
+     */
+    val `dueWords`: kotlin.String
+    , 
+    /**
+     * What is asked then.
+     */
+    val `question`: kotlin.String
+    , 
+    /**
+     * How it can be told.
+     */
+    val `ways`: List<Choice>
+    , 
+    /**
+     * What was told before, newest first.
+     */
+    val `before`: List<Line>
+    , 
+    /**
+     * What has to stand with it while nobody reviewed the pack.
+     */
+    val `notice`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeTellScreen: FfiConverterRustBuffer<TellScreen> {
+    override fun read(buf: ByteBuffer): TellScreen {
+        return TellScreen(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeTellGroup.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterSequenceTypeLine.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: TellScreen) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterTypeRecordId.allocationSize(value.`plant`) +
+            FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterString.allocationSize(value.`saved`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`stops`) +
+            FfiConverterString.allocationSize(value.`held`) +
+            FfiConverterString.allocationSize(value.`sayThis`) +
+            FfiConverterSequenceTypeTellGroup.allocationSize(value.`groups`) +
+            FfiConverterString.allocationSize(value.`needs`) +
+            FfiConverterString.allocationSize(value.`due`) +
+            FfiConverterString.allocationSize(value.`dueWords`) +
+            FfiConverterString.allocationSize(value.`question`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`ways`) +
+            FfiConverterSequenceTypeLine.allocationSize(value.`before`) +
+            FfiConverterString.allocationSize(value.`notice`)
+    )
+
+    override fun write(value: TellScreen, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterTypeRecordId.write(value.`plant`, buf)
+            FfiConverterString.write(value.`title`, buf)
+            FfiConverterString.write(value.`saved`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`stops`, buf)
+            FfiConverterString.write(value.`held`, buf)
+            FfiConverterString.write(value.`sayThis`, buf)
+            FfiConverterSequenceTypeTellGroup.write(value.`groups`, buf)
+            FfiConverterString.write(value.`needs`, buf)
+            FfiConverterString.write(value.`due`, buf)
+            FfiConverterString.write(value.`dueWords`, buf)
+            FfiConverterString.write(value.`question`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`ways`, buf)
+            FfiConverterSequenceTypeLine.write(value.`before`, buf)
+            FfiConverterString.write(value.`notice`, buf)
+    }
+}
+
+
+
+/**
+ * What it could be.
+ */
+data class ThinkScreen (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * The plant.
+     */
+    val `plant`: RecordId
+    , 
+    /**
+     * What it is called.
+     */
+    val `title`: kotlin.String
+    , 
+    /**
+     * `after 23 findings`
+     */
+    val `after`: kotlin.String
+    , 
+    /**
+     * Stops that nobody read yet.
+     */
+    val `halts`: List<StopCard>
+    , 
+    /**
+     * Why no cause is named; empty where causes are.
+     */
+    val `held`: kotlin.String
+    , 
+    /**
+     * That several can be true at once.
+     */
+    val `note`: kotlin.String
+    , 
+    /**
+     * Causes that the findings raise, best first.
+     */
+    val `causes`: List<CauseCard>
+    , 
+    /**
+     * That nothing stands out; else empty.
+     */
+    val `said`: kotlin.String
+    , 
+    /**
+     * How many are lower, and none of them.
+     */
+    val `rest`: kotlin.String
+    , 
+    /**
+     * Whether the advice is the same for the first ones; empty where it cannot be said.
+     */
+    val `sameAdvice`: kotlin.String
+    , 
+    /**
+     * The look that would say most, in a line; empty where none is left.
+     */
+    val `next`: kotlin.String
+    , 
+    /**
+     * Its id.
+     */
+    val `nextLook`: kotlin.String
+    , 
+    /**
+     * That no look that is left would change what to do; else empty.
+     */
+    val `enough`: kotlin.String
+    , 
+    /**
+     * What has to stand with it while nobody reviewed the pack; that findings were not used.
+     */
+    val `notices`: List<kotlin.String>
+    , 
+    /**
+     * Pack and version.
+     */
+    val `content`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeThinkScreen: FfiConverterRustBuffer<ThinkScreen> {
+    override fun read(buf: ByteBuffer): ThinkScreen {
+        return ThinkScreen(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeCauseCard.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: ThinkScreen) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterTypeRecordId.allocationSize(value.`plant`) +
+            FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterString.allocationSize(value.`after`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
+            FfiConverterString.allocationSize(value.`held`) +
+            FfiConverterString.allocationSize(value.`note`) +
+            FfiConverterSequenceTypeCauseCard.allocationSize(value.`causes`) +
+            FfiConverterString.allocationSize(value.`said`) +
+            FfiConverterString.allocationSize(value.`rest`) +
+            FfiConverterString.allocationSize(value.`sameAdvice`) +
+            FfiConverterString.allocationSize(value.`next`) +
+            FfiConverterString.allocationSize(value.`nextLook`) +
+            FfiConverterString.allocationSize(value.`enough`) +
+            FfiConverterSequenceString.allocationSize(value.`notices`) +
+            FfiConverterString.allocationSize(value.`content`)
+    )
+
+    override fun write(value: ThinkScreen, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterTypeRecordId.write(value.`plant`, buf)
+            FfiConverterString.write(value.`title`, buf)
+            FfiConverterString.write(value.`after`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
+            FfiConverterString.write(value.`held`, buf)
+            FfiConverterString.write(value.`note`, buf)
+            FfiConverterSequenceTypeCauseCard.write(value.`causes`, buf)
+            FfiConverterString.write(value.`said`, buf)
+            FfiConverterString.write(value.`rest`, buf)
+            FfiConverterString.write(value.`sameAdvice`, buf)
+            FfiConverterString.write(value.`next`, buf)
+            FfiConverterString.write(value.`nextLook`, buf)
+            FfiConverterString.write(value.`enough`, buf)
+            FfiConverterSequenceString.write(value.`notices`, buf)
+            FfiConverterString.write(value.`content`, buf)
+    }
+}
+
+
+
+/**
+ * The first screen.
+ */
+data class Today (
+    /**
+     * `Monday 20 July`
+     */
+    val `date`: kotlin.String
+    , 
+    /**
+     * `4 visits on this phone, not handed over.`, and since when; that nothing waits.
+     */
+    val `waiting`: kotlin.String
+    , 
+    /**
+     * Something waits to be handed over.
+     */
+    val `waits`: kotlin.Boolean
+    , 
+    /**
+     * Where somebody was; nothing at the first screen.
+     */
+    val `resume`: Resume?
+    , 
+    /**
+     * What is to be asked today or was before, the oldest first.
+     */
+    val `due`: List<LaterRow>
+    , 
+    /**
+     * `and 3 more`; empty where these are all.
+     */
+    val `dueMore`: kotlin.String
+    , 
+    /**
+     * What was begun and not put down, newest first.
+     */
+    val `unfinished`: List<InquiryRow>
+    , 
+    /**
+     * There is more of that.
+     */
+    val `unfinishedMore`: kotlin.Boolean
+    , 
+    /**
+     * That two wrote otherwise; empty where none did.
+     */
+    val `conflicts`: kotlin.String
+    , 
+    /**
+     * That the office has not answered yet, or the pack is old; empty where there is nothing to say.
+     */
+    val `notes`: List<kotlin.String>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeToday: FfiConverterRustBuffer<Today> {
+    override fun read(buf: ByteBuffer): Today {
+        return Today(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterOptionalTypeResume.read(buf),
+            FfiConverterSequenceTypeLaterRow.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeInquiryRow.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Today) = (
+            FfiConverterString.allocationSize(value.`date`) +
+            FfiConverterString.allocationSize(value.`waiting`) +
+            FfiConverterBoolean.allocationSize(value.`waits`) +
+            FfiConverterOptionalTypeResume.allocationSize(value.`resume`) +
+            FfiConverterSequenceTypeLaterRow.allocationSize(value.`due`) +
+            FfiConverterString.allocationSize(value.`dueMore`) +
+            FfiConverterSequenceTypeInquiryRow.allocationSize(value.`unfinished`) +
+            FfiConverterBoolean.allocationSize(value.`unfinishedMore`) +
+            FfiConverterString.allocationSize(value.`conflicts`) +
+            FfiConverterSequenceString.allocationSize(value.`notes`)
+    )
+
+    override fun write(value: Today, buf: ByteBuffer) {
+            FfiConverterString.write(value.`date`, buf)
+            FfiConverterString.write(value.`waiting`, buf)
+            FfiConverterBoolean.write(value.`waits`, buf)
+            FfiConverterOptionalTypeResume.write(value.`resume`, buf)
+            FfiConverterSequenceTypeLaterRow.write(value.`due`, buf)
+            FfiConverterString.write(value.`dueMore`, buf)
+            FfiConverterSequenceTypeInquiryRow.write(value.`unfinished`, buf)
+            FfiConverterBoolean.write(value.`unfinishedMore`, buf)
+            FfiConverterString.write(value.`conflicts`, buf)
+            FfiConverterSequenceString.write(value.`notes`, buf)
+    }
+}
+
+
+
+/**
+ * What can be undone just now.
+ */
+data class Undo (
+    /**
+     * The record to bring back.
+     */
+    val `record`: RecordId
+    , 
+    /**
+     * What was done: `Photo taken away.`
+     */
+    val `text`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeUndo: FfiConverterRustBuffer<Undo> {
+    override fun read(buf: ByteBuffer): Undo {
+        return Undo(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Undo) = (
+            FfiConverterTypeRecordId.allocationSize(value.`record`) +
+            FfiConverterString.allocationSize(value.`text`)
+    )
+
+    override fun write(value: Undo, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`record`, buf)
+            FfiConverterString.write(value.`text`, buf)
+    }
+}
+
+
+
+/**
+ * What would be useful to add.
+ */
+data class Useful (
+    /**
+     * Where it is added.
+     */
+    val `screen`: Screen
+    , 
+    /**
+     * The plant, where it is about one.
+     */
+    val `plant`: RecordId?
+    , 
+    /**
+     * What it is.
+     */
+    val `text`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeUseful: FfiConverterRustBuffer<Useful> {
+    override fun read(buf: ByteBuffer): Useful {
+        return Useful(
+            FfiConverterTypeScreen.read(buf),
+            FfiConverterOptionalTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Useful) = (
+            FfiConverterTypeScreen.allocationSize(value.`screen`) +
+            FfiConverterOptionalTypeRecordId.allocationSize(value.`plant`) +
+            FfiConverterString.allocationSize(value.`text`)
+    )
+
+    override fun write(value: Useful, buf: ByteBuffer) {
+            FfiConverterTypeScreen.write(value.`screen`, buf)
+            FfiConverterOptionalTypeRecordId.write(value.`plant`, buf)
+            FfiConverterString.write(value.`text`, buf)
+    }
+}
+
+
+
+/**
  * A change of this notebook that does not count at the office yet.
  */
 data class WaitingView (
@@ -5048,6 +13239,179 @@ public object FfiConverterTypeWaitingView: FfiConverterRustBuffer<WaitingView> {
             FfiConverterString.write(value.`code`, buf)
     }
 }
+
+
+
+/**
+ * Where one inquiry is on its way.
+ */
+data class WayRow (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * Host and township, and the day; that it is under seal.
+     */
+    val `head`: kotlin.String
+    , 
+    /**
+     * How far it is: 1 on this phone, 2 handed over, 3 the office has it, 4 reviewed.
+     */
+    val `step`: kotlin.UInt
+    , 
+    /**
+     * The same in words.
+     */
+    val `words`: kotlin.String
+    , 
+    /**
+     * That no word came back yet, and that it is kept until then; else empty.
+     */
+    val `note`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeWayRow: FfiConverterRustBuffer<WayRow> {
+    override fun read(buf: ByteBuffer): WayRow {
+        return WayRow(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterUInt.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: WayRow) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterString.allocationSize(value.`head`) +
+            FfiConverterUInt.allocationSize(value.`step`) +
+            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterString.allocationSize(value.`note`)
+    )
+
+    override fun write(value: WayRow, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterString.write(value.`head`, buf)
+            FfiConverterUInt.write(value.`step`, buf)
+            FfiConverterString.write(value.`words`, buf)
+            FfiConverterString.write(value.`note`, buf)
+    }
+}
+
+
+
+/**
+ * Who wrote what when.
+ */
+data class Wrote (
+    /**
+     * Who.
+     */
+    val `who`: kotlin.String
+    , 
+    /**
+     * What, in words.
+     */
+    val `what`: kotlin.String
+    , 
+    /**
+     * When.
+     */
+    val `at`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeWrote: FfiConverterRustBuffer<Wrote> {
+    override fun read(buf: ByteBuffer): Wrote {
+        return Wrote(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Wrote) = (
+            FfiConverterString.allocationSize(value.`who`) +
+            FfiConverterString.allocationSize(value.`what`) +
+            FfiConverterString.allocationSize(value.`at`)
+    )
+
+    override fun write(value: Wrote, buf: ByteBuffer) {
+            FfiConverterString.write(value.`who`, buf)
+            FfiConverterString.write(value.`what`, buf)
+            FfiConverterString.write(value.`at`, buf)
+    }
+}
+
+
+
+/**
+ * How a phone stands with its office.
+ */
+
+enum class Enrolling {
+    
+    /**
+     * It belongs to no office: nothing can be saved yet.
+     */
+    NOT_INVITED,
+    /**
+     * It took a code: everything can be written down, and waits at the office until somebody there says yes.
+     */
+    ASKING,
+    /**
+     * The office knows it.
+     */
+    ENROLLED;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeEnrolling: FfiConverterRustBuffer<Enrolling> {
+    override fun read(buf: ByteBuffer) = try {
+        Enrolling.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: Enrolling) = 4UL
+
+    override fun write(value: Enrolling, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
 
 
 
@@ -5262,6 +13626,112 @@ public object FfiConverterTypeFieldCode: FfiConverterRustBuffer<FieldCode> {
 
 
 /**
+ * What a field takes.
+ */
+
+enum class FieldKind {
+    
+    /**
+     * One line.
+     */
+    LINE,
+    /**
+     * Several lines, in a person's own words.
+     */
+    WORDS,
+    /**
+     * A whole number.
+     */
+    NUMBER,
+    /**
+     * One of its choices.
+     */
+    CHOICE,
+    /**
+     * Yes, or not.
+     */
+    TICK;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFieldKind: FfiConverterRustBuffer<FieldKind> {
+    override fun read(buf: ByteBuffer) = try {
+        FieldKind.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: FieldKind) = 4UL
+
+    override fun write(value: FieldKind, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * Which inquiries.
+ */
+
+enum class InquiryFilter {
+    
+    /**
+     * All.
+     */
+    ALL,
+    /**
+     * Those that somebody began and did not put down.
+     */
+    UNFINISHED,
+    /**
+     * Those of which something is in no bundle yet.
+     */
+    NOT_HANDED_OVER,
+    /**
+     * Those changed in this month.
+     */
+    THIS_MONTH;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeInquiryFilter: FfiConverterRustBuffer<InquiryFilter> {
+    override fun read(buf: ByteBuffer) = try {
+        InquiryFilter.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: InquiryFilter) = 4UL
+
+    override fun write(value: InquiryFilter, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
  * A kind of record.
  */
 
@@ -5361,6 +13831,49 @@ public object FfiConverterTypeKind: FfiConverterRustBuffer<Kind> {
 
 
 /**
+ * A language that people are spoken to in.
+ */
+
+enum class Language {
+    
+    /**
+     * English, as in the United States.
+     */
+    EN,
+    /**
+     * Spanish, as in the United States.
+     */
+    ES;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLanguage: FfiConverterRustBuffer<Language> {
+    override fun read(buf: ByteBuffer) = try {
+        Language.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: Language) = 4UL
+
+    override fun write(value: Language, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
  * What a person lets the phone let go of, once it is safe at the office.
  */
 
@@ -5399,6 +13912,77 @@ public object FfiConverterTypeLetGo: FfiConverterRustBuffer<LetGo> {
     override fun allocationSize(value: LetGo) = 4UL
 
     override fun write(value: LetGo, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * What a shape is.
+ */
+
+enum class MapShapeKind {
+    
+    /**
+     * The county's outline: a heavy line.
+     */
+    COUNTY,
+    /**
+     * A township: a thin line.
+     */
+    TOWNSHIP,
+    /**
+     * A ring around the middle: a circle of the first point with the radius.
+     */
+    RING,
+    /**
+     * Words at a point.
+     */
+    LABEL,
+    /**
+     * An earlier record.
+     */
+    RECORD,
+    /**
+     * Where this phone is, with a circle of what it knows.
+     */
+    HERE,
+    /**
+     * The pin of this inquiry.
+     */
+    PIN,
+    /**
+     * An arrow to the north, from the first point to the second.
+     */
+    NORTH,
+    /**
+     * The scale: a line between two points.
+     */
+    SCALE;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeMapShapeKind: FfiConverterRustBuffer<MapShapeKind> {
+    override fun read(buf: ByteBuffer) = try {
+        MapShapeKind.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: MapShapeKind) = 4UL
+
+    override fun write(value: MapShapeKind, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
     }
 }
@@ -5884,6 +14468,52 @@ public object FfiConverterTypeRole: FfiConverterRustBuffer<Role> {
 
 
 
+/**
+ * The screens at which somebody can be stopped.
+ */
+
+enum class Screen {
+    
+    ASK,
+    STOP,
+    PLACE,
+    PLANT,
+    LOOK,
+    SHOTS,
+    THINK,
+    TELL,
+    LETTER,
+    SAMPLE,
+    INQUIRY;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeScreen: FfiConverterRustBuffer<Screen> {
+    override fun read(buf: ByteBuffer) = try {
+        Screen.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: Screen) = 4UL
+
+    override fun write(value: Screen, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
 
 
 /**
@@ -6001,6 +14631,49 @@ public object FfiConverterTypeSecretsError : FfiConverterRustBuffer<SecretsExcep
 
 
 /**
+ * In which units lengths are said.
+ */
+
+enum class Units {
+    
+    /**
+     * Feet, inches, miles.
+     */
+    CUSTOMARY,
+    /**
+     * Meters, centimeters, kilometers.
+     */
+    METRIC;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeUnits: FfiConverterRustBuffer<Units> {
+    override fun read(buf: ByteBuffer) = try {
+        Units.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: Units) = 4UL
+
+    override fun write(value: Units, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
  * How far a record is on its way.
  */
 
@@ -6048,6 +14721,38 @@ public object FfiConverterTypeWay: FfiConverterRustBuffer<Way> {
 }
 
 
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalDouble: FfiConverterRustBuffer<kotlin.Double?> {
+    override fun read(buf: ByteBuffer): kotlin.Double? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterDouble.read(buf)
+    }
+
+    override fun allocationSize(value: kotlin.Double?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterDouble.allocationSize(value)
+        }
+    }
+
+    override fun write(value: kotlin.Double?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterDouble.write(value, buf)
+        }
+    }
+}
 
 
 
@@ -6151,6 +14856,166 @@ public object FfiConverterOptionalTypeProgressListener: FfiConverterRustBuffer<P
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeChoice: FfiConverterRustBuffer<Choice?> {
+    override fun read(buf: ByteBuffer): Choice? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeChoice.read(buf)
+    }
+
+    override fun allocationSize(value: Choice?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeChoice.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Choice?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeChoice.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeHere: FfiConverterRustBuffer<Here?> {
+    override fun read(buf: ByteBuffer): Here? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeHere.read(buf)
+    }
+
+    override fun allocationSize(value: Here?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeHere.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Here?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeHere.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeLookCard: FfiConverterRustBuffer<LookCard?> {
+    override fun read(buf: ByteBuffer): LookCard? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeLookCard.read(buf)
+    }
+
+    override fun allocationSize(value: LookCard?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeLookCard.allocationSize(value)
+        }
+    }
+
+    override fun write(value: LookCard?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeLookCard.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypePending: FfiConverterRustBuffer<Pending?> {
+    override fun read(buf: ByteBuffer): Pending? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypePending.read(buf)
+    }
+
+    override fun allocationSize(value: Pending?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypePending.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Pending?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypePending.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeResume: FfiConverterRustBuffer<Resume?> {
+    override fun read(buf: ByteBuffer): Resume? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeResume.read(buf)
+    }
+
+    override fun allocationSize(value: Resume?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeResume.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Resume?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeResume.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeKind: FfiConverterRustBuffer<Kind?> {
     override fun read(buf: ByteBuffer): Kind? {
         if (buf.get().toInt() == 0) {
@@ -6237,6 +15102,230 @@ public object FfiConverterOptionalTypeRecordId: FfiConverterRustBuffer<RecordId?
         } else {
             buf.put(1)
             FfiConverterTypeRecordId.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceFloat: FfiConverterRustBuffer<List<kotlin.Float>> {
+    override fun read(buf: ByteBuffer): List<kotlin.Float> {
+        val len = buf.getInt()
+        return List<kotlin.Float>(len) {
+            FfiConverterFloat.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<kotlin.Float>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterFloat.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<kotlin.Float>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterFloat.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceString: FfiConverterRustBuffer<List<kotlin.String>> {
+    override fun read(buf: ByteBuffer): List<kotlin.String> {
+        val len = buf.getInt()
+        return List<kotlin.String>(len) {
+            FfiConverterString.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<kotlin.String>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterString.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<kotlin.String>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterString.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeAnswerRow: FfiConverterRustBuffer<List<AnswerRow>> {
+    override fun read(buf: ByteBuffer): List<AnswerRow> {
+        val len = buf.getInt()
+        return List<AnswerRow>(len) {
+            FfiConverterTypeAnswerRow.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<AnswerRow>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeAnswerRow.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<AnswerRow>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeAnswerRow.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeAskField: FfiConverterRustBuffer<List<AskField>> {
+    override fun read(buf: ByteBuffer): List<AskField> {
+        val len = buf.getInt()
+        return List<AskField>(len) {
+            FfiConverterTypeAskField.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<AskField>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeAskField.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<AskField>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeAskField.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeBinRow: FfiConverterRustBuffer<List<BinRow>> {
+    override fun read(buf: ByteBuffer): List<BinRow> {
+        val len = buf.getInt()
+        return List<BinRow>(len) {
+            FfiConverterTypeBinRow.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<BinRow>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeBinRow.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<BinRow>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeBinRow.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeCauseCard: FfiConverterRustBuffer<List<CauseCard>> {
+    override fun read(buf: ByteBuffer): List<CauseCard> {
+        val len = buf.getInt()
+        return List<CauseCard>(len) {
+            FfiConverterTypeCauseCard.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<CauseCard>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeCauseCard.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<CauseCard>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeCauseCard.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeChoice: FfiConverterRustBuffer<List<Choice>> {
+    override fun read(buf: ByteBuffer): List<Choice> {
+        val len = buf.getInt()
+        return List<Choice>(len) {
+            FfiConverterTypeChoice.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Choice>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeChoice.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Choice>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeChoice.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeConflictRow: FfiConverterRustBuffer<List<ConflictRow>> {
+    override fun read(buf: ByteBuffer): List<ConflictRow> {
+        val len = buf.getInt()
+        return List<ConflictRow>(len) {
+            FfiConverterTypeConflictRow.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<ConflictRow>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeConflictRow.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<ConflictRow>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeConflictRow.write(it, buf)
         }
     }
 }
@@ -6387,6 +15476,146 @@ public object FfiConverterSequenceTypeHistoryEntryView: FfiConverterRustBuffer<L
 /**
  * @suppress
  */
+public object FfiConverterSequenceTypeHistoryRow: FfiConverterRustBuffer<List<HistoryRow>> {
+    override fun read(buf: ByteBuffer): List<HistoryRow> {
+        val len = buf.getInt()
+        return List<HistoryRow>(len) {
+            FfiConverterTypeHistoryRow.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<HistoryRow>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeHistoryRow.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<HistoryRow>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeHistoryRow.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeHostGroup: FfiConverterRustBuffer<List<HostGroup>> {
+    override fun read(buf: ByteBuffer): List<HostGroup> {
+        val len = buf.getInt()
+        return List<HostGroup>(len) {
+            FfiConverterTypeHostGroup.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<HostGroup>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeHostGroup.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<HostGroup>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeHostGroup.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeInquiryRow: FfiConverterRustBuffer<List<InquiryRow>> {
+    override fun read(buf: ByteBuffer): List<InquiryRow> {
+        val len = buf.getInt()
+        return List<InquiryRow>(len) {
+            FfiConverterTypeInquiryRow.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<InquiryRow>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeInquiryRow.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<InquiryRow>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeInquiryRow.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeLaterRow: FfiConverterRustBuffer<List<LaterRow>> {
+    override fun read(buf: ByteBuffer): List<LaterRow> {
+        val len = buf.getInt()
+        return List<LaterRow>(len) {
+            FfiConverterTypeLaterRow.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<LaterRow>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeLaterRow.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<LaterRow>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeLaterRow.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeLine: FfiConverterRustBuffer<List<Line>> {
+    override fun read(buf: ByteBuffer): List<Line> {
+        val len = buf.getInt()
+        return List<Line>(len) {
+            FfiConverterTypeLine.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Line>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeLine.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Line>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeLine.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterSequenceTypeLiveValueView: FfiConverterRustBuffer<List<LiveValueView>> {
     override fun read(buf: ByteBuffer): List<LiveValueView> {
         val len = buf.getInt()
@@ -6405,6 +15634,62 @@ public object FfiConverterSequenceTypeLiveValueView: FfiConverterRustBuffer<List
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypeLiveValueView.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeLookRow: FfiConverterRustBuffer<List<LookRow>> {
+    override fun read(buf: ByteBuffer): List<LookRow> {
+        val len = buf.getInt()
+        return List<LookRow>(len) {
+            FfiConverterTypeLookRow.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<LookRow>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeLookRow.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<LookRow>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeLookRow.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeMapShape: FfiConverterRustBuffer<List<MapShape>> {
+    override fun read(buf: ByteBuffer): List<MapShape> {
+        val len = buf.getInt()
+        return List<MapShape>(len) {
+            FfiConverterTypeMapShape.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<MapShape>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeMapShape.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<MapShape>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeMapShape.write(it, buf)
         }
     }
 }
@@ -6443,6 +15728,286 @@ public object FfiConverterSequenceTypeNamedValueView: FfiConverterRustBuffer<Lis
 /**
  * @suppress
  */
+public object FfiConverterSequenceTypeNear: FfiConverterRustBuffer<List<Near>> {
+    override fun read(buf: ByteBuffer): List<Near> {
+        val len = buf.getInt()
+        return List<Near>(len) {
+            FfiConverterTypeNear.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Near>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeNear.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Near>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeNear.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypePartRows: FfiConverterRustBuffer<List<PartRows>> {
+    override fun read(buf: ByteBuffer): List<PartRows> {
+        val len = buf.getInt()
+        return List<PartRows>(len) {
+            FfiConverterTypePartRows.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<PartRows>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypePartRows.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<PartRows>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypePartRows.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypePhotoCard: FfiConverterRustBuffer<List<PhotoCard>> {
+    override fun read(buf: ByteBuffer): List<PhotoCard> {
+        val len = buf.getInt()
+        return List<PhotoCard>(len) {
+            FfiConverterTypePhotoCard.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<PhotoCard>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypePhotoCard.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<PhotoCard>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypePhotoCard.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypePieceRow: FfiConverterRustBuffer<List<PieceRow>> {
+    override fun read(buf: ByteBuffer): List<PieceRow> {
+        val len = buf.getInt()
+        return List<PieceRow>(len) {
+            FfiConverterTypePieceRow.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<PieceRow>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypePieceRow.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<PieceRow>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypePieceRow.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypePlantRow: FfiConverterRustBuffer<List<PlantRow>> {
+    override fun read(buf: ByteBuffer): List<PlantRow> {
+        val len = buf.getInt()
+        return List<PlantRow>(len) {
+            FfiConverterTypePlantRow.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<PlantRow>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypePlantRow.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<PlantRow>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypePlantRow.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeQuestion: FfiConverterRustBuffer<List<Question>> {
+    override fun read(buf: ByteBuffer): List<Question> {
+        val len = buf.getInt()
+        return List<Question>(len) {
+            FfiConverterTypeQuestion.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Question>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeQuestion.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Question>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeQuestion.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeSampleCard: FfiConverterRustBuffer<List<SampleCard>> {
+    override fun read(buf: ByteBuffer): List<SampleCard> {
+        val len = buf.getInt()
+        return List<SampleCard>(len) {
+            FfiConverterTypeSampleCard.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<SampleCard>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeSampleCard.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<SampleCard>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeSampleCard.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeSampleStep: FfiConverterRustBuffer<List<SampleStep>> {
+    override fun read(buf: ByteBuffer): List<SampleStep> {
+        val len = buf.getInt()
+        return List<SampleStep>(len) {
+            FfiConverterTypeSampleStep.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<SampleStep>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeSampleStep.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<SampleStep>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeSampleStep.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeShotRow: FfiConverterRustBuffer<List<ShotRow>> {
+    override fun read(buf: ByteBuffer): List<ShotRow> {
+        val len = buf.getInt()
+        return List<ShotRow>(len) {
+            FfiConverterTypeShotRow.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<ShotRow>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeShotRow.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<ShotRow>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeShotRow.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeStopCard: FfiConverterRustBuffer<List<StopCard>> {
+    override fun read(buf: ByteBuffer): List<StopCard> {
+        val len = buf.getInt()
+        return List<StopCard>(len) {
+            FfiConverterTypeStopCard.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<StopCard>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeStopCard.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<StopCard>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeStopCard.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterSequenceTypeSummaryView: FfiConverterRustBuffer<List<SummaryView>> {
     override fun read(buf: ByteBuffer): List<SummaryView> {
         val len = buf.getInt()
@@ -6461,6 +16026,62 @@ public object FfiConverterSequenceTypeSummaryView: FfiConverterRustBuffer<List<S
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypeSummaryView.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeTellGroup: FfiConverterRustBuffer<List<TellGroup>> {
+    override fun read(buf: ByteBuffer): List<TellGroup> {
+        val len = buf.getInt()
+        return List<TellGroup>(len) {
+            FfiConverterTypeTellGroup.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<TellGroup>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeTellGroup.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<TellGroup>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeTellGroup.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeUseful: FfiConverterRustBuffer<List<Useful>> {
+    override fun read(buf: ByteBuffer): List<Useful> {
+        val len = buf.getInt()
+        return List<Useful>(len) {
+            FfiConverterTypeUseful.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Useful>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeUseful.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Useful>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeUseful.write(it, buf)
         }
     }
 }
@@ -6495,6 +16116,79 @@ public object FfiConverterSequenceTypeWaitingView: FfiConverterRustBuffer<List<W
 
 
 
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeWayRow: FfiConverterRustBuffer<List<WayRow>> {
+    override fun read(buf: ByteBuffer): List<WayRow> {
+        val len = buf.getInt()
+        return List<WayRow>(len) {
+            FfiConverterTypeWayRow.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<WayRow>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeWayRow.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<WayRow>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeWayRow.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeWrote: FfiConverterRustBuffer<List<Wrote>> {
+    override fun read(buf: ByteBuffer): List<Wrote> {
+        val len = buf.getInt()
+        return List<Wrote>(len) {
+            FfiConverterTypeWrote.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Wrote>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeWrote.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Wrote>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeWrote.write(it, buf)
+        }
+    }
+}
+
+
+
 public typealias RecordId = kotlin.String
 public typealias FfiConverterTypeRecordId = FfiConverterString
+        /**
+         * Erases the notebook in the folder `path`, which must not be open: its key first, then everything in the folder.
+         *
+         * # Errors
+         * `NotFound` when there is none; `Storage`: asking again goes on.
+         */
+    @Throws(NotebookException::class) fun `eraseNotebook`(`path`: kotlin.String)
+        = 
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_func_erase_notebook(
+    
+        
+        FfiConverterString.lower(`path`),_status)
+}
+    
+    
+
 

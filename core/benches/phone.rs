@@ -1,0 +1,216 @@
+//! `cargo xtask bench phone`: each screen's one call on a notebook of 5,000 inquiries and 20,000 findings, and opening it.
+//!
+//! A figure is the time that one core worked, at the 95th of a hundred calls on different inquiries; a phone of some years
+//! multiplies it by three to six. A list page is weighed as text with the names of its fields, which is more than what crosses to a
+//! phone. `--inquiries N` makes a smaller notebook, `--json` prints one object a line: `{name, value, unit, goal, holds}`.
+//! Exits 1 when a goal does not hold.
+
+use std::{fmt::Debug, path::Path, process::ExitCode};
+
+use cpu_time::ThreadTime;
+use dooryard_core::{
+    Result,
+    clock::{Env, SetClock},
+    ids::RecordId,
+    inquiry::save,
+    key::Pack,
+    log::{Body, Cert, Statement},
+    notebook::{Card, Notebook, Request, seal_identity, write_answer},
+    record::{Kind, Role},
+    sign::Signing,
+    tell::Names,
+    view::{self, InquiryFilter, Reader, View},
+    words::Language,
+};
+use serde_json::json;
+
+/// 20 July 2026.
+const MONDAY: u64 = 1_784_562_120_000;
+const INQUIRIES: usize = 5_000;
+const FINDINGS: usize = 4;
+const CALLS: usize = 100;
+
+struct Report {
+    json: bool,
+    holds: bool,
+}
+
+impl Report {
+    fn say(&mut self, name: &str, value: f64, unit: &str, goal: f64) {
+        let held = value <= goal;
+        self.holds &= held;
+        if self.json {
+            println!("{}", json!({"name": name, "value": value, "unit": unit, "goal": goal, "holds": held}));
+        } else {
+            let verdict = if held { "holds" } else { "DOES NOT HOLD" };
+            println!("{name:<52} {value:>9.2} {unit:<6} goal {goal:<6} {verdict}");
+        }
+    }
+}
+
+/// A notebook that an office knows.
+fn notebook(dir: &Path, clock: &SetClock) -> Result<Notebook> {
+    let (root, key) = (Signing::from_seed(&[1; 32]), Signing::from_seed(&[2; 32]));
+    let seal = seal_identity(&[3; 32])?.to_public().to_string();
+    let card = Card {
+        root: root.public(),
+        key: key.public(),
+        seal: seal.clone(),
+        recovery: seal,
+        name: "Larkspur County".into(),
+        serial: 1,
+        former: Vec::new(),
+    };
+    let notebook = Notebook::create(dir, Env::seeded(1, clock))?;
+    let request = Request::read(&notebook.enrolment_request())?;
+    let cert = Cert { key: request.key, seal: request.seal, role: Role::Scout, label: "Scout 3".into(), seq: 1 };
+    let first = Statement { seq: 1, prev: dooryard_core::ids::Hash32::ZERO, body: Body::Cert(cert) };
+    notebook.enrol(&write_answer(&card.sign(&root), &[first.sign(&key, &card.office()).0]))?;
+    Ok(notebook)
+}
+
+/// One inquiry with its site, contact, plant, visit, findings, follow-up.
+fn write(book: &Notebook, pack: &Pack, clock: &SetClock, n: usize) -> Result<(RecordId, RecordId)> {
+    clock.set(MONDAY - (INQUIRIES.saturating_sub(n) as u64) * 600_000);
+    let at = view_of(book, pack, &Names::default()).when.instant();
+    let host = &pack.hosts[n % pack.hosts.len()].id;
+    let (east, north) = ((n % 97) as f64 * 1e-4, (n % 89) as f64 * 1e-4);
+    let site = json!({
+        "township": format!("Sedge {}", n % 8), "address": format!("{n} Teal Lane"),
+        "point": {"latitude": 43.5 + north, "longitude": -87.0 + east, "datum": "EPSG:4326", "method": "phone"},
+    });
+    let site = save(book, Kind::Site, None, site)?.to_string();
+    let contact = save(book, Kind::Contact, None, json!({"reach": {"name": format!("Resident {n}")}}))?.to_string();
+    let inquiry = save(
+        book,
+        Kind::Inquiry,
+        None,
+        json!({
+            "opened": at, "channel": "yard", "taken_by": "Scout 3", "site": site, "contact": contact, "wish": "know",
+            "question": format!("The low leaves have spots since last week, and it is going up, row {n}"),
+        }),
+    )?;
+    let own = inquiry.to_string();
+    let plant = json!({"inquiry": own, "site": site, "host": host, "affected": 2, "present": 9});
+    let plant = save(book, Kind::Plant, None, plant)?;
+    let visit = json!({"inquiry": own, "site": site, "start": at, "observer": "Scout 3", "protocol": "phone, looked"});
+    let visit = save(book, Kind::Visit, None, visit)?.to_string();
+    for character in
+        pack.characters.iter().filter(|c| c.states.iter().all(|s| s.stops.is_empty())).skip(n % 40).take(FINDINGS)
+    {
+        let state = &character.states[n % character.states.len()].id;
+        save(
+            book,
+            Kind::Finding,
+            None,
+            json!({
+                "plant": plant.to_string(), "visit": visit, "character": character.id, "state": state, "status": "seen",
+                "comfort": 2, "at": at,
+            }),
+        )?;
+    }
+    let due = format!("2026-{:02}-{:02}", 6 + n % 4, 1 + n % 28);
+    save(
+        book,
+        Kind::FollowUp,
+        None,
+        json!({"inquiry": own, "due": due, "question": "Any new spots?", "by": "Scout 3"}),
+    )?;
+    Ok((inquiry, plant))
+}
+
+fn view_of<'a>(book: &'a Notebook, pack: &'a Pack, names: &'a Names) -> View<'a> {
+    View::new(book, pack, names, &Reader::default())
+}
+
+/// Milliseconds that one core worked, at the 95th of a hundred.
+fn p95(mut call: impl FnMut(usize)) -> f64 {
+    let mut took: Vec<f64> = (0..CALLS)
+        .map(|n| {
+            let began = ThreadTime::now();
+            call(n);
+            began.elapsed().as_secs_f64() * 1e3
+        })
+        .collect();
+    took.sort_by(f64::total_cmp);
+    took[CALLS * 95 / 100]
+}
+
+fn kib(page: &impl Debug) -> f64 {
+    format!("{page:?}").len() as f64 / 1_024.0
+}
+
+fn main() -> ExitCode {
+    let args: Vec<String> = std::env::args().collect();
+    let count = args.iter().position(|a| a == "--inquiries").and_then(|at| args.get(at + 1)?.parse().ok());
+    let count: usize = count.unwrap_or(INQUIRIES);
+    let mut report = Report { json: args.iter().any(|a| a == "--json"), holds: true };
+    let pack =
+        Pack::from_folder(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../fixtures/packs/landscape")).expect("a pack");
+    let names = Names::told_in(&pack, Language::En);
+    // Making it is no part of what is measured: memory spares the disk.
+    let memory = Path::new("/dev/shm");
+    let dir = if memory.is_dir() { tempfile::tempdir_in(memory) } else { tempfile::tempdir() }.expect("a folder");
+    let (folder, clock) = (dir.path().join("phone"), SetClock::at(MONDAY));
+    let book = notebook(&folder, &clock).expect("a notebook");
+    let made: Vec<(RecordId, RecordId)> =
+        (0..count).map(|n| write(&book, &pack, &clock, n).expect("an inquiry")).collect();
+    clock.set(MONDAY);
+    book.pause().expect("a pause");
+    drop(book);
+    let opened = p95_of_opening(&folder, &clock);
+    let book = Notebook::open(&folder, Env::seeded(7, &clock)).expect("the notebook");
+    let counted = book.counted().expect("counts");
+    eprintln!("{} inquiries, {} findings", counted[&Kind::Inquiry], counted[&Kind::Finding]);
+    report.say("opening the notebook", opened, "ms", 150.0);
+
+    let v = view_of(&book, &pack, &names);
+    let any = |n: usize| made[n * 7_919 % made.len()];
+    let mut screen = |name: &str, call: &dyn Fn(usize) -> Result<()>| {
+        let took = p95(|n| call(n).expect(name));
+        report.say(name, took, "ms", 50.0);
+    };
+    screen("today", &|_| view::today(&v).map(drop));
+    screen("inquiries, a page of 50", &|_| view::inquiries(&v, InquiryFilter::All, "", "", 50).map(drop));
+    screen("inquiries, not handed over", &|_| view::inquiries(&v, InquiryFilter::NotHandedOver, "", "", 50).map(drop));
+    screen("inquiries, searched", &|n| {
+        view::inquiries(&v, InquiryFilter::All, &format!("spots row {n}"), "", 50).map(drop)
+    });
+    screen("inquiry", &|n| view::inquiry(&v, any(n).0).map(drop));
+    screen("history, a page of 50", &|n| view::history(&v, any(n).0, "", 50).map(drop));
+    screen("ask", &|n| view::ask(&v, any(n).0).map(drop));
+    screen("stops", &|n| view::stop_screen(&v, any(n).0).map(drop));
+    screen("plant", &|n| view::plant(&v, any(n).0, Some(any(n).1)).map(drop));
+    screen("place, with its scene", &|n| view::place(&v, any(n).0, (400.0, 600.0), None).map(drop));
+    screen("look", &|n| view::look(&v, any(n).0, any(n).1, "", "").map(drop));
+    screen("think", &|n| view::think(&v, any(n).0, any(n).1).map(drop));
+    screen("tell", &|n| view::tell(&v, any(n).0, any(n).1).map(drop));
+    screen("letter", &|n| view::letter(&v, any(n).0, any(n).1, "").map(drop));
+    screen("shots", &|n| view::shots(&v, any(n).0, Some(any(n).1)).map(drop));
+    screen("samples", &|n| view::samples(&v, any(n).0).map(drop));
+    screen("later, a page of 50", &|_| view::later(&v, false, "", 50).map(drop));
+    screen("handing over, a page of 50", &|_| view::hand_over_screen(&v, "", 50).map(drop));
+    screen("conflicts", &|_| view::conflicts(&v, None).map(drop));
+    screen("bin, a page of 50", &|_| view::bin(&v, "", 50).map(drop));
+    screen("privacy", &|_| view::privacy(&v).map(drop));
+    screen("backup", &|_| view::backup(&v).map(drop));
+    let page = view::inquiries(&v, InquiryFilter::All, "", "", 50).expect("a page");
+    report.say("a page of 50 inquiries", kib(&page), "KiB", 64.0);
+    report.say("a page of 50 follow-ups", kib(&view::later(&v, false, "", 50).expect("a page")), "KiB", 64.0);
+    report.say("a page of 50 on their way", kib(&view::hand_over_screen(&v, "", 50).expect("a page")), "KiB", 64.0);
+    if report.holds { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+}
+
+fn p95_of_opening(folder: &Path, clock: &SetClock) -> f64 {
+    let mut took: Vec<f64> = (0..10)
+        .map(|n| {
+            let began = ThreadTime::now();
+            let book = Notebook::open(folder, Env::seeded(n, clock)).expect("the notebook");
+            let took = began.elapsed().as_secs_f64() * 1e3;
+            drop(book);
+            took
+        })
+        .collect();
+    took.sort_by(f64::total_cmp);
+    took[9]
+}

@@ -1,0 +1,388 @@
+//! What a person does on the screens: each act is in the notebook when it returns, and gives the screen as it is then.
+
+use std::path::Path;
+
+use dooryard_core::view;
+
+use super::{
+    asking::{AskScreen, MapScene, PlantScreen},
+    lists::InquiryScreen,
+    pictures::{Pending, PhotoScreen, SampleScreen, ShotScreen},
+    shared::{Screen, StopScreen, Undo},
+    shown::Screens,
+    walking::{LetterScreen, LookScreen, TellScreen},
+};
+use crate::{errors::NotebookError, requests::RecordId};
+
+#[uniffi::export]
+impl Screens {
+    /// Begins an inquiry: it is in the notebook when this returns. `channel` is `yard` where it is empty.
+    ///
+    /// # Errors
+    /// `NotEnrolled`; `Invalid`; `Refused` with `NO_SPACE`.
+    pub fn begin(&self, channel: String) -> Result<RecordId, NotebookError> {
+        self.done(|v| view::begin(v, &channel))
+    }
+
+    /// Keeps where somebody is, so that the app opens there again.
+    ///
+    /// # Errors
+    /// `Storage`.
+    pub fn keep_place(
+        &self,
+        screen: Screen,
+        inquiry: RecordId,
+        plant: Option<RecordId>,
+        look: String,
+    ) -> Result<(), NotebookError> {
+        self.seen(|v| view::keep_place(v, screen, inquiry, plant, &look))
+    }
+
+    /// Forgets it: somebody went back to the first screen.
+    ///
+    /// # Errors
+    /// `Storage`.
+    pub fn leave_place(&self) -> Result<(), NotebookError> {
+        self.seen(view::leave_place)
+    }
+
+    /// Keeps what stands in a field of an inquiry; writes it into the records when it is `left`.
+    ///
+    /// # Errors
+    /// `Refused` with `SCHEMA` for a field or choice that there is not, `FORBIDDEN_FIELD` where nothing of the person is kept.
+    pub fn write(
+        &self,
+        inquiry: RecordId,
+        field: String,
+        text: String,
+        left: bool,
+    ) -> Result<AskScreen, NotebookError> {
+        self.done(|v| view::write(v, inquiry, &field, &text, left))
+    }
+
+    /// Answers a safety question: `yes`, `unsure`, `no`, or nothing.
+    ///
+    /// # Errors
+    /// `Refused` for a question or answer that there is not.
+    pub fn answer_question(
+        &self,
+        inquiry: RecordId,
+        question: String,
+        answer: String,
+    ) -> Result<AskScreen, NotebookError> {
+        self.done(|v| view::answer_question(v, inquiry, &question, &answer))
+    }
+
+    /// Puts an inquiry down.
+    ///
+    /// # Errors
+    /// `NotFound`.
+    pub fn finish(&self, inquiry: RecordId) -> Result<InquiryScreen, NotebookError> {
+        self.done(|v| {
+            view::finish(v, inquiry)?;
+            view::inquiry(v, inquiry)
+        })
+    }
+
+    /// Writes down that a stop was read, now and in this wording.
+    ///
+    /// # Errors
+    /// `NotFound` when no such stop stands.
+    pub fn read_stop(&self, inquiry: RecordId, stop: String) -> Result<StopScreen, NotebookError> {
+        self.done(|v| view::read_stop(v, inquiry, &stop))
+    }
+
+    /// Keeps what stands in a field of a plant; makes the plant with its first one.
+    ///
+    /// # Errors
+    /// `Refused` for a field or choice that there is not; `NotFound`.
+    pub fn write_plant(
+        &self,
+        inquiry: RecordId,
+        plant: Option<RecordId>,
+        field: String,
+        text: String,
+        left: bool,
+    ) -> Result<PlantScreen, NotebookError> {
+        self.done(|v| view::write_plant(v, inquiry, plant, &field, &text, left))
+    }
+
+    /// Keeps what stands in a field of the place; `hazard` sets or takes one.
+    ///
+    /// # Errors
+    /// `Refused` for a field or choice that there is not.
+    pub fn write_place(&self, inquiry: RecordId, field: String, text: String, left: bool) -> Result<(), NotebookError> {
+        self.done(|v| view::write_place(v, inquiry, &field, &text, left))
+    }
+
+    /// Keeps a position: of a fix where there is a radius in meters, else of a pin.
+    ///
+    /// # Errors
+    /// `Refused` with `FORBIDDEN_FIELD` where none is kept; `Invalid` for degrees that are none.
+    pub fn set_place(
+        &self,
+        inquiry: RecordId,
+        latitude: f64,
+        longitude: f64,
+        accuracy_m: Option<f64>,
+    ) -> Result<(), NotebookError> {
+        self.done(|v| view::set_place(v, inquiry, latitude, longitude, accuracy_m))
+    }
+
+    /// Moves the pin to where its scene was touched.
+    ///
+    /// # Errors
+    /// As `set_place`.
+    pub fn move_pin(&self, inquiry: RecordId, scene: MapScene, x: f32, y: f32) -> Result<(), NotebookError> {
+        self.done(|v| view::move_pin(v, inquiry, &scene, x, y))
+    }
+
+    /// Moves the pin by meters to the east and to the north.
+    ///
+    /// # Errors
+    /// `NotFound` while there is no position; as `set_place`.
+    pub fn nudge_pin(&self, inquiry: RecordId, east_m: f64, north_m: f64) -> Result<(), NotebookError> {
+        self.done(|v| view::nudge_pin(v, inquiry, east_m, north_m))
+    }
+
+    /// Saves an answer to a look and goes on to the next one. `comfort` is 1 to 3, 0 where nobody said.
+    ///
+    /// # Errors
+    /// `Refused` for answers that cannot be true at once; `NotFound`.
+    pub fn answer(
+        &self,
+        inquiry: RecordId,
+        plant: RecordId,
+        look: String,
+        picked: Vec<String>,
+        absent: Vec<String>,
+        comfort: u8,
+    ) -> Result<LookScreen, NotebookError> {
+        self.done(|v| view::answer(v, inquiry, plant, &look, &picked, &absent, comfort))
+    }
+
+    /// Takes back what this phone wrote down of a look, and asks it again.
+    ///
+    /// # Errors
+    /// `NotFound` when there is nothing to take back.
+    pub fn take_back(&self, inquiry: RecordId, plant: RecordId, look: String) -> Result<LookScreen, NotebookError> {
+        self.done(|v| view::take_back(v, inquiry, plant, &look))
+    }
+
+    /// Writes down that it was told, and what is asked later; `due` is empty for never.
+    ///
+    /// # Errors
+    /// `Refused` for a way or a day that is none, and while a stop is unread.
+    pub fn told(
+        &self,
+        inquiry: RecordId,
+        plant: RecordId,
+        how: String,
+        read_back: bool,
+        due: String,
+    ) -> Result<TellScreen, NotebookError> {
+        self.done(|v| view::told_it(v, inquiry, plant, &how, read_back, &due))
+    }
+
+    /// Says a part of the letter otherwise.
+    ///
+    /// # Errors
+    /// `NotFound` for a part that there is not; `Refused` with `TOO_BIG`.
+    pub fn write_piece(
+        &self,
+        inquiry: RecordId,
+        plant: RecordId,
+        language: String,
+        piece: String,
+        text: String,
+    ) -> Result<LetterScreen, NotebookError> {
+        self.done(|v| view::write_piece(v, inquiry, plant, &language, &piece, &text))
+    }
+
+    /// Tells a cause in the letter, or leaves it out.
+    ///
+    /// # Errors
+    /// `NotFound` for a cause that is not told.
+    pub fn leave_out(
+        &self,
+        inquiry: RecordId,
+        plant: RecordId,
+        language: String,
+        cause: String,
+        left_out: bool,
+    ) -> Result<LetterScreen, NotebookError> {
+        self.done(|v| view::leave_out(v, inquiry, plant, &language, &cause, left_out))
+    }
+
+    /// Writes the letter into a folder for the share sheet: a page to print, and plain text. Gives both paths.
+    ///
+    /// # Errors
+    /// `Refused` with `FORBIDDEN_FIELD` where no letter goes out; `Storage`.
+    pub fn letter_files(
+        &self,
+        inquiry: RecordId,
+        plant: RecordId,
+        language: String,
+        folder: String,
+    ) -> Result<Vec<String>, NotebookError> {
+        self.seen(|v| view::letter_files(v, inquiry, plant, &language, Path::new(&folder)))
+    }
+
+    /// Writes down that a shot is about to be taken, and gives the file that the camera is to write.
+    ///
+    /// # Errors
+    /// `Refused` for a shot that is none; `NotFound`; `Storage`.
+    pub fn expect_shot(
+        &self,
+        inquiry: RecordId,
+        plant: Option<RecordId>,
+        part: String,
+        scale: String,
+        look: String,
+    ) -> Result<Pending, NotebookError> {
+        self.done(|v| view::expect_shot(v, inquiry, plant, &part, &scale, &look))
+    }
+
+    /// Takes in what the camera wrote.
+    ///
+    /// # Errors
+    /// `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
+    pub fn take_shot(&self) -> Result<ShotScreen, NotebookError> {
+        self.done(view::take_shot)
+    }
+
+    /// Gives up the shot that was begun.
+    ///
+    /// # Errors
+    /// `Storage`.
+    pub fn give_up_shot(&self) -> Result<(), NotebookError> {
+        self.done(view::give_up_shot)
+    }
+
+    /// Takes in a photo from the gallery, with the date that stands in it.
+    ///
+    /// # Errors
+    /// `NotFound`; `Refused` when it is no photo that can be kept.
+    pub fn import_photo(
+        &self,
+        inquiry: RecordId,
+        plant: Option<RecordId>,
+        part: String,
+        path: String,
+    ) -> Result<ShotScreen, NotebookError> {
+        self.done(|v| view::import_photo(v, inquiry, plant, &part, Path::new(&path)))
+    }
+
+    /// Skips a shot of the set, or asks for it again.
+    ///
+    /// # Errors
+    /// `Refused` for a shot that is none; `NotFound`.
+    pub fn skip_shot(
+        &self,
+        inquiry: RecordId,
+        plant: Option<RecordId>,
+        part: String,
+        skipped: bool,
+    ) -> Result<ShotScreen, NotebookError> {
+        self.done(|v| view::skip_shot(v, inquiry, plant, &part, skipped))
+    }
+
+    /// Writes `part`, `scale` or `caption` of a photo.
+    ///
+    /// # Errors
+    /// `Refused` for another field or choice; `NotFound`.
+    pub fn caption(&self, photo: RecordId, field: String, text: String) -> Result<PhotoScreen, NotebookError> {
+        self.done(|v| view::caption(v, photo, &field, &text))
+    }
+
+    /// Writes down that a sample was taken.
+    ///
+    /// # Errors
+    /// `NotFound`; `Invalid`.
+    pub fn take_sample(
+        &self,
+        inquiry: RecordId,
+        plant: Option<RecordId>,
+        part: String,
+        pieces: u32,
+        seal: String,
+        kept_cool: bool,
+    ) -> Result<SampleScreen, NotebookError> {
+        self.done(|v| view::take_sample(v, inquiry, plant, &part, pieces, &seal, kept_cool))
+    }
+
+    /// Writes `accession`, `seal` or `disposal` of a sample.
+    ///
+    /// # Errors
+    /// `Refused` for another field; `NotFound`.
+    pub fn write_sample(&self, sample: RecordId, field: String, text: String) -> Result<SampleScreen, NotebookError> {
+        self.done(|v| view::write_sample(v, sample, &field, &text))
+    }
+
+    /// Writes down one hand-over of a sample, now.
+    ///
+    /// # Errors
+    /// `Refused` without who took it; `NotFound`.
+    pub fn hand_over_sample(
+        &self,
+        sample: RecordId,
+        to: String,
+        condition: String,
+    ) -> Result<SampleScreen, NotebookError> {
+        self.done(|v| view::hand_over_sample(v, sample, &to, &condition))
+    }
+
+    /// Puts down a question for a day, `2026-08-03`.
+    ///
+    /// # Errors
+    /// `Refused` for a day that is past or none.
+    pub fn ask_later(&self, inquiry: RecordId, due: String, question: String) -> Result<RecordId, NotebookError> {
+        self.done(|v| view::ask_later(v, inquiry, &due, &question))
+    }
+
+    /// Writes down the answer to a follow-up, what the resident did, how the plant is.
+    ///
+    /// # Errors
+    /// `Refused` for an outcome that is none; `NotFound`.
+    pub fn answer_later(
+        &self,
+        follow_up: RecordId,
+        answer: String,
+        did: String,
+        outcome: String,
+    ) -> Result<(), NotebookError> {
+        self.done(|v| view::answer_later(v, follow_up, &answer, &did, &outcome))
+    }
+
+    /// Keeps one value of a conflict, by its change.
+    ///
+    /// # Errors
+    /// `NotFound` when it was settled meanwhile.
+    pub fn keep_one(&self, record: RecordId, field: String, change: String) -> Result<(), NotebookError> {
+        self.done(|v| view::keep_one(v, record, &field, &change))
+    }
+
+    /// Keeps one value, and the others as a note.
+    ///
+    /// # Errors
+    /// `NotFound` when it was settled meanwhile; `Refused` where there is no note.
+    pub fn keep_both(&self, record: RecordId, field: String, change: String) -> Result<(), NotebookError> {
+        self.done(|v| view::keep_both(v, record, &field, &change))
+    }
+
+    /// Takes a record away: it is in the bin, and can be brought back.
+    ///
+    /// # Errors
+    /// `Refused` for what cannot be taken away; `NotFound`.
+    pub fn take_away(&self, record: RecordId) -> Result<Undo, NotebookError> {
+        self.done(|v| view::take_away(v, record))
+    }
+
+    /// Brings a record back out of the bin.
+    ///
+    /// # Errors
+    /// `NotFound`.
+    pub fn bring_back(&self, record: RecordId) -> Result<(), NotebookError> {
+        self.done(|v| view::bring_back(v, record))
+    }
+}

@@ -1,0 +1,62 @@
+//! The content that screens speak from: the pack that came with the app, or a newer one that the office sent.
+
+use std::path::Path;
+
+use dooryard_core::{
+    Code, Error, Result,
+    key::{Pack, file::PackFile, shelf::Shelf},
+    tell::Names,
+    words::Language,
+};
+
+/// A pack with its names in both languages.
+pub(super) struct Content {
+    pub(super) pack: Pack,
+    english: Names,
+    spanish: Names,
+}
+
+/// Where a notebook keeps the packs that the office sent.
+const SHELF: &str = "packs";
+
+impl Content {
+    fn of(pack: Pack) -> Self {
+        let (english, spanish) = (Names::told_in(&pack, Language::En), Names::told_in(&pack, Language::Es));
+        Self { pack, english, spanish }
+    }
+
+    pub(super) fn names(&self, language: Language) -> &Names {
+        match language {
+            Language::En => &self.english,
+            Language::Es => &self.spanish,
+        }
+    }
+
+    /// The pack that came with the app, or the one on the notebook's shelf where that is newer.
+    pub(super) fn open(notebook: &Path, with_app: &Path) -> Result<Self> {
+        let starter = read(with_app)?;
+        let folder = notebook.join(SHELF);
+        if Shelf::is_there(&folder) {
+            let kept = Shelf::open(&folder, &[])?.pack()?;
+            if kept.id == starter.id && kept.version > starter.version {
+                return Ok(Self::of(kept));
+            }
+        }
+        Ok(Self::of(starter))
+    }
+
+    /// Takes a newer pack, signed by a key that signed the one that came with the app or that a later one named.
+    pub(super) fn take(notebook: &Path, with_app: &Path, file: &Path) -> Result<()> {
+        let keys = PackFile::read(with_app)?.manifest.signers;
+        let mut shelf = Shelf::open(&notebook.join(SHELF), &keys)?;
+        shelf.take(&PackFile::read(file)?).map(drop)
+    }
+}
+
+/// A signed file, or a folder as a pack is written.
+fn read(path: &Path) -> Result<Pack> {
+    if path.is_dir() {
+        return Pack::from_folder(path).map_err(|e| Error::pack(Code::Schema, e.to_string()));
+    }
+    PackFile::read(path)?.pack()
+}

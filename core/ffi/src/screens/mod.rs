@@ -1,0 +1,37 @@
+//! The phones' screens across the boundary: one call a screen, one call an act, each thin.
+//!
+//! [`Screens`] holds the notebook, the content and who reads. The records here are mirrors of [`dooryard_core::view`]'s; words,
+//! units and rules are all the core's.
+
+mod acts;
+mod asking;
+mod content;
+mod keeping;
+mod listening;
+mod lists;
+mod long;
+mod pictures;
+mod shared;
+mod shown;
+mod walking;
+
+pub use asking::{
+    AskField, AskScreen, FieldKind, Fix, HostGroup, MapScene, MapShape, MapShapeKind, Near, PlaceScreen, PlantScreen,
+    Question,
+};
+pub use keeping::{
+    BackupScreen, BinPage, BinRow, ConflictRow, ConflictScreen, Enrolling, FirstScreen, HandOverScreen, HandedOver,
+    PrivacyScreen, ReplyTold, WayRow, Wrote,
+};
+pub use listening::{ChangeListener, Listening};
+pub use lists::{
+    HistoryPage, HistoryRow, InquiryFilter, InquiryPage, InquiryRow, InquiryScreen, LaterPage, LaterRow, PlantRow,
+    Today, Useful,
+};
+pub use pictures::{Pending, PhotoCard, PhotoScreen, SampleCard, SampleScreen, SampleStep, ShotRow, ShotScreen};
+pub use shared::{Choice, Language, Line, Reader, Resume, Screen, StopCard, StopScreen, Undo, Units};
+pub use shown::{Here, Screens, erase_notebook};
+pub use walking::{
+    AnswerRow, CauseCard, LetterScreen, LookCard, LookRow, LookScreen, PartRows, PieceRow, TellGroup, TellScreen,
+    ThinkScreen,
+};

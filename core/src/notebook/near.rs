@@ -1,0 +1,37 @@
+//! Sites around a place.
+
+use rusqlite::params;
+
+use super::{
+    list::{COLUMNS, read_row},
+    open::Notebook,
+    view::Summary,
+};
+use crate::{error::Result, record::Kind};
+
+/// Meters of a degree of latitude.
+const DEGREE: f64 = 111_120.0;
+
+impl Notebook {
+    /// Sites that are not deleted in a square of so many meters each way around a place (degrees, WGS 84), with latitude and
+    /// longitude of each.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn sites_near(&self, latitude: f64, longitude: f64, meters: f64) -> Result<Vec<(Summary, f64, f64)>> {
+        self.refresh()?;
+        let (high, wide) = (meters / DEGREE, meters / (DEGREE * latitude.to_radians().cos().max(0.01)));
+        let inner = self.lock();
+        let sql = format!(
+            "SELECT {COLUMNS}, json_extract(fields, '$.point.latitude') AS lat, json_extract(fields, '$.point.longitude') AS lon
+             FROM shown WHERE kind = {} AND hidden = 0 AND lat BETWEEN ?1 AND ?2 AND lon BETWEEN ?3 AND ?4",
+            Kind::Site.id()
+        );
+        let mut query = inner.conn.prepare_cached(&sql)?;
+        let given = params![latitude - high, latitude + high, longitude - wide, longitude + wide];
+        let rows = query
+            .query_map(given, |row| Ok((read_row(row)?, row.get(6)?, row.get(7)?)))?
+            .collect::<rusqlite::Result<Vec<_>>>()?;
+        Ok(rows.into_iter().filter_map(|(row, lat, lon)| Some((row?, lat, lon))).collect())
+    }
+}

@@ -1,0 +1,65 @@
+//! The phones' screens: one call a screen gives all it shows, in the reader's language and units, and one call each act.
+//!
+//! Comes in: a notebook, a pack, who reads, and what a person touched. Goes out: plain structs of words, marks, paths and
+//! choices, ready to be drawn. A shell holds no rule, no threshold and no sentence of its own. What a person touches is kept at
+//! once; what is being typed is kept beside the records until it is left, and a stop that was raised stays.
+
+mod act;
+mod ask;
+mod backup;
+mod bin;
+mod conflicts;
+mod enrol;
+mod hand;
+mod inquiry;
+mod later;
+mod letter;
+mod look;
+mod outline;
+mod photo;
+mod place;
+mod plant;
+mod privacy;
+mod reader;
+mod records;
+mod resume;
+mod sample;
+mod scene;
+mod shots;
+mod stops;
+mod tell;
+#[cfg(test)]
+mod tests;
+mod think;
+mod today;
+
+pub use act::{Choice, Line, Undo};
+pub use ask::{
+    AskField, AskScreen, FieldKind, Question, answer_question, ask, begin, finish, settle, settle_all, write,
+};
+pub use backup::{BackupScreen, back_up, backup, bring_own_data, merge_backup, write_own_data};
+pub use bin::{BinPage, BinRow, bin, bring_back, take_away};
+pub use conflicts::{ConflictRow, ConflictScreen, Wrote, conflicts, keep_both, keep_one};
+pub use enrol::{Enrolling, FirstScreen, first, read_code};
+pub use hand::{HandOverScreen, HandedOver, ReplyTold, WayRow, hand_over, hand_over_screen, reply_told};
+pub use inquiry::{HistoryPage, HistoryRow, InquiryScreen, PlantRow, Useful, history, inquiry};
+pub use later::{LaterPage, LaterRow, answer_later, ask_later, later};
+pub use letter::{LetterScreen, PieceRow, leave_out, letter, letter_files, write_piece};
+pub use look::{AnswerRow, LookCard, LookRow, LookScreen, PartRows, answer, look, take_back};
+pub use outline::{Outline, Ring};
+pub use photo::{PhotoCard, PhotoScreen, caption, photo};
+pub use place::{Fix, Near, PlaceScreen, fix, move_pin, nudge_pin, place, set_place, write_place};
+pub use plant::{HostGroup, PlantScreen, plant, write_plant};
+pub use privacy::{PrivacyScreen, privacy};
+pub use reader::{Reader, Units, View};
+pub use records::{InquiryFilter, InquiryPage, InquiryRow, inquiries};
+pub use resume::{Resume, Screen, keep_place, leave_place};
+pub use sample::{SampleCard, SampleScreen, SampleStep, hand_over_sample, samples, take_sample, write_sample};
+pub use scene::{MapScene, MapShape, MapShapeKind};
+pub use shots::{
+    Pending, ShotRow, ShotScreen, expect_shot, give_up_shot, import_photo, pending_shot, shots, skip_shot, take_shot,
+};
+pub use stops::{StopCard, StopScreen, read_stop, stop_screen};
+pub use tell::{TellGroup, TellScreen, tell, told_it};
+pub use think::{CauseCard, ThinkScreen, think};
+pub use today::{Today, today};

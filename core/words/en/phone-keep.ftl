@@ -1,0 +1,123 @@
+# Handing over, conflicts, the bin, privacy, backups and the first screens of a phone.
+phone-hand-what = { $n ->
+    [one] 1 visit
+   *[other] { $n } visits
+}, { $photos ->
+    [one] 1 photo
+   *[other] { $photos } photos
+}, { $size }
+phone-hand-sealed = Sealed: nobody on the way can read it.
+phone-hand-kept = Everything stays on this phone until the office's answer proves that it has it.
+phone-handed-holds = The file holds everything not handed over, { $photos } pictures, { $size }.
+phone-handed-next = Carry or send it to the office by any way. If it gets lost, make another one: nothing is twice at the office.
+phone-handed-more = Not all of it fitted; { $n } pictures are left. Make another file after the office's answer.
+phone-reply-received = { $n ->
+    [0] The office has nothing new of this phone.
+    [one] The office has 1 change of this phone for certain.
+   *[other] The office has { $n } changes of this phone for certain.
+}
+phone-reply-photos = { $n ->
+    [one] It has 1 picture for certain.
+   *[other] It has { $n } pictures for certain.
+}
+phone-reply-shows = { $n ->
+    [one] It shows this phone 1 record.
+   *[other] It shows this phone { $n } records.
+}
+phone-reply-restored = This phone was brought back from a copy. Nothing was lost: what the office does not have is offered again.
+phone-reply-waiting = { $n ->
+    [one] 1 change waits at the office. Why:
+   *[other] { $n } changes wait at the office. Why:
+}
+phone-conflict-none = Nobody wrote differently about the same thing.
+phone-conflict-more = There are more. They come when these are settled.
+phone-conflict-two = Written without having seen the first. Both are kept.
+phone-conflict-many = None had seen the others. All are kept.
+phone-conflict-gone = something that is not on this phone
+phone-conflict-keep = Keep: { $what }
+phone-conflict-note = { $who } wrote otherwise, { $when }: { $field }: { $what }
+phone-bin-none = Nothing was taken away.
+phone-taken-away = { $what } taken away.
+phone-holds-inquiry = Inquiries
+phone-holds-contact = People who asked (private)
+phone-holds-site = Places (private)
+phone-holds-visit = Visits
+phone-holds-finding = Findings
+phone-holds-photo = Photos
+phone-holds-pictures = Files of pictures
+phone-holds-size = { $n }, { $size }
+phone-leaves-1 = A bundle holds what the office has not confirmed: records with names and places, photos as the camera wrote them.
+phone-leaves-2 = It is sealed to the office before it leaves. Only the office's key opens it.
+phone-leaves-3 = Nothing else leaves this phone. There is no account and no one to report to.
+phone-leaves-4 = A letter that you share holds what you see in it, and goes where you send it.
+phone-let-go-nothing = Keep everything on this phone
+phone-let-go-originals = Let go of photos once the office has them safely; small pictures stay
+phone-let-go-contacts = Let go of photos, names and numbers once the office has them safely
+phone-erase-loses = Erasing loses what the office does not have. { $what }
+phone-erase-nothing = Everything was handed over. What the office has not confirmed is lost here all the same.
+phone-erase-elsewhere = Files that were made before (bundles, backups, letters) stay where they were put.
+phone-erase-office = What the office has stays there. It can be erased there.
+phone-backup-never = No backup was made yet.
+phone-backup-last = Last backup: { $day }
+phone-backup-due = { $n ->
+    [one] 1 change since. A backup is due.
+   *[other] { $n } changes since. A backup is due.
+}
+phone-backup-note-1 = A backup holds the whole notebook with its photos, sealed.
+phone-backup-note-2 = Only this phone's key opens it, or the office's recovery key. Keep it somewhere else than on this phone.
+phone-backup-note-3 = Bringing one back adds to what is here and replaces nothing.
+phone-backup-made = Read back once and whole: { $photos } pictures, { $size }.
+phone-merged-new = { $n ->
+    [one] 1 change was not here.
+   *[other] { $n } changes were not here.
+}
+phone-merged-here = { $n ->
+    [one] 1 change was here already.
+   *[other] { $n } changes were here already.
+}
+phone-merged-photos = { $n ->
+    [one] 1 picture was not here.
+   *[other] { $n } pictures were not here.
+}
+phone-merged-drafts = { $n ->
+    [one] Something typed stands beside another; both are kept.
+   *[other] { $n } things typed stand beside others; all are kept.
+}
+phone-own-data-1 = Your own data: one zip file with tables, all records and the photos. Any computer reads it.
+phone-own-data-2 = It is not sealed: names and places can be read in it.
+phone-own-data-made = { $records } records, { $photos } pictures, { $size }.
+phone-own-data-elsewhere = { $n ->
+    [one] 1 picture is not on this phone and not in the file.
+   *[other] { $n } pictures are not on this phone and not in the file.
+}
+phone-brought-new = { $n ->
+    [one] 1 value was written.
+   *[other] { $n } values were written.
+}
+phone-brought-here = { $n ->
+    [one] 1 value was here already.
+   *[other] { $n } values were here already.
+}
+phone-brought-not-yours = { $n ->
+    [one] 1 value is the office's to write and was left out.
+   *[other] { $n } values are the office's to write and were left out.
+}
+phone-brought-erased = { $n ->
+    [one] 1 record was erased meanwhile and stays out.
+   *[other] { $n } records were erased meanwhile and stay out.
+}
+phone-office = Office
+phone-role = Role
+phone-role-scout = scout
+phone-role-lead = scout lead
+phone-role-educator = educator
+phone-role-office = office
+phone-called = This phone is called
+phone-units-customary = Feet, inches, miles
+phone-units-metric = Meters, centimeters, kilometers
+phone-first-none = This phone belongs to no office yet.
+phone-first-code = Take the code that the office gave you: scan it, paste it, or type it. It needs no signal.
+phone-first-compare = The office reads out six words. They have to be these, in this order. Compare them before you write down a name.
+phone-first-asking = Everything can be written down and handed over. The office answers with its first reply.
+phone-first-enrolled = This phone is one of { $office }.
+phone-first-past = By this phone's clock the code was good until { $day }. The clock may be wrong; the office decides.
