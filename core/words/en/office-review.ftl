@@ -269,3 +269,6 @@ audit-chose-value = chose between two values
 audit-linked = linked or parted inquiries that look alike
 audit-reviewed-many = changed several reviews at once
 audit-took-back = took back what was done
+review-bad-part = A part of it is not of its form.
+review-bad-reason = The reason in it is none that a review has.
+review-bad-place = The place in it is not one of the queue.

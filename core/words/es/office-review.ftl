@@ -263,3 +263,6 @@ audit-chose-value = eligió entre dos valores
 audit-linked = enlazó o separó consultas que se parecen
 audit-reviewed-many = cambió varias revisiones a la vez
 audit-took-back = deshizo lo que había hecho
+review-bad-part = Una parte no tiene la forma debida.
+review-bad-reason = El motivo que dice no es de los de una revisión.
+review-bad-place = El lugar que dice no es de la lista.

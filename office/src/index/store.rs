@@ -63,7 +63,7 @@ pub(super) fn open_reader(folder: &Path) -> Result<Connection> {
     conn.set_prepared_statement_cache_capacity(64);
     conn.execute_batch("PRAGMA temp_store = 2; PRAGMA cache_size = -8192; PRAGMA cell_size_check = ON;")?;
     let same_for_same = FunctionFlags::SQLITE_UTF8 | FunctionFlags::SQLITE_DETERMINISTIC;
-    conn.create_scalar_function("is_hit", 2, same_for_same, |given| is_hit(given))?;
+    conn.create_scalar_function("is_hit", 2, same_for_same, is_hit)?;
     Ok(conn)
 }
 

@@ -55,8 +55,8 @@ struct MorningPage {
     line: String,
     may_write: bool,
     sealed: String,
-    /// Open inquiries with a stop: (address, its head, its stops).
-    stopped: Vec<(String, String, String)>,
+    /// Open inquiries with a stop.
+    stopped: Vec<Stopped>,
     stopped_line: String,
     came: Vec<Row>,
     came_line: String,
@@ -124,8 +124,11 @@ fn page(desk: &Desk, frame: Frame, who: &Visitor) -> Result<MorningPage, Trouble
     })
 }
 
+/// An inquiry with stops: (address, its head, its stops).
+type Stopped = (String, String, String);
+
 /// Open inquiries with a stop that halts: how many, and the newest of them.
-fn stopped(desk: &Desk, frame: &Frame, index: &Index) -> Result<(u64, Vec<(String, String, String)>), Trouble> {
+fn stopped(desk: &Desk, frame: &Frame, index: &Index) -> Result<(u64, Vec<Stopped>), Trouble> {
     let speech = Speech::of(&desk.pack, frame);
     let (count, newest) = index.halted(STOPS)?;
     let ledger = listed(desk, &newest)?;

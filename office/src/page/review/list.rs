@@ -84,15 +84,15 @@ pub(super) async fn page(
     asked: Result<Query<Asked>, QueryRejection>,
 ) -> Response {
     answer(desk, Some(who.clone()), Here::Review, move |desk, frame| {
-        let bad = |why: &str| Trouble::BadAddress(why.into());
-        let Query(asked) = asked.map_err(|_| bad("A part of it is not of its form."))?;
+        let bad = |why: &str| Trouble::BadAddress(frame.say(why));
+        let Query(asked) = asked.map_err(|_| bad("review-bad-part"))?;
         let why = match asked.why.as_str() {
             "" => None,
-            id => Some(Why::of(id).ok_or_else(|| bad("The reason in it is none that a review has."))?),
+            id => Some(Why::of(id).ok_or_else(|| bad("review-bad-reason"))?),
         };
         let after = match asked.after.as_str() {
             "" => None,
-            key => Some(key.parse::<Key>().map_err(|()| bad("The place in it is not one of the queue."))?),
+            key => Some(key.parse::<Key>().map_err(|()| bad("review-bad-place"))?),
         };
         let (page, count, asked_back, spared, by_reason) = desk.queue(|queue| {
             (queue.page(why, after, ROWS), queue.len(), queue.asked(), queue.spared(), queue.by_reason())
