@@ -208,13 +208,6 @@ pub fn status(inquiry: &Summary) -> &str {
     inquiry.text("status").unwrap_or("open")
 }
 
-/// Whether a follow-up was answered, or is done with.
-pub fn is_done(follow_up: &Summary) -> bool {
-    let said = follow_up.fields.get("done").and_then(Json::as_bool);
-    let answer = || follow_up.text("answer").is_some_and(|answer| !answer.is_empty());
-    said.unwrap_or_else(|| follow_up.text("answered").is_some() || answer())
-}
-
 fn by_inquiry(rows: Vec<Summary>) -> BTreeMap<RecordId, Vec<Summary>> {
     let mut map: BTreeMap<RecordId, Vec<Summary>> = BTreeMap::new();
     for row in rows {

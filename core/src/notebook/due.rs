@@ -1,6 +1,7 @@
 //! Follow-ups by the day on which somebody asks.
 
 use rusqlite::{params_from_iter, types::Value as Sql};
+use serde_json::Value as Json;
 
 use super::{
     list::{COLUMNS, read_row},
@@ -28,6 +29,15 @@ pub struct DueAsk {
     pub after: Option<String>,
     /// Rows at most.
     pub limit: usize,
+}
+
+impl Summary {
+    /// Of a follow-up, whether nothing is left to ask: the rule of the lists, of one row.
+    pub fn is_done(&self) -> bool {
+        let said = self.fields.get("done").and_then(Json::as_bool);
+        let answer = || self.text("answer").is_some_and(|answer| !answer.is_empty());
+        said.unwrap_or_else(|| self.text("answered").is_some() || answer())
+    }
 }
 
 impl Notebook {

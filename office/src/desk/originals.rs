@@ -5,7 +5,7 @@
 
 use std::{
     fs,
-    io::{ErrorKind, Read},
+    io::ErrorKind,
     path::{Path, PathBuf},
 };
 
@@ -21,6 +21,7 @@ use super::{
     erasures::write_whole,
     kept_files::{hash_of, keep},
 };
+use crate::index::overwrite;
 
 /// So much of the disk stays free, bytes: a copy is worth less than room for what comes next.
 const KEPT_FREE: u64 = 1 << 30;
@@ -120,16 +121,9 @@ pub(super) fn photos_of(record: &Record) -> Vec<BlobId> {
     values.filter_map(|live| live.value.as_ref()?.as_str()?.parse().ok()).collect()
 }
 
-/// Overwrites a file and removes it.
+/// One that somebody else removed meanwhile is gone as well.
 fn remove(file: &Path) -> Result<()> {
-    let remove = || {
-        let size = fs::metadata(file)?.len();
-        let mut old = fs::OpenOptions::new().write(true).open(file)?;
-        std::io::copy(&mut std::io::repeat(0).take(size), &mut old)?;
-        old.sync_all()?;
-        fs::remove_file(file)
-    };
-    match remove() {
+    match overwrite(file) {
         Err(e) if e.kind() != ErrorKind::NotFound => Err(Error::io("removing a bundle with what was erased")(e)),
         _ => Ok(()),
     }

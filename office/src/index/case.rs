@@ -13,7 +13,7 @@ use jiff::civil::Date;
 use super::later::NO_DAY;
 use crate::{
     counts::{HostCount, may_count},
-    ledger::{Ledger, is_done, opened_ms, status, stops},
+    ledger::{Ledger, opened_ms, status, stops},
     page::Names,
 };
 
@@ -74,7 +74,7 @@ pub(super) struct FollowUp {
 
 impl FollowUp {
     fn of(row: &Summary) -> Self {
-        let done = is_done(row);
+        let done = row.is_done();
         let answered = row.text("answered").filter(|_| done);
         let day = answered.or_else(|| row.text("due")).filter(|day| day.parse::<Date>().is_ok());
         Self {
@@ -127,7 +127,7 @@ impl Told {
         let text = |field: &str| inquiry.text(field).map(str::to_owned);
         let at_site = |field: &str| ledger.site_of(inquiry).and_then(|site| site.text(field)).map(str::to_owned);
         let of = |kind: Kind| members.iter().filter(move |row| row.kind == kind);
-        let open = of(Kind::FollowUp).filter(|row| !is_done(row));
+        let open = of(Kind::FollowUp).filter(|row| !row.is_done());
         let hosts = HostCount::of_inquiry(ledger, inquiry.id, names);
         let mut causes = ledger.causes_of(inquiry.id);
         let found = hosts.iter().map(|host| host.name.clone());

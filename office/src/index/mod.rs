@@ -44,6 +44,7 @@ use pool::Pool;
 use remembered::Remembered;
 use rusqlite::Connection;
 pub use season::{Weekly, What};
+pub(crate) use store::overwrite;
 pub use store::wipe;
 
 use crate::page::Names;

@@ -3,7 +3,7 @@
 use std::{
     fs,
     io::{ErrorKind, Read},
-    path::{Path, PathBuf},
+    path::Path,
     time::Duration,
 };
 
@@ -82,7 +82,8 @@ pub fn wipe(folder: &Path) -> Result<()> {
     Ok(())
 }
 
-fn overwrite(path: &PathBuf) -> std::io::Result<()> {
+/// Overwrites the bytes of a file and removes it.
+pub(crate) fn overwrite(path: &Path) -> std::io::Result<()> {
     let size = fs::metadata(path)?.len();
     let mut file = fs::OpenOptions::new().write(true).open(path)?;
     std::io::copy(&mut std::io::repeat(0).take(size), &mut file)?;

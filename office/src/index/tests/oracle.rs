@@ -12,7 +12,7 @@ use rusqlite::types::Value;
 use crate::{
     counts::{Counts, may_count},
     index::{Ask, From, Index, LaterKey, Stand, What},
-    ledger::{Ledger, every, is_done, opened_ms, status, stops},
+    ledger::{Ledger, every, opened_ms, status, stops},
     page::{Names, When},
 };
 
@@ -123,7 +123,7 @@ pub fn agree(index: &Index, notebook: &Notebook, names: &Names, when: &str) {
         walk.of(i, Kind::Review).any(|r| r.text("reason") == Some("random"))
     });
     same(Ask { due: "2026-06-10".parse().ok(), ..Ask::default() }, &|i| {
-        let mut open = walk.of(i, Kind::FollowUp).filter(|f| !is_done(f));
+        let mut open = walk.of(i, Kind::FollowUp).filter(|f| !f.is_done());
         open.any(|f| f.text("due").is_some_and(|due| due <= "2026-06-10"))
     });
     let day = |i: &Summary| When::at_ms(opened_ms(i)).today();
@@ -205,7 +205,7 @@ fn check_later(index: &Index, walk: &Walk, when: &str) {
                 continue;
             }
             let due = f.text("due").unwrap_or("~").to_owned();
-            let (stand, day) = if is_done(f) {
+            let (stand, day) = if f.is_done() {
                 (Stand::Done, f.text("answered").map_or(due, str::to_owned))
             } else if due == "~" {
                 (Stand::Coming, due)

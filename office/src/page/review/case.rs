@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{around::Around, queue::Entry, why};
 use crate::{
-    ledger::{is_done, named_causes, opened_ms, reference},
+    ledger::{named_causes, opened_ms, reference},
     page::{Names, instant_ms, words::day_of_ms},
 };
 
@@ -71,7 +71,7 @@ fn answer(around: &Around, diagnosis: Option<&Summary>, pack: &Pack, names: &Nam
     let inquiry = &around.inquiry;
     let id = diagnosis.map_or(inquiry.id, |d| d.id);
     let at_ms = diagnosis.map_or_else(|| opened_ms(inquiry), at_ms);
-    let asked = around.of(Kind::FollowUp).any(|f| !is_done(f));
+    let asked = around.of(Kind::FollowUp).any(|f| !f.is_done());
     let sampled = around.of(Kind::Sample).any(|s| s.text("result").is_none());
     let about =
         |review: &&Summary| reference(review, "diagnosis").map_or(diagnosis.is_none(), |reviewed| reviewed == id);

@@ -11,7 +11,7 @@ use dooryard_core::{
 
 use super::case::{Stage, stage};
 use crate::{
-    ledger::{is_done, row_of},
+    ledger::row_of,
     page::{
         gather::{Whole, reference},
         instant_ms,
@@ -83,7 +83,7 @@ impl Subject {
     /// How far its review is.
     pub(super) fn stage(&self) -> Stage {
         let rows: Vec<Summary> = self.reviews.iter().map(row_of).collect();
-        let asked = self.whole.of(Kind::FollowUp).into_iter().any(|f| !is_done(&row_of(f)));
+        let asked = self.whole.of(Kind::FollowUp).into_iter().any(|f| !row_of(f).is_done());
         let sampled = self.whole.of(Kind::Sample).into_iter().any(|s| s.text("result").is_none());
         stage(&rows.iter().collect::<Vec<_>>(), asked, sampled)
     }
