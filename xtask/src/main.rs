@@ -11,6 +11,7 @@ mod phones;
 mod readers;
 mod rust;
 mod shell;
+mod strings;
 mod swift;
 mod tally;
 mod test;
@@ -75,6 +76,12 @@ enum Chore {
         #[arg(long)]
         check: bool,
     },
+    /// Writes the Android app's files of strings anew out of the core's words
+    Strings {
+        /// Only compares: fails when the committed files are not what the words give
+        #[arg(long)]
+        check: bool,
+    },
     /// Copies the libraries that the office page serves out of their npm packages anew
     Library {
         /// Only compares: fails when the files here are not those of the packages
@@ -97,6 +104,8 @@ fn main() -> ExitCode {
         Chore::Fuzz { seconds } => fuzz::fuzz(seconds),
         Chore::Bindings { check: true } => bindings::check(),
         Chore::Bindings { check: false } => bindings::write(),
+        Chore::Strings { check: true } => strings::compared().map(drop),
+        Chore::Strings { check: false } => strings::write(),
         Chore::Library { check: true } => library::check(),
         Chore::Library { check: false } => library::write(),
         Chore::Fixtures => chores::fixtures(),

@@ -7,7 +7,7 @@ use anyhow::{Result, bail};
 use crate::{
     bindings, browser, fuzz, kotlin, library,
     machine::{self, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, PDFTOTEXT, PYTHON, STRACE, Tool},
-    phones, readers, rust, swift,
+    phones, readers, rust, strings, swift,
     tally::Tally,
 };
 
@@ -35,6 +35,7 @@ const PARTS: &[Part] = &[
     Part { name: "fuzzing", needs: &[&CC], run: fuzz::tests },
     Part { name: "exports in other readers", needs: &[&CC, &PYTHON], run: readers::tests },
     Part { name: "bindings as committed", needs: &[&CC], run: bindings::compared },
+    Part { name: "strings as the words give", needs: &[], run: strings::compared },
     Part { name: "libraries as published", needs: &[&NODE, &NPM], run: library::compared },
     Part { name: "new office for the phones", needs: &[&CC], run: phones::new_office },
     Part { name: "Kotlin tests", needs: &[&CC, &JAVA, &MAVEN], run: kotlin::tests },
