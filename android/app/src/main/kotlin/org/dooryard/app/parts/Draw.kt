@@ -5,6 +5,7 @@ import android.view.View
 import android.view.ViewGroup
 import android.widget.Button
 import android.widget.EditText
+import android.widget.ImageView
 import android.widget.LinearLayout
 import android.widget.TextView
 import org.dooryard.app.R
@@ -36,6 +37,9 @@ fun LayoutInflater.make(part: Part, into: ViewGroup): View {
         is Fact -> R.layout.part_fact
         is Way -> R.layout.part_way
         is StopHead -> R.layout.part_stop_head
+        is Picture -> R.layout.part_picture
+        is Closely -> R.layout.part_closely
+        is Scene -> R.layout.part_scene
         is Options, is Tally, is Pair -> R.layout.part_list
     }
     return inflate(layout, into, false)
@@ -63,6 +67,9 @@ fun bind(view: View, part: Part) {
         is Fact -> fact(view as LinearLayout, part)
         is Way -> way(view as LinearLayout, part)
         is StopHead -> heading(view.findViewById(R.id.stop_head), part.text)
+        is Picture -> picture(view as ImageView, part)
+        is Closely -> closely(view as CloseView, part)
+        is Scene -> scene(view as SceneView, part)
     }
 }
 
@@ -111,7 +118,7 @@ private fun row(view: View, part: Row) {
     margin.across(stacked, view.resources.getDimensionPixelSize(R.dimen.margin))
     view.findViewById<View>(R.id.row_words).across(stacked, 0)
     view.findViewById<TextView>(R.id.row_when).showText(part.margin)
-    view.findViewById<android.widget.ImageView>(R.id.row_picture).let {
+    view.findViewById<ImageView>(R.id.row_picture).let {
         it.showIf(part.picture.isNotEmpty() || part.mark.isNotEmpty())
         if (part.picture.isNotEmpty()) it.showFile(part.picture) else it.showMark(part.mark)
     }
@@ -139,8 +146,31 @@ private fun View.across(stacked: Boolean, wide: Int) {
 private fun cause(view: View, part: Cause) {
     view.findViewById<TextView>(R.id.cause_name).text = part.name
     view.findViewById<TextView>(R.id.cause_sure).text = part.sure
+    view.findViewById<TextView>(R.id.cause_role).showText(part.role)
     view.findViewById<SurenessLine>(R.id.cause_line).percent = part.percent
     Column(view.findViewById<LinearLayout>(R.id.cause_why).apply { removeAllViews() }).show(part.facts)
+}
+
+private fun picture(view: ImageView, part: Picture) {
+    view.showPhoto(part.path)
+    view.contentDescription = part.spoken
+    view.setOnClickListener(part.tap?.let { tap -> View.OnClickListener { tap() } })
+    view.isClickable = part.tap != null
+    view.isFocusable = true
+    if (part.tap != null) view.saysRole(Button::class.java.name)
+}
+
+private fun closely(view: CloseView, part: Closely) {
+    view.show(part.path)
+    view.contentDescription = part.spoken
+    view.zoom = part.zoom
+    view.zoomed = part.zoomed
+}
+
+private fun scene(view: SceneView, part: Scene) {
+    view.scene = part.scene
+    view.contentDescription = part.spoken
+    view.touched = part.touched
 }
 
 private fun fact(view: LinearLayout, part: Fact) {
