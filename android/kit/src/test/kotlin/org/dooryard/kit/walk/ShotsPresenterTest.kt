@@ -145,7 +145,7 @@ class ShotsPresenterTest {
         assertNull(shots.importing)
         assertEquals(ShotNotice.UNREADABLE, shots.notice)
         assertEquals(2, shots.shown!!.photos.size)
-        assertTrue(shots.shown!!.photos.all { it.note.contains("20") }, shots.shown!!.photos.toString())
+        assertTrue(shots.shown!!.photos.all { it.note.startsWith("10:42 am, 14 June") }, shots.shown!!.photos.toString())
         assertEquals(0, dir.resolve("imports").toFile().listFiles()!!.size, "nothing of it is left lying about")
         shots.bringIn(listOf(Source { "no photo".byteInputStream() }), "other", dir.resolve("imports").toFile())
         yard.settle()
