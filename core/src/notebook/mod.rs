@@ -13,6 +13,7 @@
 mod backup;
 mod blobs;
 mod card;
+mod carried;
 mod changed;
 mod columns;
 mod conflict;

@@ -60,9 +60,14 @@ pub fn backup(view: &View<'_>) -> Result<BackupScreen> {
             None => view.say("phone-backup-never"),
         },
         due: if old || since >= CHANGES { view.with("phone-backup-due", [("n", &since)]) } else { String::new() },
-        notes: (1..=3).map(|n| view.say(&format!("phone-backup-note-{n}"))).collect(),
+        notes: ["phone-backup-note-1", opened_by(view), "phone-backup-note-3"].map(|name| view.say(name)).to_vec(),
         own_data: (1..=2).map(|n| view.say(&format!("phone-own-data-{n}"))).collect(),
     })
+}
+
+/// Who can open a backup.
+fn opened_by(view: &View<'_>) -> &'static str {
+    if view.notebook.card().is_ok() { "phone-backup-note-2" } else { "phone-backup-note-alone" }
 }
 
 /// Writes a backup and says what is in it.
@@ -77,7 +82,7 @@ pub fn back_up(view: &View<'_>, out: &Path, job: &Job) -> Result<Vec<String>> {
     let bytes = size(made.bytes, view.words);
     Ok(vec![
         view.with("phone-backup-made", [("photos", &made.photos), ("size", &bytes)]),
-        view.say("phone-backup-note-2"),
+        view.say(opened_by(view)),
     ])
 }
 

@@ -26,6 +26,7 @@ phone-waits-since = { $n ->
 }
 phone-due-more = There is more. It stands under Later.
 phone-not-answered-yet = The office has not answered yet. Everything is kept here, and can be handed over all the same.
+phone-no-office = This phone belongs to no office yet. Everything is kept here.
 phone-pack-old = The content of this phone was meant to be used until { $day }. Ask the office for a newer one.
 phone-left = Left at: { $screen }
 phone-left-ask = taking the inquiry

@@ -26,6 +26,7 @@ phone-waits-since = { $n ->
 }
 phone-due-more = Hay más. Está en Más tarde.
 phone-not-answered-yet = La oficina no ha contestado todavía. Todo se guarda aquí, y se puede entregar de todos modos.
+phone-no-office = Este teléfono todavía no es de ninguna oficina. Todo se guarda aquí.
 phone-pack-old = El contenido de este teléfono era para usarse hasta el { $day }. Pida uno más nuevo a la oficina.
 phone-left = Se quedó en: { $screen }
 phone-left-ask = tomar la consulta

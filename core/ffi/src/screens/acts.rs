@@ -19,7 +19,7 @@ impl Screens {
     /// Begins an inquiry: it is in the notebook when this returns. `channel` is `yard` where it is empty.
     ///
     /// # Errors
-    /// `NotEnrolled`; `Invalid`; `Refused` with `NO_SPACE`.
+    /// `Invalid`; `Refused` with `NO_SPACE`.
     pub fn begin(&self, channel: String) -> Result<RecordId, NotebookError> {
         self.done(|v| view::begin(v, &channel))
     }

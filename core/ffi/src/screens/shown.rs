@@ -128,10 +128,8 @@ impl Screens {
     /// # Errors
     /// `Storage`.
     pub fn pause(&self) -> Result<(), NotebookError> {
-        match self.seen(view::settle_all) {
-            Ok(()) | Err(NotebookError::NotEnrolled) => self.book.pause(),
-            Err(e) => Err(e),
-        }
+        self.seen(view::settle_all)?;
+        self.book.pause()
     }
 
     /// The first screens, and the page of the office.
@@ -155,7 +153,7 @@ impl Screens {
     /// The first screen: what is due, what was begun, what waits to be handed over.
     ///
     /// # Errors
-    /// `NotEnrolled`; `Storage`.
+    /// `Storage`.
     pub fn today(&self) -> Result<Today, NotebookError> {
         self.seen(view::today)
     }
