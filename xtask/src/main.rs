@@ -7,6 +7,7 @@ mod fuzz;
 mod kotlin;
 mod library;
 mod machine;
+mod pack;
 mod phones;
 mod readers;
 mod rust;
@@ -15,7 +16,7 @@ mod swift;
 mod tally;
 mod test;
 
-use std::{ffi::OsString, process::ExitCode};
+use std::{ffi::OsString, path::PathBuf, process::ExitCode};
 
 use clap::{Parser, Subcommand};
 
@@ -75,6 +76,12 @@ enum Chore {
         #[arg(long)]
         check: bool,
     },
+    /// Signs the starter pack for the apps: target/assets/starter.pack
+    Pack {
+        /// A key of `dooryard pack key`; without one a new key signs and is thrown away
+        #[arg(long)]
+        key: Option<PathBuf>,
+    },
     /// Copies the libraries that the office page serves out of their npm packages anew
     Library {
         /// Only compares: fails when the files here are not those of the packages
@@ -97,6 +104,7 @@ fn main() -> ExitCode {
         Chore::Fuzz { seconds } => fuzz::fuzz(seconds),
         Chore::Bindings { check: true } => bindings::check(),
         Chore::Bindings { check: false } => bindings::write(),
+        Chore::Pack { key } => pack::write(key.as_deref()),
         Chore::Library { check: true } => library::check(),
         Chore::Library { check: false } => library::write(),
         Chore::Fixtures => chores::fixtures(),

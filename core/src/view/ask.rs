@@ -1,7 +1,9 @@
 //! Taking an inquiry: saved from the first tap, four safety questions first, then what they said, who asks, what they agree to.
 //! What is being typed is kept letter by letter beside the records, and written into them when the field is left.
 
-use serde_json::json;
+use std::collections::BTreeMap;
+
+use serde_json::{Map, Value as Json, json};
 
 use super::{
     act::Choice,
@@ -13,7 +15,7 @@ use crate::{
     Code, Error, Result,
     advice::Situation,
     ids::RecordId,
-    inquiry::{Call, Whole, save, stops as stops_of},
+    inquiry::{Call, Whole, asked, save, stops as stops_of, write_asked},
     key::{Blocks, StopKind},
     record::Kind,
     tell::lines,
@@ -131,7 +133,7 @@ fn begun_key(inquiry: RecordId) -> String {
     format!("begun {}", hex::encode(inquiry.0))
 }
 
-/// What is typed and in no record yet, and what was answered to the safety questions.
+/// What is typed and in no record yet.
 fn typed(view: &View<'_>, inquiry: RecordId) -> Result<Call> {
     let kept = view.notebook.draft(&typed_key(inquiry))?;
     Ok(kept.and_then(|text| serde_json::from_str(&text).ok()).unwrap_or_default())
@@ -147,14 +149,21 @@ fn keep_typed(view: &View<'_>, inquiry: RecordId, call: &Call) -> Result<()> {
 /// # Errors
 /// As [`crate::notebook::Notebook::save`].
 pub fn begin(view: &View<'_>, channel: &str) -> Result<RecordId> {
-    let id = view.notebook.env().record_id();
-    let channel = if channel.is_empty() { "yard" } else { channel };
-    let fields = json!({ "opened": view.when.instant(), "channel": channel, "taken_by": view.own_label()? });
-    // First that it is not finished: stopped in between, that says something of a record that is not there, and harms nothing.
-    view.notebook.keep_draft(&begun_key(id), Some(""))?;
-    save(view.notebook, Kind::Inquiry, Some(id), fields)?;
+    let id = begun(view, if channel.is_empty() { "yard" } else { channel }, Map::new())?;
     keep_place(view, Screen::Ask, id, None, "")?;
     Ok(id)
+}
+
+/// Begins an inquiry of which more is known.
+pub(super) fn begun(view: &View<'_>, channel: &str, more: Map<String, Json>) -> Result<RecordId> {
+    let id = view.notebook.env().record_id();
+    let mut fields = json!({ "opened": view.when.instant(), "channel": channel, "taken_by": view.own_label()? });
+    if let Json::Object(fields) = &mut fields {
+        fields.extend(more);
+    }
+    // First that it is not finished: stopped in between, that says something of a record that is not there, and harms nothing.
+    view.notebook.keep_draft(&begun_key(id), Some(""))?;
+    save(view.notebook, Kind::Inquiry, Some(id), fields)
 }
 
 /// The screen of an inquiry that is being taken.
@@ -168,6 +177,7 @@ pub fn ask(view: &View<'_>, inquiry: RecordId) -> Result<AskScreen> {
     let problems = call.problems();
     let child = call.text("minor") == "yes";
     let halts = stops::unread(view, &whole)?;
+    let answers = asked(&whole.inquiry);
     let questions = view.pack.questions.iter().map(|q| Question {
         id: q.id.clone(),
         ask: q.ask.get(view.words.0).to_owned(),
@@ -176,7 +186,7 @@ pub fn ask(view: &View<'_>, inquiry: RecordId) -> Result<AskScreen> {
             .map(|id| Choice {
                 id: (*id).to_owned(),
                 text: view.say(&format!("phone-answer-{id}")),
-                chosen: typed.answer(&q.id) == *id,
+                chosen: answers.get(&q.id).is_some_and(|answer| answer == id),
             })
             .collect(),
     });
@@ -253,7 +263,7 @@ pub fn write(view: &View<'_>, inquiry: RecordId, field: &str, text: &str, left: 
     }
     keep_typed(view, inquiry, &typed)?;
     let choice = matches!(kind, FieldKind::Choice | FieldKind::Tick);
-    commit(view, &whole, typed, &|name| name == field && (left || choice))?;
+    commit(view, &whole, typed, &asked(&whole.inquiry), &|name| name == field && (left || choice))?;
     ask(view, inquiry)
 }
 
@@ -280,19 +290,31 @@ pub fn answer_question(view: &View<'_>, inquiry: RecordId, question: &str, answe
         return Err(Error::refused(Code::Schema, "that is no answer to a safety question"));
     }
     let whole = view.whole(inquiry)?;
-    let mut typed = typed(view, inquiry)?;
-    typed.set_answer(question, answer);
-    keep_typed(view, inquiry, &typed)?;
-    commit(view, &whole, typed, &|_| false)?;
+    let mut answers = asked(&whole.inquiry);
+    if answer.is_empty() {
+        answers.remove(question);
+    } else {
+        answers.insert(question.to_owned(), answer.to_owned());
+    }
+    // First the stop that it raises: stopped in between, that stands and the question is asked again.
+    commit(view, &whole, typed(view, inquiry)?, &answers, &|_| false)?;
+    write_asked(view.notebook, inquiry, &answers)?;
     ask(view, inquiry)
 }
 
 /// Writes typed fields that may be written now into the records, and every stop that what is typed raises.
-fn commit(view: &View<'_>, whole: &Whole, mut typed: Call, may: &dyn Fn(&str) -> bool) -> Result<()> {
+fn commit(
+    view: &View<'_>,
+    whole: &Whole,
+    mut typed: Call,
+    answers: &BTreeMap<String, String>,
+    may: &dyn Fn(&str) -> bool,
+) -> Result<()> {
     let inquiry = whole.inquiry.id;
     let held = stops_of(whole.inquiry.get("stops"));
     let mut situation = Situation::new([typed.text("words"), typed.text("reach_note")], held);
-    for question in view.pack.questions.iter().filter(|q| matches!(typed.answer(&q.id), "yes" | "unsure")) {
+    let is_raised = |id: &str| answers.get(id).is_some_and(|answer| matches!(answer.as_str(), "yes" | "unsure"));
+    for question in view.pack.questions.iter().filter(|q| is_raised(&q.id)) {
         question.raises.iter().for_each(|stop| situation.raise(stop, &question.id));
     }
     let raised = situation.stops(view.pack).into_iter().filter(|s| s.kind != StopKind::Note).map(|s| s.id);
@@ -327,7 +349,7 @@ fn forget(view: &View<'_>, contact: RecordId, fields: &[&str]) -> Result<()> {
 pub fn settle(view: &View<'_>, inquiry: RecordId) -> Result<()> {
     let whole = view.whole(inquiry)?;
     let typed = typed(view, inquiry)?;
-    commit(view, &whole, typed, &|_| true)
+    commit(view, &whole, typed, &asked(&whole.inquiry), &|_| true)
 }
 
 /// The same of every inquiry in which something is typed.

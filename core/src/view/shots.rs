@@ -1,7 +1,7 @@
 //! Guided shots: which are useful of this plant, each taken, skipped or not taken, none compulsory. A shot is written down before
 //! the camera opens, so that what the camera wrote is found again whatever happened to the app meanwhile.
 
-use std::{collections::BTreeMap, fs, path::Path};
+use std::{fs, path::Path};
 
 use serde::{Deserialize, Serialize};
 use serde_json::{Value as Json, json};
@@ -18,6 +18,7 @@ use crate::{
     ids::RecordId,
     inquiry::{Whole, own_findings, save, visit_today},
     key::Blocks,
+    notebook::Record,
     record::Kind,
     tell::lines,
     words::sentence_case,
@@ -96,13 +97,9 @@ struct Kept {
 
 const KEY: &str = "shot";
 
-fn skips_key(inquiry: RecordId, plant: Option<RecordId>) -> String {
-    format!("skips {}", plant.unwrap_or(inquiry))
-}
-
-fn skips(view: &View<'_>, inquiry: RecordId, plant: Option<RecordId>) -> Result<BTreeMap<String, bool>> {
-    let kept = view.notebook.draft(&skips_key(inquiry, plant))?;
-    Ok(kept.and_then(|text| serde_json::from_str(&text).ok()).unwrap_or_default())
+/// The shots that were skipped: of a plant its own, else of the inquiry.
+fn skips(record: &Record) -> Vec<&str> {
+    record.get("shots_skipped").and_then(Json::as_array).into_iter().flatten().filter_map(Json::as_str).collect()
 }
 
 /// The shots of a plant, or of the site and the whole inquiry where `plant` is none.
@@ -114,12 +111,12 @@ pub fn shots(view: &View<'_>, inquiry: RecordId, plant: Option<RecordId>) -> Res
     let record = plant.map(|id| of_whole(&whole, id)).transpose()?;
     let photos = cards(view, &whole, plant);
     let part_of = |card: &PhotoCard| whole.records.get(&card.id).and_then(|r| r.text("part")).unwrap_or("other");
-    let skipped = skips(view, inquiry, plant)?;
+    let skips = skips(record.unwrap_or(&whole.inquiry));
     let guided = PARTS.iter().filter(|part| **part != "other");
     let shots: Vec<ShotRow> = guided
         .map(|part| {
             let own: Vec<PhotoCard> = photos.iter().filter(|card| part_of(card) == *part).cloned().collect();
-            let skipped = own.is_empty() && skipped.contains_key(*part);
+            let skipped = own.is_empty() && skips.contains(part);
             let state = match (own.len(), skipped) {
                 (0, true) => view.say("phone-shot-skipped"),
                 (0, false) => view.say("phone-shot-open"),
@@ -310,13 +307,13 @@ pub fn skip_shot(
     if !PARTS.contains(&part) {
         return Err(Error::refused(Code::Schema, "that is no shot"));
     }
-    let mut skips = skips(view, inquiry, plant)?;
+    let whole = view.whole(inquiry)?;
+    let record = plant.map(|id| of_whole(&whole, id)).transpose()?.unwrap_or(&whole.inquiry);
+    let mut skips = skips(record);
+    skips.retain(|known| *known != part);
     if skipped {
-        skips.insert(part.to_owned(), true);
-    } else {
-        skips.remove(part);
+        skips.push(part);
     }
-    let text = serde_json::to_string(&skips).unwrap_or_default();
-    view.notebook.keep_draft(&skips_key(inquiry, plant), Some(&text))?;
+    save(view.notebook, record.kind, Some(record.id), json!({ "shots_skipped": skips }))?;
     shots(view, inquiry, plant)
 }

@@ -24,6 +24,15 @@ impl Screens {
         self.done(|v| view::begin(v, &channel))
     }
 
+    /// Begins an inquiry about the same plants at the same place: another visit. Nothing of the person, of what was said or found
+    /// goes with it.
+    ///
+    /// # Errors
+    /// `Refused` with `FORBIDDEN_FIELD` for an inquiry under seal; `NotFound`; as `begin`.
+    pub fn again(&self, inquiry: RecordId) -> Result<RecordId, NotebookError> {
+        self.done(|v| view::again(v, inquiry))
+    }
+
     /// Keeps where somebody is, so that the app opens there again.
     ///
     /// # Errors

@@ -25,7 +25,7 @@ pub use keeping::{
 };
 pub use listening::{ChangeListener, Listening};
 pub use lists::{
-    HistoryPage, HistoryRow, InquiryFilter, InquiryPage, InquiryRow, InquiryScreen, LaterPage, LaterRow, PlantRow,
+    HistoryPage, HistoryRow, InquiryFilter, InquiryPage, InquiryRow, InquiryScreen, LaterPage, LaterRow, PastVisit, PlantRow,
     Today, Useful,
 };
 pub use pictures::{Pending, PhotoCard, PhotoScreen, SampleCard, SampleScreen, SampleStep, ShotRow, ShotScreen};
