@@ -179,12 +179,18 @@ fn a_phone_killed_at_each_write_and_sync_of_joining_has_all_it_wrote_before_for_
     let yard = Yard::new(45, 1).unwrap();
     let fresh = yard.file("first");
     let phone = Notebook::create(&fresh, Env::seeded(46, &yard.clock)).unwrap();
-    let ids: Vec<_> = (0..5).map(|n| save(&phone, Kind::Plant, json!({"host": "oak", "present": n})).unwrap()).collect();
+    let ids: Vec<_> =
+        (0..5).map(|n| save(&phone, Kind::Plant, json!({"host": "oak", "present": n})).unwrap()).collect();
     phone.delete(ids[4]).unwrap();
     phone.pause().unwrap();
     drop(phone);
-    let invited =
-        Invited { code: [7; 16], role: Role::Scout, label: "Scout 9".into(), made_ms: 0, expires_ms: 4_000_000_000_000 };
+    let invited = Invited {
+        code: [7; 16],
+        role: Role::Scout,
+        label: "Scout 9".into(),
+        made_ms: 0,
+        expires_ms: 4_000_000_000_000,
+    };
     let code = Invitation::new(yard.office.notebook().signed_card().unwrap(), invited).unwrap().to_text().unwrap();
     let all_here = |folder: &Path| {
         let phone = Notebook::open(folder, Env::seeded(9, &yard.clock)).unwrap();
@@ -199,6 +205,7 @@ fn a_phone_killed_at_each_write_and_sync_of_joining_has_all_it_wrote_before_for_
     let file = yard.file("code.txt");
     fs::write(&file, code).unwrap();
     let join = |folder: &Path| dooryard(&["notebook", "join"], &[folder, &file]);
-    let kills = killed_at_each(&yard, &fresh, join, |folder| drop(all_here(folder)), |folder| assert!(all_here(folder)));
+    let kills =
+        killed_at_each(&yard, &fresh, join, |folder| drop(all_here(folder)), |folder| assert!(all_here(folder)));
     assert!(kills > 5, "only {kills} calls were met");
 }

@@ -47,7 +47,13 @@ pub fn write(key: Option<&Path>) -> Result<()> {
 
 fn sign(key: &Path, out: &Path) -> Result<()> {
     let key = key.canonicalize()?;
-    run(command(built("dooryard")).args(["pack", "build"]).arg(root().join(FOLDER)).arg("--key").arg(key).arg("--out").arg(out))
+    run(command(built("dooryard"))
+        .args(["pack", "build"])
+        .arg(root().join(FOLDER))
+        .arg("--key")
+        .arg(key)
+        .arg("--out")
+        .arg(out))
 }
 
 fn remove(file: &Path) -> Result<()> {

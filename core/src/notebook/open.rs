@@ -53,10 +53,7 @@ impl Inner {
     }
 
     /// Runs `work` in one transaction that writes; it is on disk when this returns.
-    pub(super) fn write<T>(
-        &mut self,
-        work: impl FnOnce(&Transaction<'_>, &mut Enrolled) -> Result<T>,
-    ) -> Result<T> {
+    pub(super) fn write<T>(&mut self, work: impl FnOnce(&Transaction<'_>, &mut Enrolled) -> Result<T>) -> Result<T> {
         let tx = self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
         // Another process of this office may have said something meanwhile, or changed the office's keys.
         let newest: i64 = tx.query_row("SELECT coalesce(max(seq), 0) FROM statement", [], |row| row.get(0))?;
@@ -132,7 +129,8 @@ impl Notebook {
         let log = LogId { device: keys.signing.device(), incarnation };
         let office = Enrolled::load(&conn, &keys)?;
         blobs::sweep(&dir.join("photos"))?;
-        let notebook = Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office, looked_ms }) };
+        let notebook =
+            Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office, looked_ms }) };
         notebook.finish_erasing()?;
         Ok(notebook)
     }

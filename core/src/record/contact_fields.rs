@@ -103,7 +103,14 @@ pub(super) const INQUIRY: &[Field] = &[
     f(114, "site", Ref(Kind::Site), Office, Roles::ALL, "Where."),
     f(115, "summary", Text(400), Office, Roles::ALL, "A short line for lists, without the resident's name or place."),
     f(116, "held", Group(HELD), Office, Roles::DESK, "Who has it now, until when, and what has to come first."),
-    f(117, "asked", List(&Group(ASKED)), Office, Roles::ALL, "The safety questions that were asked, with their answers."),
+    f(
+        117,
+        "asked",
+        List(&Group(ASKED)),
+        Office,
+        Roles::ALL,
+        "The safety questions that were asked, with their answers.",
+    ),
     f(
         118,
         "stops_read",
@@ -112,7 +119,14 @@ pub(super) const INQUIRY: &[Field] = &[
         Roles::ALL,
         "Stops that somebody read: when, in which wording (BLAKE3 of the text), from which content.",
     ),
-    f(119, "shots_skipped", List(&SHOT), Office, Roles::ALL, "Shots of the guided set, of no plant, that were skipped."),
+    f(
+        119,
+        "shots_skipped",
+        List(&SHOT),
+        Office,
+        Roles::ALL,
+        "Shots of the guided set, of no plant, that were skipped.",
+    ),
     f(
         120,
         "same_as",

@@ -1,13 +1,7 @@
 //! The history of an inquiry: who wrote what, newest first, in pages.
 
 use super::reader::View;
-use crate::{
-    Result,
-    ids::RecordId,
-    notebook::HistoryEntry,
-    record::Kind,
-    tell::history as happened,
-};
+use crate::{Result, ids::RecordId, notebook::HistoryEntry, record::Kind, tell::history as happened};
 
 /// The history of an inquiry.
 #[derive(Clone, PartialEq, Eq, Debug)]

@@ -1,20 +1,20 @@
 //! One place over time: the visits to it, whichever inquiry they belong to, and a new inquiry about the same plants.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use serde_json::{Map, Value as Json, json};
 
 use super::{
     ask::begun,
     reader::View,
+    records::is_sealed as is_row_sealed,
     resume::{Screen, keep_place},
     tell::is_sealed,
 };
 use crate::{
     Code, Error, Result,
     ids::RecordId,
-    inquiry::{Whole, save, stops},
-    key::under_seal,
+    inquiry::{Whole, save},
     notebook::Summary,
     record::Kind,
 };
@@ -55,23 +55,31 @@ const KEPT: [&str; 11] = [
 pub(super) fn visits(view: &View<'_>, whole: &Whole) -> Result<Vec<PastVisit>> {
     let Some(site) = whole.site.as_ref().filter(|_| !is_sealed(whole)) else { return Ok(Vec::new()) };
     view.notebook.refresh()?;
-    let of_kind = |rows: Vec<Summary>, kind| rows.into_iter().filter(move |row| row.kind == kind && !row.hidden);
-    let open = |row: &Summary| !under_seal(stops(row.fields.get("stops")));
-    let inquiries: BTreeSet<RecordId> = of_kind(view.notebook.rows_referring(&[site.id])?, Kind::Inquiry)
-        .filter(open)
-        .map(|row| row.id)
-        .collect();
-    let ids: Vec<RecordId> = inquiries.iter().copied().collect();
-    let of_inquiry = |row: &Summary| row.text("inquiry").and_then(|id| id.parse().ok()).filter(|id| inquiries.contains(id));
-    let mut visits: Vec<(String, RecordId, RecordId)> = of_kind(view.notebook.rows_referring(&ids)?, Kind::Visit)
-        .filter_map(|row| Some((row.text("start")?.to_owned(), row.id, of_inquiry(&row)?)))
-        .collect();
+    let referring = view.notebook.rows_referring(&[site.id])?;
+    let of_site = referring.into_iter().filter(|row| row.kind == Kind::Inquiry && !row.hidden);
+    let of_site: Vec<Summary> = of_site.collect();
+    let ids: Vec<RecordId> = of_site.iter().map(|row| row.id).collect();
+    let mut of: BTreeMap<RecordId, Vec<Summary>> = BTreeMap::new();
+    for row in view.notebook.rows_referring(&ids)?.into_iter().filter(|row| !row.hidden) {
+        if let Some(inquiry) = row.text("inquiry").and_then(|id| id.parse().ok()) {
+            of.entry(inquiry).or_default().push(row);
+        }
+    }
+    let mut visits: Vec<(String, RecordId, RecordId)> = Vec::new();
+    for inquiry in of_site {
+        let own = of.remove(&inquiry.id).unwrap_or_default();
+        if !is_row_sealed(&inquiry, &own) {
+            let own = own.iter().filter(|row| row.kind == Kind::Visit);
+            visits.extend(own.filter_map(|row| Some((row.text("start")?.to_owned(), row.id, inquiry.id))));
+        }
+    }
     // Times of one county: as text they stand in their order.
     visits.sort_by(|a, b| b.cmp(a));
     visits.truncate(SHOWN);
     let ids: Vec<RecordId> = visits.iter().map(|(_, id, _)| *id).collect();
     let mut found: BTreeMap<RecordId, Vec<Summary>> = BTreeMap::new();
-    for row in of_kind(view.notebook.rows_referring(&ids)?, Kind::Finding) {
+    let referring = view.notebook.rows_referring(&ids)?;
+    for row in referring.into_iter().filter(|row| row.kind == Kind::Finding && !row.hidden) {
         if let Some(visit) = row.text("visit").and_then(|id| id.parse().ok()) {
             found.entry(visit).or_default().push(row);
         }

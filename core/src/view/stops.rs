@@ -64,8 +64,7 @@ pub(super) fn cards(view: &View<'_>, whole: &Whole) -> Result<Vec<StopCard>> {
             because: halt.because,
             held: held(&stop.blocks, view),
             full: stop.kind == StopKind::Stop,
-            read: read
-                .map_or_else(String::new, |r| view.with("phone-stop-read", [("time", &view.when.full(&r.at))])),
+            read: read.map_or_else(String::new, |r| view.with("phone-stop-read", [("time", &view.when.full(&r.at))])),
         }
     });
     Ok(cards.collect())

@@ -236,9 +236,8 @@ pub fn view(
 /// A stop that a person raised, and when it was last read.
 fn stop_of(inquiry: &Record, id: &str, say: Say<'_>) -> Stop {
     let read = stops_read(inquiry).into_iter().rfind(|read| stop_id(&read.stop) == id);
-    let read = read.map_or_else(String::new, |read| {
-        say.words.with("inquiry-stop-was-read", [("time", &say.when.full(&read.at))])
-    });
+    let read = read
+        .map_or_else(String::new, |read| say.words.with("inquiry-stop-was-read", [("time", &say.when.full(&read.at))]));
     Stop { read, ..Stop::new(id, say) }
 }
 
