@@ -18,7 +18,7 @@ mod swift;
 mod tally;
 mod test;
 
-use std::{ffi::OsString, process::ExitCode};
+use std::{ffi::OsString, path::PathBuf, process::ExitCode};
 
 use clap::{Parser, Subcommand};
 
@@ -86,6 +86,12 @@ enum Chore {
     },
     /// Makes the Android app's file, once the core is type-checked for phones
     Android(android::Given),
+    /// Signs the starter pack for the apps: target/assets/starter.pack
+    Pack {
+        /// A key of `dooryard pack key`; without one a new key signs and is thrown away
+        #[arg(long)]
+        key: Option<PathBuf>,
+    },
     /// Copies the libraries that the office page serves out of their npm packages anew
     Library {
         /// Only compares: fails when the files here are not those of the packages
@@ -111,6 +117,7 @@ fn main() -> ExitCode {
         Chore::Strings { check: true } => strings::compared().map(drop),
         Chore::Strings { check: false } => strings::write(),
         Chore::Android(given) => android::make(&given),
+        Chore::Pack { key } => pack::write(key.as_deref()),
         Chore::Library { check: true } => library::check(),
         Chore::Library { check: false } => library::write(),
         Chore::Fixtures => chores::fixtures(),

@@ -128,8 +128,7 @@ fn in_other_words(change: &Change, name: impl Fn(&Hash32) -> Hash32) -> Change {
         }
         _ => slot.clone(),
     });
-    let fields =
-        change.head.fields.iter().map(|f| FieldHead { field: f.field, preds: renamed(&f.preds) }).collect();
+    let fields = change.head.fields.iter().map(|f| FieldHead { field: f.field, preds: renamed(&f.preds) }).collect();
     Change::new(Head { fields, ..change.head.clone() }, slots.collect())
 }
 
@@ -144,9 +143,9 @@ fn segments(anew: Vec<(bool, Written)>, to: &OfficeId) -> Vec<Segment> {
         Some(Segment::after_lost(to, first.0, prev, lost, changes))
     };
     for (follows, w) in anew {
-        let goes_on = run.last().is_some_and(|last| {
-            (last.log, last.change.head.seq + 1, last.hash) == (w.log, w.change.head.seq, w.prev)
-        });
+        let goes_on = run
+            .last()
+            .is_some_and(|last| (last.log, last.change.head.seq + 1, last.hash) == (w.log, w.change.head.seq, w.prev));
         if !goes_on || run.len() == MAX_CHANGES {
             all.extend(close(&mut run, &mut lost));
             lost = (!follows).then_some(w.prev);

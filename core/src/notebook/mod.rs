@@ -46,6 +46,7 @@ mod scratch;
 mod secrets;
 mod shown;
 mod snapshot;
+mod sound;
 mod store;
 mod take;
 mod underway;

@@ -14,6 +14,7 @@ use super::{
     identity::{Card, DeviceKeys, write_secret},
     schema, scratch,
     secrets::{OwnerOnlyFile, Secrets},
+    sound,
     store::{Rows, meta, set_meta},
 };
 use crate::{
@@ -41,6 +42,8 @@ pub(super) struct Inner {
     pub(super) keys: DeviceKeys,
     pub(super) log: LogId,
     pub(super) office: Enrolled,
+    /// When the database was last looked through, milliseconds since 1970.
+    looked_ms: u64,
 }
 
 impl Inner {
@@ -50,10 +53,7 @@ impl Inner {
     }
 
     /// Runs `work` in one transaction that writes; it is on disk when this returns.
-    pub(super) fn write<T>(
-        &mut self,
-        work: impl FnOnce(&Transaction<'_>, &mut Enrolled) -> Result<T>,
-    ) -> Result<T> {
+    pub(super) fn write<T>(&mut self, work: impl FnOnce(&Transaction<'_>, &mut Enrolled) -> Result<T>) -> Result<T> {
         let tx = self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
         // Another process of this office may have said something meanwhile, or changed the office's keys.
         let newest: i64 = tx.query_row("SELECT coalesce(max(seq), 0) FROM statement", [], |row| row.get(0))?;
@@ -120,13 +120,17 @@ impl Notebook {
     }
 
     fn open_in(dir: &Path, env: Env, keys: DeviceKeys) -> Result<Self> {
-        let conn = schema::open(&dir.join(DATABASE))?;
+        let path = dir.join(DATABASE);
+        let looked = sound::taken(dir, &path);
+        let conn = schema::open(&path, looked.is_some())?;
+        let looked_ms = looked.unwrap_or_else(|| env.now_ms());
         scratch::sweep(dir)?;
         let incarnation = settle_incarnation(dir, &env, &conn)?;
         let log = LogId { device: keys.signing.device(), incarnation };
         let office = Enrolled::load(&conn, &keys)?;
         blobs::sweep(&dir.join("photos"))?;
-        let notebook = Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office }) };
+        let notebook =
+            Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office, looked_ms }) };
         notebook.finish_erasing()?;
         Ok(notebook)
     }
@@ -219,12 +223,16 @@ impl Notebook {
         })
     }
 
-    /// Finishes what is under way and folds the write-ahead log into the database: before the device sleeps.
+    /// Finishes what is under way and folds the write-ahead log into the database: before the device sleeps. Once a day it looks
+    /// through the whole database.
     ///
     /// # Errors
-    /// Of SQLite.
+    /// Of SQLite, of the file system.
     pub fn pause(&self) -> Result<()> {
-        self.lock().conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
+        let mut inner = self.lock();
+        inner.conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
+        let path = self.dir.join(DATABASE);
+        inner.looked_ms = sound::leave(&self.dir, &path, &inner.conn, inner.looked_ms, self.env.now_ms())?;
         Ok(())
     }
 }

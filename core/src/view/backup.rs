@@ -75,15 +75,12 @@ fn opened_by(view: &View<'_>) -> &'static str {
 /// # Errors
 /// As [`crate::notebook::Notebook::back_up`].
 pub fn back_up(view: &View<'_>, out: &Path, job: &Job) -> Result<Vec<String>> {
-    super::ask::settle_all(view)?;
+    super::ask_write::settle_all(view)?;
     let made = view.notebook.back_up(out, job)?;
     let kept = json!({ "at_ms": view.now_ms(), "changes": changes(view)? });
     view.notebook.keep_draft(KEY, Some(&kept.to_string()))?;
     let bytes = size(made.bytes, view.words);
-    Ok(vec![
-        view.with("phone-backup-made", [("photos", &made.photos), ("size", &bytes)]),
-        view.say(opened_by(view)),
-    ])
+    Ok(vec![view.with("phone-backup-made", [("photos", &made.photos), ("size", &bytes)]), view.say(opened_by(view))])
 }
 
 /// Merges a backup into the notebook and says what it brought. Nothing of either is lost.
@@ -111,7 +108,7 @@ fn merged(view: &View<'_>, merged: &Merged) -> Vec<String> {
 /// # Errors
 /// As [`own_data::export`].
 pub fn write_own_data(view: &View<'_>, out: &Path, job: &Job) -> Result<Vec<String>> {
-    super::ask::settle_all(view)?;
+    super::ask_write::settle_all(view)?;
     let made = own_data::export(view.notebook, out, job)?;
     let bytes = size(made.bytes, view.words);
     let given = [("records", &made.records as &dyn crate::words::Argument), ("photos", &made.photos), ("size", &bytes)];

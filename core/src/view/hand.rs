@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::{
-    ask::settle_all,
+    ask_write::settle_all,
     reader::View,
     records::{InquiryFilter, inquiries},
     today::waiting,

@@ -79,3 +79,7 @@ phone-useful-look = A first look
 phone-useful-photo = A photo of the whole plant
 phone-useful-consent = What the resident agrees to
 phone-useful-tell = What was told
+
+# What was found in earlier visits to one place.
+phone-past-none = Nothing written down as seen
+phone-past-more = { $text }; and { $n } more

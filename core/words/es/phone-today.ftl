@@ -79,3 +79,7 @@ phone-useful-look = Una primera mirada
 phone-useful-photo = Una foto de la planta entera
 phone-useful-consent = A qué dice que sí el residente
 phone-useful-tell = Lo que se le dijo
+
+# What was found in earlier visits to one place.
+phone-past-none = Nada anotado como visto
+phone-past-more = { $text }; y { $n } más

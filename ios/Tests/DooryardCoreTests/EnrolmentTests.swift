@@ -66,7 +66,7 @@ import Testing
         #expect(refusal { _ = try notebook.join(text: elsewhere) } == "NOT_FOR_US")
         let other = try FieldNotebook.create(path: folder.path("other"), secrets: MemorySecrets())
         let ours = try desk.admit(asking(state).ask)
-        guard case .NotEnrolled? = thrown({ _ = try other.takeAnswer(text: ours) }) else {
+        guard case .NotEnrolled? = thrown(by: { _ = try other.takeAnswer(text: ours) }) else {
             Issue.record("took an answer without an invitation")
             return
         }

@@ -118,7 +118,10 @@ fn without_an_office_everything_is_kept_and_handing_over_says_what_to_do() {
     assert_eq!((page.rows.len(), page.notes[0].contains("Ask your county's office for its code")), (2, true));
     assert!(matches!(hand_over(&view, &phone.path("x.yard"), &Job::silent()), Err(Error::NotEnrolled)));
     assert!(!phone.path("x.yard").exists());
-    assert!(ask(&view, inquiry).unwrap().fields.iter().any(|f| f.text.ends_with("leaves, and")), "typed words are kept");
+    assert!(
+        ask(&view, inquiry).unwrap().fields.iter().any(|f| f.text.ends_with("leaves, and")),
+        "typed words are kept"
+    );
     // Backup, its merge, and one's own data, both ways.
     let lines = back_up(&view, &phone.path("own.backup"), &Job::silent()).unwrap();
     assert!(lines[1].contains("only this phone's key"), "{lines:?}");

@@ -5,6 +5,7 @@ mod first_run;
 mod handing;
 mod keeping;
 mod looking;
+mod over_time;
 mod places;
 mod sealed;
 mod shots;

@@ -154,6 +154,8 @@ class ScreensTest {
                 notebook.join(desk.invite("Scout 9"))
                 assertEquals(inquiry, s.inquiry(inquiry).inquiry)
                 assertTrue(Files.exists(Path.of(s.handOver(file("now.yard")).path)))
+                val second = s.inquiry(s.again(inquiry))
+                assertTrue(second.unfinished && second.photos.isEmpty() && second.overTime.isEmpty())
                 assertNull(s.pendingShot())
                 s.pause()
             }
