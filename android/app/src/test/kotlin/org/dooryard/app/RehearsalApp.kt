@@ -6,6 +6,7 @@ import org.dooryard.core.StageClock
 import org.dooryard.kit.Core
 import org.dooryard.kit.Desk
 import org.dooryard.kit.MemorySecrets
+import org.dooryard.kit.Settings
 import org.dooryard.kit.Undoing
 import java.util.concurrent.atomic.AtomicLong
 
@@ -39,6 +40,17 @@ class RehearsalApp : DooryardApp() {
     }
 
     override fun pack(): String = checkNotNull(System.getProperty("dooryard.pack"))
+
+    /** As on the first day: another notebook, the clock where it began, the same random bytes. */
+    fun wipe() {
+        core.close {}
+        core.settle()
+        folder.deleteRecursively()
+        settings = Settings()
+        clock.set(START_MS)
+        seeds.set(0)
+        desk = null
+    }
 
     companion object {
         /** The office that every notebook joins when it is made; none where nothing is here. */
