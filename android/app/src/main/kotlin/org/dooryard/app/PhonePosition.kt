@@ -19,9 +19,9 @@ import android.os.SystemClock
 /** Where the phone is: within [accuracyM] meters, [ageMs] milliseconds ago. */
 data class Found(val latitude: Double, val longitude: Double, val accuracyM: Double, val ageMs: Long)
 
-/** Asks the phone once where it is, when a person wants it, and never else. All that it has is asked at once; the best is taken. */
+/** Asks the phone once where it is, when a person wants it, and never else. What it has is asked at once; the best is taken. */
 class PhonePosition(private val activity: Activity) {
-    private val manager = activity.getSystemService(Context.LOCATION_SERVICE) as LocationManager
+    private val manager = activity.applicationContext.getSystemService(Context.LOCATION_SERVICE) as LocationManager
     private val main = Handler(Looper.getMainLooper())
     private var asking: Asking? = null
 
@@ -48,10 +48,14 @@ class PhonePosition(private val activity: Activity) {
     private fun providers(): List<String> {
         if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.P && !manager.isLocationEnabled) return emptyList()
         val known = manager.allProviders
-        return listOf(LocationManager.GPS_PROVIDER, FUSED, LocationManager.NETWORK_PROVIDER).filter {
-            // Satellites are for the fine leave alone.
-            it in known && manager.isProviderEnabled(it) && (it != LocationManager.GPS_PROVIDER || has(ACCESS_FINE_LOCATION))
+        // Satellites are for the fine leave alone.
+        fun asks(provider: String) = provider in known && manager.isProviderEnabled(provider) &&
+            (provider != LocationManager.GPS_PROVIDER || has(ACCESS_FINE_LOCATION))
+        // What puts all together knows what the others know.
+        if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.S && asks(LocationManager.FUSED_PROVIDER)) {
+            return listOf(LocationManager.FUSED_PROVIDER)
         }
+        return listOf(LocationManager.GPS_PROVIDER, LocationManager.NETWORK_PROVIDER).filter(::asks)
     }
 
     private inner class Asking(private val of: List<String>, private val then: (Found?) -> Unit) {
@@ -90,7 +94,8 @@ class PhonePosition(private val activity: Activity) {
             waiting -= provider
             val before = best
             if (at != null && at.hasAccuracy() && (before == null || at.accuracy < before.accuracy)) best = at
-            if (waiting.isEmpty()) end()
+            // None of the others knows it better than the first.
+            if (waiting.isEmpty() || (at != null && provider == of.first())) end()
         }
 
         private fun end() {
@@ -121,8 +126,6 @@ class PhonePosition(private val activity: Activity) {
         /** What is asked for, always together: a person may give the coarse one alone. */
         val LEAVE = arrayOf(ACCESS_FINE_LOCATION, ACCESS_COARSE_LOCATION)
 
-        /** The one that puts the others together, where the phone has it. */
-        private const val FUSED = "fused"
         private const val END_MS = 30_000L
         private const val NANOS_OF_MS = 1_000_000L
     }

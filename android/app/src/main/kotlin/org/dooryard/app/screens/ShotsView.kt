@@ -65,8 +65,8 @@ class ShotsView(activity: MainActivity, presenter: ShotsPresenter) : ScreenView<
         presenter.state?.pending?.let { pending ->
             val words = if (pending.written) R.string.walk_waiting_photo else R.string.walk_begun_photo
             add(Boxed(word(words), live = true))
-            if (pending.written) add(Press(word(R.string.walk_take_in), key = "take in") { presenter.takeWaiting() })
-            add(Press(word(R.string.walk_leave_it), key = "leave it") { presenter.leaveWaiting() })
+            if (pending.written) add(Press(word(R.string.walk_take_in), key = "take-in") { presenter.takeWaiting() })
+            add(Press(word(R.string.walk_leave_it), key = "leave-it") { presenter.leaveWaiting() })
         }
         presenter.notice?.let { add(Boxed(word(words(it)), live = true)) }
         if (presenter.notice == ShotNotice.NOT_ALLOWED) {

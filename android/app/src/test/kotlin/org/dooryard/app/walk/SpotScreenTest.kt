@@ -38,10 +38,13 @@ class SpotScreenTest {
     private fun spot(): Stage {
         val stage = stageIn(folder.root.toPath())
         inquiry = stage.plant().first
-        shadowOf(manager).setProviderEnabled(LocationManager.GPS_PROVIDER, true)
-        shadowOf(manager).setProviderEnabled(LocationManager.NETWORK_PROVIDER, true)
+        // Twice: for old phones the first time only turns the way of finding it.
+        repeat(2) { turn(true) }
         return stage.go(Place.Spot(inquiry))
     }
+
+    private fun turn(on: Boolean) =
+        listOf(LocationManager.GPS_PROVIDER, LocationManager.NETWORK_PROVIDER).forEach { shadowOf(manager).setProviderEnabled(it, on) }
 
     private fun Stage.word(id: Int) = activity.getString(id)
 
@@ -110,8 +113,7 @@ class SpotScreenTest {
     @Test
     fun aPhoneWhosePositionIsOffSaysSo() {
         val stage = spot()
-        shadowOf(manager).setProviderEnabled(LocationManager.GPS_PROVIDER, false)
-        shadowOf(manager).setProviderEnabled(LocationManager.NETWORK_PROVIDER, false)
+        turn(false)
         stage.tap(R.string.walk_take_fix).leave(ACCESS_FINE_LOCATION, ACCESS_COARSE_LOCATION)
         assertTrue(stage.words, stage.word(R.string.walk_fix_off) in stage.words)
         stage.tap(R.string.walk_settings)

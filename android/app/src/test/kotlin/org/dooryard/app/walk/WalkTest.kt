@@ -1,12 +1,14 @@
 package org.dooryard.app.walk
 
+import android.app.Activity
+import android.content.Intent
+import android.provider.MediaStore
 import org.dooryard.app.NativeCoreRunner
 import org.dooryard.app.R
 import org.dooryard.app.Stage
-import org.dooryard.app.parts.all
+import org.dooryard.app.Walk
 import org.dooryard.kit.Place
 import org.junit.Assert.assertEquals
-import org.junit.Assert.assertFalse
 import org.junit.Assert.assertNotNull
 import org.junit.Assert.assertTrue
 import org.junit.Rule
@@ -60,8 +62,8 @@ class WalkTest {
 
         stage.go(Place.Shots(inquiry, plant)).tap(R.string.walk_open_camera)
         val camera = stage.asked()
-        assertEquals(android.provider.MediaStore.ACTION_IMAGE_CAPTURE, camera.action)
-        assertTrue(camera.flags and android.content.Intent.FLAG_GRANT_WRITE_URI_PERMISSION != 0)
+        assertEquals(MediaStore.ACTION_IMAGE_CAPTURE, camera.action)
+        assertTrue(camera.flags and Intent.FLAG_GRANT_WRITE_URI_PERMISSION != 0)
         stage.takes()
         assertTrue(stage.words, "Taken" in stage.words)
         // The second one is taken while the app is out of memory.
@@ -70,7 +72,7 @@ class WalkTest {
         app.kill()
         stage.write(second, leaf)
         stage.recreate()
-        stage.comes(1, android.app.Activity.RESULT_OK, null)
+        stage.comes(1, Activity.RESULT_OK, null)
         assertEquals(2, stage.ask { shots(inquiry, plant) }.shots.sumOf { it.photos.size })
         // The third one too, and nobody ever comes back with an answer.
         stage.go(Place.Today).go(Place.Shots(inquiry, plant)).tap(R.string.walk_open_camera)
@@ -85,16 +87,28 @@ class WalkTest {
     }
 
     @Test
-    fun theScreensHoldNothingThatIsTooSmallToTouch() {
+    @Config(sdk = [34])
+    fun everyScreenIsWholeForWhoeverHearsItOrTouchesItWithGloves() {
         val stage = stageIn(folder.root.toPath())
         val (inquiry, plant) = stage.plant()
+        stage.ask { setPlace(inquiry, 43.5, -87.0, 12.0) }
+        val problems = mutableListOf<String>()
+        val walked = { name: String -> Walk(stage).problems().mapTo(problems) { "$name: $it" } }
         for (place in listOf(
-            Place.Plant(inquiry, plant), Place.Look(inquiry, plant, "leaf_spot"), Place.Think(inquiry, plant),
-            Place.Shots(inquiry, plant), Place.Spot(inquiry),
+            Place.Plant(inquiry, null), Place.Plant(inquiry, plant), Place.Look(inquiry, plant, "leaf_spot"),
+            Place.Think(inquiry, plant), Place.Shots(inquiry, plant), Place.Spot(inquiry),
         )) {
             stage.go(place)
-            assertEquals("$place", emptyList<String>(), stage.tooSmall())
-            assertFalse("$place: ${stage.words}", stage.root.all().isEmpty())
+            walked("$place")
         }
+        stage.go(Place.Look(inquiry, plant, "leaf_spot")).answer("seen").tap(R.string.walk_why)
+        walked("answered")
+        stage.tap(R.string.walk_all_looks)
+        walked("all looks")
+        stage.go(Place.Shots(inquiry, plant)).tap(R.string.walk_open_camera).takes()
+        walked("a shot taken")
+        stage.go(Place.Photo(stage.ask { shots(inquiry, plant) }.shots.flatMap { it.photos }.single().id))
+        walked("a photo")
+        assertEquals("", problems.joinToString("\n"))
     }
 }

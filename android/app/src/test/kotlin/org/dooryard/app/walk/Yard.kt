@@ -105,11 +105,5 @@ fun Stage.long(name: String): File {
     return picture(name)
 }
 
-/** What can be touched and is too small for a finger, but for what stands in the text. */
-fun Stage.tooSmall(): List<String> {
-    val least = 48 * activity.resources.displayMetrics.density - 1
-    return touchable.filter { it.height < least || it.width < least }.map { "${it.javaClass.simpleName} ${it.height}" }
-}
-
 /** The app's own context. */
 val app: RehearsalApp get() = RuntimeEnvironment.getApplication() as RehearsalApp
