@@ -22,5 +22,11 @@ val samples = listOf(
         stage.settle()
         stage.back()
     },
+    at("plant") { Place.Plant(it.tomato, it.plant) },
+    at("look") { Place.Look(it.tomato, it.plant, "leaf_spot") },
+    at("think") { Place.Think(it.tomato, it.plant) },
+    at("shots") { Place.Shots(it.tomato, it.plant) },
+    at("photo") { Place.Photo(it.photo) },
+    at("place") { Place.Spot(it.tomato) },
 )
 
