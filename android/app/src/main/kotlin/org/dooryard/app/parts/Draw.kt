@@ -139,7 +139,10 @@ private fun View.across(stacked: Boolean, wide: Int) {
 private fun cause(view: View, part: Cause) {
     view.findViewById<TextView>(R.id.cause_name).text = part.name
     view.findViewById<TextView>(R.id.cause_sure).text = part.sure
-    view.findViewById<SurenessLine>(R.id.cause_line).percent = part.percent
+    view.findViewById<SurenessLine>(R.id.cause_line).let {
+        it.knots = part.knots
+        it.percent = part.percent
+    }
     Column(view.findViewById<LinearLayout>(R.id.cause_why).apply { removeAllViews() }).show(part.facts)
 }
 

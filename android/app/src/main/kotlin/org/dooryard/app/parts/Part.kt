@@ -96,6 +96,8 @@ data class Cause(
     val name: String,
     val sure: String,
     val percent: Int,
+    /** Where the words for a number change. */
+    val knots: List<Int>,
     val facts: List<Fact>,
 ) : Part
 

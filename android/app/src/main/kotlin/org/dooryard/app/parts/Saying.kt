@@ -10,6 +10,7 @@ import android.view.accessibility.AccessibilityNodeInfo.CollectionInfo
 import android.view.accessibility.AccessibilityNodeInfo.CollectionItemInfo
 import android.widget.ImageView
 import android.widget.TextView
+import org.dooryard.app.NewerViews
 import org.dooryard.app.R
 
 /** What views say of themselves to whoever does not see them. */
@@ -22,7 +23,7 @@ private class Says(private val say: (AccessibilityNodeInfo) -> Unit) : View.Acce
 
 /** It is a heading. */
 fun View.markHeading() {
-    if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.P) isAccessibilityHeading = true
+    if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.P) NewerViews.markHeading(this)
     else accessibilityDelegate = Says { it.collectionItemInfo = CollectionItemInfo.obtain(0, 1, 0, 1, true) }
 }
 
