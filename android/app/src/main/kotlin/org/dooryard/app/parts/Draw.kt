@@ -36,7 +36,9 @@ fun LayoutInflater.make(part: Part, into: ViewGroup): View {
         is Fact -> R.layout.part_fact
         is Way -> R.layout.part_way
         is StopHead -> R.layout.part_stop_head
-        is Options, is Tally, is Pair -> R.layout.part_list
+        is Framed -> R.layout.part_framed
+        is BagLabel -> R.layout.part_bag_label
+        is Options, is Tally, is Pair, is Pictures -> R.layout.part_list
     }
     return inflate(layout, into, false)
 }
@@ -63,6 +65,9 @@ fun bind(view: View, part: Part) {
         is Fact -> fact(view as LinearLayout, part)
         is Way -> way(view as LinearLayout, part)
         is StopHead -> heading(view.findViewById(R.id.stop_head), part.text)
+        is Framed -> framed(view as LinearLayout, part)
+        is BagLabel -> bagLabel(view as LinearLayout, part)
+        is Pictures -> pictures(view as LinearLayout, part)
     }
 }
 
