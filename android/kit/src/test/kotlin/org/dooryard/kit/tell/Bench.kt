@@ -27,6 +27,11 @@ class Walked(val inquiry: RecordId, val plant: RecordId)
 fun Screens.walkedTomato(words: String = "Spots on the low leaves"): Walked {
     val inquiry = begin("phone")
     write(inquiry, "words", words, true)
+    return walksTomato(inquiry)
+}
+
+/** Walks some looks of a tomato of this inquiry. */
+fun Screens.walksTomato(inquiry: RecordId): Walked {
     val plant = checkNotNull(writePlant(inquiry, null, "host", "tomato_family", true).plant)
     repeat(LOOKS) {
         val card = look(inquiry, plant, "", "").look ?: return@repeat
