@@ -62,7 +62,8 @@ sealed interface Place {
     companion object {
         private const val SEPARATOR = " "
         private const val NONE = "-"
-        private val fixed = listOf(Today, Records, Later, HandOver, Bin, Me, Join, Privacy, Backup)
+        // Made anew each time: while the first of these is being made, it is not there yet to be kept in a list.
+        private val fixed get() = listOf(Today, Records, Later, HandOver, Bin, Me, Join, Privacy, Backup)
 
         /** Reads a line; nothing where it is none of ours. */
         fun of(line: String): Place? {

@@ -38,7 +38,7 @@ fun LayoutInflater.make(part: Part, into: ViewGroup): View {
         is StopHead -> R.layout.part_stop_head
         is Framed -> R.layout.part_framed
         is BagLabel -> R.layout.part_bag_label
-        is Options, is Tally, is Pair, is Pictures -> R.layout.part_list
+        is Options, is Tally, is Pair, is Thumbs -> R.layout.part_list
     }
     return inflate(layout, into, false)
 }
@@ -60,14 +60,14 @@ fun bind(view: View, part: Part) {
         is Row -> row(view, part)
         is Options -> options(view as LinearLayout, part)
         is Tally -> tally(view as LinearLayout, part)
-        is Field -> FieldKeeper.of(view.findViewById<EditText>(R.id.field_text)).bind(view, part)
+        is Field -> FieldKeeper.of(view.all().filterIsInstance<EditText>().first()).bind(view, part)
         is Cause -> cause(view, part)
         is Fact -> fact(view as LinearLayout, part)
         is Way -> way(view as LinearLayout, part)
         is StopHead -> heading(view.findViewById(R.id.stop_head), part.text)
         is Framed -> framed(view as LinearLayout, part)
         is BagLabel -> bagLabel(view as LinearLayout, part)
-        is Pictures -> pictures(view as LinearLayout, part)
+        is Thumbs -> thumbs(view as LinearLayout, part)
     }
 }
 

@@ -7,6 +7,18 @@ import android.widget.LinearLayout
 import android.widget.TextView
 import org.dooryard.app.R
 
+/** A head and what belongs under it in a frame: what can hurt, and what not to do. */
+data class Framed(val head: String, val lines: List<String>) : Part
+
+/** What is copied by hand onto a bag: large, a line each. */
+data class BagLabel(val lines: List<Fact>) : Part
+
+/** A small picture with what it shows; [path] is empty where it is not on this phone. */
+data class Thumb(val path: String, val shows: String, val spoken: String, val tap: () -> Unit)
+
+/** Small pictures beside each other. */
+data class Thumbs(val thumbs: List<Thumb>) : Part
+
 /** A head with its lines in a frame. */
 fun framed(view: LinearLayout, part: Framed) {
     view.findViewById<TextView>(R.id.framed_head).let {
@@ -31,34 +43,34 @@ fun bagLabel(view: LinearLayout, part: BagLabel) {
 }
 
 /** Small pictures in rows, as many beside each other as there is room for. */
-fun pictures(view: LinearLayout, part: Pictures) {
+fun thumbs(view: LinearLayout, part: Thumbs) {
     view.orientation = LinearLayout.VERTICAL
     val across = if (view.stacked) STACKED_ACROSS else ACROSS
-    val rows = part.pictures.chunked(across)
+    val rows = part.thumbs.chunked(across)
     view.fill(rows.size) { LinearLayout(view.context) }
-    rows.forEachIndexed { at, row -> pictureRow(view.getChildAt(at) as LinearLayout, row, across) }
+    rows.forEachIndexed { at, row -> thumbRow(view.getChildAt(at) as LinearLayout, row, across) }
 }
 
-private fun pictureRow(view: LinearLayout, row: List<Picture>, across: Int) {
-    view.fill(across) { inflate(R.layout.part_picture, view, false) }
+private fun thumbRow(view: LinearLayout, row: List<Thumb>, across: Int) {
+    view.fill(across) { inflate(R.layout.part_thumb, view, false) }
     for (at in 0 until across) {
         val cell = view.getChildAt(at)
-        val picture = row.getOrNull(at)
-        cell.visibility = if (picture == null) View.INVISIBLE else View.VISIBLE
+        val thumb = row.getOrNull(at)
+        cell.visibility = if (thumb == null) View.INVISIBLE else View.VISIBLE
         cell.layoutParams = (cell.layoutParams as LinearLayout.LayoutParams).apply {
             width = 0
             weight = 1f
             height = ViewGroup.LayoutParams.WRAP_CONTENT
             marginStart = if (at > 0) view.resources.getDimensionPixelSize(R.dimen.s2) else 0
         }
-        if (picture == null) continue
-        cell.findViewById<ImageView>(R.id.row_picture).let {
-            it.showIf(picture.path.isNotEmpty())
-            if (picture.path.isNotEmpty()) it.showFile(picture.path)
+        if (thumb == null) continue
+        cell.findViewById<ImageView>(R.id.thumb).let {
+            it.showIf(thumb.path.isNotEmpty())
+            if (thumb.path.isNotEmpty()) it.showFile(thumb.path)
         }
-        cell.findViewById<TextView>(R.id.picture_shows).text = picture.shows
-        cell.contentDescription = picture.spoken
-        cell.setOnClickListener { picture.tap() }
+        cell.findViewById<TextView>(R.id.thumb_shows).text = thumb.shows
+        cell.contentDescription = thumb.spoken
+        cell.setOnClickListener { thumb.tap() }
     }
 }
 

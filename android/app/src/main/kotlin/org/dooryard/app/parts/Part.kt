@@ -107,15 +107,3 @@ data class Way(val step: Int, val words: String) : Part
 
 /** The head of a stop, beside the shut gate. */
 data class StopHead(val text: String) : Part
-
-/** A head and what belongs under it in a frame: what can hurt, and what not to do. */
-data class Framed(val head: String, val lines: List<String>) : Part
-
-/** What is copied by hand onto a bag: large, a line each. */
-data class BagLabel(val lines: List<Fact>) : Part
-
-/** A small picture with what it shows; [path] is empty where it is not on this phone. */
-data class Picture(val path: String, val shows: String, val spoken: String, val tap: () -> Unit)
-
-/** Small pictures beside each other. */
-data class Pictures(val pictures: List<Picture>) : Part

@@ -8,12 +8,12 @@ import org.dooryard.app.parts.Heading
 import org.dooryard.app.parts.Note
 import org.dooryard.app.parts.Pair
 import org.dooryard.app.parts.Part
-import org.dooryard.app.parts.Picture
-import org.dooryard.app.parts.Pictures
 import org.dooryard.app.parts.Press
 import org.dooryard.app.parts.PressKind
 import org.dooryard.app.parts.Row
 import org.dooryard.app.parts.Section
+import org.dooryard.app.parts.Thumb
+import org.dooryard.app.parts.Thumbs
 import org.dooryard.app.parts.Way
 import org.dooryard.app.parts.Words
 import org.dooryard.core.InquiryScreen
@@ -95,13 +95,13 @@ class InquiryView(activity: MainActivity, presenter: InquiryPresenter) : ScreenV
     private fun photos(cards: List<PhotoCard>): List<Part> {
         if (cards.isEmpty()) return emptyList()
         val shown = if (R.string.tell_photos_all in open) cards else cards.takeLast(SHOWN)
-        val pictures = shown.map { card ->
+        val thumbs = shown.map { card ->
             val said = listOf(card.shows, card.note, card.caption, card.elsewhere).filter { it.isNotEmpty() }
-            Picture(card.small, card.shows, said.joinToString(". ")) { presenter.go(Place.Photo(card.id)) }
+            Thumb(card.small, card.shows, said.joinToString(". ")) { presenter.go(Place.Photo(card.id)) }
         }
         return buildList {
             add(Section(word(R.string.tell_photos)))
-            add(Pictures(pictures))
+            add(Thumbs(thumbs))
             if (cards.size > SHOWN) add(fold(R.string.tell_photos_all))
         }
     }

@@ -43,7 +43,7 @@ class PagesTest {
     }
 
     @Test
-    @Config(qualifiers = "+night-h1400dp")
+    @Config(qualifiers = "+h1400dp-night")
     fun atNight() = everyScreen("night")
 
     @Test
