@@ -1,10 +1,12 @@
 package org.dooryard.app.tell
 
 import android.view.View
+import android.widget.TextView
 import org.dooryard.app.NativeCoreRunner
 import org.dooryard.app.R
 import org.dooryard.app.Stage
 import org.dooryard.app.named
+import org.dooryard.app.parts.all
 import org.dooryard.kit.Look
 import org.dooryard.kit.Place
 import org.dooryard.kit.leafPhoto
@@ -107,11 +109,13 @@ class PagesTest {
         val density = stage.activity.resources.displayMetrics.density
         val least = (48 * density).toInt()
         for (view: View in stage.touchable) {
-            assertTrue("a ${view.javaClass.simpleName} without a name", view.named().isNotBlank())
+            assertTrue("a ${view.javaClass.simpleName} without a name", view.named().isNotBlank() || view.isLabelled())
             assertTrue("${view.named()}: ${view.height / density} dp high", view.height == 0 || view.height >= least)
         }
         assertEquals("something is wider than the screen", stage.root.width, widest(stage.root))
     }
+
+    private fun View.isLabelled() = (parent as View).all().any { it is TextView && it.labelFor == id && it.text.isNotBlank() }
 
     private fun widest(view: View): Int = if (view is android.view.ViewGroup) {
         maxOf(view.width, (0 until view.childCount).maxOfOrNull { widest(view.getChildAt(it)) } ?: 0)
