@@ -44,6 +44,7 @@ app-tell-asks-again = Somebody asks again
 app-tell-was-told = I have told them this
 app-tell-was-told-again = I have told it once more
 app-tell-told-before = What was told before
+app-tell-to-letter = On to the letter
 app-tell-the-letter = The letter
 app-tell-letter-language = Language of the letter
 app-tell-letter-parts = Say a part in other words

@@ -44,6 +44,7 @@ app-tell-asks-again = Alguien pregunta otra vez
 app-tell-was-told = Ya se lo dije
 app-tell-was-told-again = Se lo dije otra vez
 app-tell-told-before = Lo que se dijo antes
+app-tell-to-letter = Seguir a la carta
 app-tell-the-letter = La carta
 app-tell-letter-language = Idioma de la carta
 app-tell-letter-parts = Decir una parte de otro modo

@@ -79,7 +79,7 @@ class TellView(activity: MainActivity, presenter: TellPresenter) : ScreenView<Te
 
     override fun bottom(): List<Part> = buildList {
         if (presenter.canTell) {
-            val letter = Press(word(R.string.tell_letter), kind(presenter.wasTold), key = "letter") { presenter.toLetter() }
+            val letter = Press(word(R.string.tell_to_letter), kind(presenter.wasTold), key = "letter") { presenter.toLetter() }
             if (presenter.wasTold) {
                 add(letter)
                 add(Press(word(R.string.tell_was_told_again), key = "told") { presenter.told() })

@@ -86,7 +86,7 @@ class WholeTellingTest {
     }
 
     private fun shared() {
-        stage.tap(R.string.tell_letter)
+        stage.tap(R.string.tell_to_letter)
         stage.tap(R.string.tell_letter_parts)
         val opening = stage.on { (stage.activity.trail.here as Place.Letter).let { letter(it.inquiry, it.plant, "en") } }.pieces.first()
         stage.type(opening.head, "Good morning, neighbor.", leave = false).recreate()

@@ -33,15 +33,15 @@ class TellPresenter(
     /** They said it in their own words. */
     val toldBack: Boolean get() = trail.jotted.isTicked(here, BACK)
 
-    /** Somebody asks again on the day that the core names. */
-    val asksAgain: Boolean get() = !trail.jotted.isTicked(here, NEVER)
+    /** Somebody asks again on the day that the core names; after the first telling that is put down already. */
+    val asksAgain: Boolean get() = trail.jotted.isTicked(here, OTHERWISE) == wasTold
 
     /** The way in which it is told. */
     val way: String get() = trail.jotted[here, WAY].ifEmpty { state?.ways?.firstOrNull { it.chosen }?.id.orEmpty() }
 
     fun turnToldBack() = turn(BACK)
 
-    fun turnAsksAgain() = turn(NEVER)
+    fun turnAsksAgain() = turn(OTHERWISE)
 
     /** Takes a way. */
     fun by(way: String) {
@@ -70,7 +70,7 @@ class TellPresenter(
 
     private companion object {
         const val BACK = "back"
-        const val NEVER = "never"
+        const val OTHERWISE = "otherwise"
         const val WAY = "way"
     }
 }

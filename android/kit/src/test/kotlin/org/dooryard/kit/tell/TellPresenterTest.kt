@@ -36,9 +36,9 @@ class TellPresenterTest {
         assertTrue("print" in before.label, before.label)
         assertFalse(again.toldBack, "the next telling begins anew")
         assertTrue(bench.on { inquiry(walked.inquiry) }.later.isEmpty(), "nobody asks again")
-        with(bench) { again.does { told() } }
-        val due = bench.on { inquiry(walked.inquiry) }.later
-        assertEquals(if (again.state?.due.isNullOrEmpty()) 0 else 1, due.size)
+        assertFalse(again.asksAgain, "nor does the next one ask unless somebody says so")
+        with(bench) { again.does { turnAsksAgain() }.does { told() } }
+        assertEquals(again.state?.question, bench.on { inquiry(walked.inquiry) }.later.single().question)
     }
 
     @Test
