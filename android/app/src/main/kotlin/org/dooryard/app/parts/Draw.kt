@@ -110,11 +110,17 @@ private fun row(view: View, part: Row) {
     val stacked = view.stacked
     view.findViewById<LinearLayout>(R.id.row_across).orientation =
         if (stacked) LinearLayout.VERTICAL else LinearLayout.HORIZONTAL
-    view.findViewById<View>(R.id.row_line).showIf(!stacked)
+    // With nothing to stand in it the margin gives its room to the words.
+    val bare = part.margin.isEmpty() && part.picture.isEmpty() && part.mark.isEmpty()
+    view.findViewById<View>(R.id.row_line).showIf(!stacked && !bare)
     val margin = view.findViewById<View>(R.id.row_margin)
-    margin.showIf(!stacked || part.margin.isNotEmpty() || part.picture.isNotEmpty() || part.mark.isNotEmpty())
+    margin.showIf(!bare)
     margin.across(stacked, view.resources.getDimensionPixelSize(R.dimen.margin))
-    view.findViewById<View>(R.id.row_words).across(stacked, 0)
+    view.findViewById<View>(R.id.row_words).let {
+        it.across(stacked, 0)
+        val start = if (bare || stacked) 0 else it.resources.getDimensionPixelSize(R.dimen.s3)
+        it.setPaddingRelative(start, it.paddingTop, it.paddingEnd, it.paddingBottom)
+    }
     view.findViewById<TextView>(R.id.row_when).showText(part.margin)
     view.findViewById<android.widget.ImageView>(R.id.row_picture).let {
         it.showIf(part.picture.isNotEmpty() || part.mark.isNotEmpty())

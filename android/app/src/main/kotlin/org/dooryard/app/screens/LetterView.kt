@@ -9,6 +9,7 @@ import org.dooryard.app.parts.Heading
 import org.dooryard.app.parts.Note
 import org.dooryard.app.parts.Option
 import org.dooryard.app.parts.Options
+import org.dooryard.app.parts.Pair
 import org.dooryard.app.parts.Part
 import org.dooryard.app.parts.Press
 import org.dooryard.app.parts.PressKind
@@ -97,11 +98,12 @@ class LetterView(activity: MainActivity, presenter: LetterPresenter) : ScreenVie
         again()
     }
 
-    override fun bottom(): List<Part> = buildList {
-        if (presenter.goesOut) {
-            add(Press(word(R.string.tell_letter_share), PressKind.MAIN) { share() })
-            add(Press(word(R.string.tell_letter_text), key = "text") { shareText() })
-        }
-        add(Press(word(R.string.back), key = "back") { back() })
+    override fun bottom(): List<Part> {
+        val back = Press(word(R.string.back)) { back() }
+        if (!presenter.goesOut) return listOf(back)
+        return listOf(
+            Press(word(R.string.tell_letter_share), PressKind.MAIN) { share() },
+            Pair(back, Press(word(R.string.tell_letter_text)) { shareText() }),
+        )
     }
 }

@@ -9,6 +9,7 @@ import org.dooryard.app.parts.Heading
 import org.dooryard.app.parts.Note
 import org.dooryard.app.parts.Option
 import org.dooryard.app.parts.Options
+import org.dooryard.app.parts.Pair
 import org.dooryard.app.parts.Part
 import org.dooryard.app.parts.Press
 import org.dooryard.app.parts.PressKind
@@ -77,19 +78,14 @@ class TellView(activity: MainActivity, presenter: TellPresenter) : ScreenView<Te
         if (beforeOpen) state.before.forEachIndexed { at, it -> add(Row("", it.label, more = listOf(Words(it.text)), key = "before $at")) }
     }
 
-    override fun bottom(): List<Part> = buildList {
-        if (presenter.canTell) {
-            val letter = Press(word(R.string.tell_to_letter), kind(presenter.wasTold), key = "letter") { presenter.toLetter() }
-            if (presenter.wasTold) {
-                add(letter)
-                add(Press(word(R.string.tell_was_told_again), key = "told") { presenter.told() })
-            } else {
-                add(Press(word(R.string.tell_was_told), PressKind.MAIN, key = "told") { presenter.told() })
-                add(letter)
-            }
+    override fun bottom(): List<Part> {
+        val back = Press(word(R.string.back)) { back() }
+        if (!presenter.canTell) return listOf(back)
+        val letter = Press(word(R.string.tell_to_letter), key = "letter") { presenter.toLetter() }
+        val told = Press(word(if (presenter.wasTold) R.string.tell_was_told_again else R.string.tell_was_told), key = "told") {
+            presenter.told()
         }
-        add(Press(word(R.string.back), key = "back") { back() })
+        val (main, other) = if (presenter.wasTold) letter to told else told to letter
+        return listOf(main.copy(kind = PressKind.MAIN), Pair(back, other))
     }
-
-    private fun kind(main: Boolean) = if (main) PressKind.MAIN else PressKind.PLAIN
 }

@@ -7,6 +7,7 @@ import org.dooryard.app.R
 import org.dooryard.app.Stage
 import org.dooryard.app.named
 import org.dooryard.app.parts.all
+import org.dooryard.core.RecordId
 import org.dooryard.kit.Look
 import org.dooryard.kit.Place
 import org.dooryard.kit.leafPhoto
@@ -63,7 +64,8 @@ class PagesTest {
         stage.at(Place.Records)
         page("records-empty")
         val walked = seeded(stage)
-        for ((of, place) in places(walked)) {
+        stage.at(Place.Today)
+        for ((of, place) in places(walked, stage.on { inquiry(walked.inquiry) }.later.first { it.answer.isEmpty() }.id)) {
             stage.at(place)
             page(of)
         }
@@ -73,6 +75,8 @@ class PagesTest {
         page("letter-parts")
         stage.at(Place.Records).tap(R.string.tell_which)
         page("records-which")
+        stage.at(Place.History(walked.inquiry)).tap(R.string.tell_fields)
+        page("history-fields")
         stage.on { takeAway(walked.inquiry) }
         stage.at(Place.Inquiry(walked.inquiry))
         page("inquiry-away")
@@ -80,7 +84,7 @@ class PagesTest {
         page("bin")
     }
 
-    private fun places(walked: Walked): Map<String, Place> = mapOf(
+    private fun places(walked: Walked, waiting: RecordId): Map<String, Place> = mapOf(
         "records" to Place.Records,
         "inquiry" to Place.Inquiry(walked.inquiry),
         "tell" to Place.Tell(walked.inquiry, walked.plant),
@@ -89,7 +93,8 @@ class PagesTest {
         "asklater" to Place.AskLater(walked.inquiry),
         "sample" to Place.Sample(walked.inquiry),
         "history" to Place.History(walked.inquiry),
-        "conflicts" to Place.Conflicts(null),
+        "conflicts-none" to Place.Conflicts(null),
+        "answer" to Place.Answer(walked.inquiry, waiting),
     )
 
     private fun seeded(stage: Stage): Walked = stage.on {
