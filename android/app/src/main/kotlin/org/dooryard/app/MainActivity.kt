@@ -8,6 +8,7 @@ import android.os.Bundle
 import android.widget.FrameLayout
 import org.dooryard.app.screens.ScreenView
 import org.dooryard.app.screens.screenFor
+import org.dooryard.kit.Jotted
 import org.dooryard.kit.Trail
 
 /** The one window: it shows the screen at which somebody is. */
@@ -32,7 +33,8 @@ class MainActivity : Activity() {
         val root = FrameLayout(this)
         setContentView(root)
         page = Page(this, root)
-        trail = Trail(app.core, saved?.getStringArrayList(TRAIL).orEmpty())
+        val jotted = Jotted(saved?.getStringArrayList(JOTTED).orEmpty())
+        trail = Trail(app.core, saved?.getStringArrayList(TRAIL).orEmpty(), jotted)
         show(back = saved != null)
     }
 
@@ -55,6 +57,7 @@ class MainActivity : Activity() {
     override fun onSaveInstanceState(out: Bundle) {
         super.onSaveInstanceState(out)
         out.putStringArrayList(TRAIL, ArrayList(trail.lines))
+        out.putStringArrayList(JOTTED, ArrayList(trail.jotted.lines))
     }
 
     override fun onDestroy() {
@@ -96,5 +99,6 @@ class MainActivity : Activity() {
 
     private companion object {
         const val TRAIL = "trail"
+        const val JOTTED = "jotted"
     }
 }

@@ -36,7 +36,9 @@ fun LayoutInflater.make(part: Part, into: ViewGroup): View {
         is Fact -> R.layout.part_fact
         is Way -> R.layout.part_way
         is StopHead -> R.layout.part_stop_head
-        is Options, is Tally, is Pair -> R.layout.part_list
+        is Framed -> R.layout.part_framed
+        is BagLabel -> R.layout.part_bag_label
+        is Options, is Tally, is Pair, is Thumbs -> R.layout.part_list
     }
     return inflate(layout, into, false)
 }
@@ -58,11 +60,14 @@ fun bind(view: View, part: Part) {
         is Row -> row(view, part)
         is Options -> options(view as LinearLayout, part)
         is Tally -> tally(view as LinearLayout, part)
-        is Field -> FieldKeeper.of(view.findViewById<EditText>(R.id.field_text)).bind(view, part)
+        is Field -> FieldKeeper.of(view.all().filterIsInstance<EditText>().first()).bind(view, part)
         is Cause -> cause(view, part)
         is Fact -> fact(view as LinearLayout, part)
         is Way -> way(view as LinearLayout, part)
         is StopHead -> heading(view.findViewById(R.id.stop_head), part.text)
+        is Framed -> framed(view as LinearLayout, part)
+        is BagLabel -> bagLabel(view as LinearLayout, part)
+        is Thumbs -> thumbs(view as LinearLayout, part)
     }
 }
 
@@ -105,11 +110,17 @@ private fun row(view: View, part: Row) {
     val stacked = view.stacked
     view.findViewById<LinearLayout>(R.id.row_across).orientation =
         if (stacked) LinearLayout.VERTICAL else LinearLayout.HORIZONTAL
-    view.findViewById<View>(R.id.row_line).showIf(!stacked)
+    // With nothing to stand in it the margin gives its room to the words.
+    val bare = part.margin.isEmpty() && part.picture.isEmpty() && part.mark.isEmpty()
+    view.findViewById<View>(R.id.row_line).showIf(!stacked && !bare)
     val margin = view.findViewById<View>(R.id.row_margin)
-    margin.showIf(!stacked || part.margin.isNotEmpty() || part.picture.isNotEmpty() || part.mark.isNotEmpty())
+    margin.showIf(!bare)
     margin.across(stacked, view.resources.getDimensionPixelSize(R.dimen.margin))
-    view.findViewById<View>(R.id.row_words).across(stacked, 0)
+    view.findViewById<View>(R.id.row_words).let {
+        it.across(stacked, 0)
+        val start = if (bare || stacked) 0 else it.resources.getDimensionPixelSize(R.dimen.s3)
+        it.setPaddingRelative(start, it.paddingTop, it.paddingEnd, it.paddingBottom)
+    }
     view.findViewById<TextView>(R.id.row_when).showText(part.margin)
     view.findViewById<android.widget.ImageView>(R.id.row_picture).let {
         it.showIf(part.picture.isNotEmpty() || part.mark.isNotEmpty())

@@ -4,15 +4,38 @@ import org.dooryard.app.MainActivity
 import org.dooryard.kit.Place
 import org.dooryard.kit.ask.AskPresenter
 import org.dooryard.kit.ask.StopPresenter
+import org.dooryard.kit.inquiry.HistoryPresenter
+import org.dooryard.kit.inquiry.InquiryPresenter
+import org.dooryard.kit.records.BinPresenter
+import org.dooryard.kit.records.ConflictsPresenter
+import org.dooryard.kit.records.RecordsPresenter
+import org.dooryard.kit.tell.AnswerPresenter
+import org.dooryard.kit.tell.AskLaterPresenter
+import org.dooryard.kit.tell.LaterPresenter
+import org.dooryard.kit.tell.LetterPresenter
+import org.dooryard.kit.tell.SamplePresenter
+import org.dooryard.kit.tell.TellPresenter
 import org.dooryard.kit.today.TodayPresenter
 
 /** The screen of a place. */
 fun screenFor(activity: MainActivity, place: Place): ScreenView<*> {
     val (core, trail) = activity.app.core to activity.trail
+    val undoing = activity.app.undoing
     return when (place) {
         Place.Today -> TodayView(activity, TodayPresenter(core, trail))
         is Place.Ask -> AskView(activity, AskPresenter(core, trail, place.inquiry))
         is Place.Stop -> StopView(activity, StopPresenter(core, trail, place.inquiry))
+        Place.Records -> RecordsView(activity, RecordsPresenter(core, trail))
+        Place.Later -> LaterView(activity, LaterPresenter(core, trail))
+        Place.Bin -> BinView(activity, BinPresenter(core, trail, undoing))
+        is Place.Inquiry -> InquiryView(activity, InquiryPresenter(core, trail, undoing, place.inquiry))
+        is Place.History -> HistoryView(activity, HistoryPresenter(core, trail, place.inquiry))
+        is Place.Conflicts -> ConflictsView(activity, ConflictsPresenter(core, trail, place.inquiry))
+        is Place.Tell -> TellView(activity, TellPresenter(core, trail, place.inquiry, place.plant))
+        is Place.Letter -> LetterView(activity, LetterPresenter(core, trail, place.inquiry, place.plant))
+        is Place.Sample -> SampleView(activity, SamplePresenter(core, trail, place.inquiry))
+        is Place.AskLater -> AskLaterView(activity, AskLaterPresenter(core, trail, place.inquiry))
+        is Place.Answer -> AnswerView(activity, AnswerPresenter(core, trail, undoing, place.inquiry, place.followUp))
         else -> TodayView(activity, TodayPresenter(core, trail))
     }
 }
