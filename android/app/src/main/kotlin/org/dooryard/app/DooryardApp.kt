@@ -12,6 +12,7 @@ import org.dooryard.kit.Core
 import org.dooryard.kit.Opened
 import org.dooryard.kit.Settings
 import org.dooryard.kit.Undoing
+import org.dooryard.kit.shots.takeLeftShot
 import java.io.File
 import java.time.ZoneId
 import java.util.Locale
@@ -19,10 +20,10 @@ import java.util.Locale
 /** The app as long as it is in memory: the notebook behind its thread, and what a person chose. */
 open class DooryardApp : Application() {
     /** The notebook. It is opened by the first question. */
-    val core: Core by lazy { Core(Handler(mainLooper)::post, ::open) }
+    open val core: Core by lazy { begin() }
 
     /** What can be brought back. */
-    val undoing: Undoing by lazy { Undoing(core) }
+    open val undoing: Undoing by lazy { Undoing(core) }
 
     /** What a person chose for this phone. */
     var settings: Settings
@@ -58,9 +59,12 @@ open class DooryardApp : Application() {
         return file.path
     }
 
+    /** The notebook behind its thread, not opened yet. */
+    protected fun begin() = Core(Handler(mainLooper)::post, ::open)
+
     private fun open(): Opened {
         val notebook = notebook()
-        return Opened(notebook, Screens.open(notebook, pack(), reader(settings)))
+        return Opened(notebook, Screens.open(notebook, pack(), reader(settings)).also(::takeLeftShot))
     }
 
     private fun reader(chosen: Settings) = chosen.reader(phoneLanguage(), ZoneId.systemDefault().id)

@@ -50,6 +50,7 @@ class MainActivity : Activity() {
 
     override fun onStop() {
         page.leaveField()
+        screen.hidden()
         app.core.pause()
         super.onStop()
     }

@@ -39,6 +39,14 @@ class Trail(
         step(false)
     }
 
+    /** A place on the way turned out to be this one, as a new plant does once it is written: nobody goes anywhere. */
+    fun became(was: Place, now: Place) {
+        val at = places.indexOfLast { it == was }
+        if (at < 0 || was == now) return
+        places[at] = now
+        if (at == places.lastIndex) keep(now)
+    }
+
     /** Goes back; says no at the first screen. */
     fun back(): Boolean {
         if (places.size < 2) return false

@@ -5,6 +5,7 @@ import android.view.View
 import android.view.ViewGroup
 import android.widget.Button
 import android.widget.EditText
+import android.widget.ImageView
 import android.widget.LinearLayout
 import android.widget.TextView
 import org.dooryard.app.R
@@ -38,6 +39,9 @@ fun LayoutInflater.make(part: Part, into: ViewGroup): View {
         is StopHead -> R.layout.part_stop_head
         is Framed -> R.layout.part_framed
         is BagLabel -> R.layout.part_bag_label
+        is Picture -> R.layout.part_picture
+        is Closely -> R.layout.part_closely
+        is Scene -> R.layout.part_scene
         is Options, is Tally, is Pair, is Thumbs -> R.layout.part_list
     }
     return inflate(layout, into, false)
@@ -68,6 +72,9 @@ fun bind(view: View, part: Part) {
         is Framed -> framed(view as LinearLayout, part)
         is BagLabel -> bagLabel(view as LinearLayout, part)
         is Thumbs -> thumbs(view as LinearLayout, part)
+        is Picture -> picture(view as ImageView, part)
+        is Closely -> closely(view as CloseView, part)
+        is Scene -> scene(view as SceneView, part)
     }
 }
 
@@ -122,7 +129,7 @@ private fun row(view: View, part: Row) {
         it.setPaddingRelative(start, it.paddingTop, it.paddingEnd, it.paddingBottom)
     }
     view.findViewById<TextView>(R.id.row_when).showText(part.margin)
-    view.findViewById<android.widget.ImageView>(R.id.row_picture).let {
+    view.findViewById<ImageView>(R.id.row_picture).let {
         it.showIf(part.picture.isNotEmpty() || part.mark.isNotEmpty())
         if (part.picture.isNotEmpty()) it.showFile(part.picture) else it.showMark(part.mark)
     }
@@ -154,7 +161,30 @@ private fun cause(view: View, part: Cause) {
         it.knots = part.knots
         it.percent = part.percent
     }
+    view.findViewById<TextView>(R.id.cause_role).showText(part.role)
     Column(view.findViewById<LinearLayout>(R.id.cause_why).apply { removeAllViews() }).show(part.facts)
+}
+
+private fun picture(view: ImageView, part: Picture) {
+    view.showPhoto(part.path)
+    view.contentDescription = part.spoken
+    view.setOnClickListener(part.tap?.let { tap -> View.OnClickListener { tap() } })
+    view.isClickable = part.tap != null
+    view.isFocusable = true
+    if (part.tap != null) view.saysRole(Button::class.java.name)
+}
+
+private fun closely(view: CloseView, part: Closely) {
+    view.show(part.path)
+    view.contentDescription = part.spoken
+    view.zoom = part.zoom
+    view.zoomed = part.zoomed
+}
+
+private fun scene(view: SceneView, part: Scene) {
+    view.scene = part.scene
+    view.contentDescription = part.spoken
+    view.touched = part.touched
 }
 
 private fun fact(view: LinearLayout, part: Fact) {

@@ -61,6 +61,8 @@ data class Option(
     val chosen: Boolean,
     val note: String = "",
     val mark: String = "",
+    /** A drawn picture of what it says; 0 for none. */
+    val drawn: Int = 0,
 )
 
 /** Answers one below the other, the whole row to be touched. */
@@ -99,6 +101,8 @@ data class Cause(
     /** Where the words for a number change. */
     val knots: List<Int>,
     val facts: List<Fact>,
+    /** Its part in the trouble; empty where there is nothing to say. */
+    val role: String = "",
 ) : Part
 
 /** A label and what is said of it. */

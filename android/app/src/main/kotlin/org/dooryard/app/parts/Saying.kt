@@ -58,6 +58,11 @@ fun View.saysOpen(open: Boolean) {
     }
 }
 
+/** What it is to whoever hears it. */
+fun View.saysRole(role: String) {
+    accessibilityDelegate = Says { it.className = role }
+}
+
 /** It is read as one, with all the words in it. */
 fun View.saysItself(role: String?) {
     accessibilityDelegate = Says { info ->
@@ -118,6 +123,14 @@ fun ImageView.showFile(path: String) {
     setTag(R.id.row_picture, path)
     setImageBitmap(BitmapFactory.decodeFile(path))
     scaleType = ImageView.ScaleType.CENTER_CROP
+}
+
+/** A photo out of a file, read beside the main thread, the right way up. */
+fun ImageView.showPhoto(path: String) {
+    if (getTag(R.id.row_picture) == path) return
+    setTag(R.id.row_picture, path)
+    setImageDrawable(null)
+    Pictures.read(path) { if (getTag(R.id.row_picture) == path) setImageBitmap(it) }
 }
 
 /** Names of what a choice says of its place. */
