@@ -12,20 +12,28 @@ import org.dooryard.kit.Core
 import org.dooryard.kit.Opened
 import org.dooryard.kit.Settings
 import org.dooryard.kit.Undoing
+import org.dooryard.kit.hand.Errands
+import org.dooryard.kit.hand.Outbox
+import org.dooryard.kit.me.Chosen
 import java.io.File
 import java.time.ZoneId
 import java.util.Locale
 
 /** The app as long as it is in memory: the notebook behind its thread, and what a person chose. */
-open class DooryardApp : Application() {
+open class DooryardApp : Application(), Chosen {
     /** The notebook. It is opened by the first question. */
     val core: Core by lazy { Core(Handler(mainLooper)::post, ::open) }
 
     /** What can be brought back. */
     val undoing: Undoing by lazy { Undoing(core) }
 
+    /** Long work that goes on whatever screen is shown. */
+    val errands: Errands by lazy {
+        Errands(core, Outbox(SharedFiles.folder(this)), File(cacheDir, "passing"), folder, File(filesDir, "code"), SharedFiles.scan(this))
+    }
+
     /** What a person chose for this phone. */
-    var settings: Settings
+    override var settings: Settings
         get() = settingsOf(this)
         set(chosen) {
             kept(this).edit().putString(SETTINGS, chosen.line()).apply()
@@ -58,7 +66,10 @@ open class DooryardApp : Application() {
         return file.path
     }
 
+    private val tidied by lazy { errands.start() }
+
     private fun open(): Opened {
+        tidied
         val notebook = notebook()
         return Opened(notebook, Screens.open(notebook, pack(), reader(settings)))
     }

@@ -36,7 +36,7 @@ abstract class Presenter<S : Any>(protected val core: Core, protected val trail:
     protected open val stopPlace: Place? get() = null
 
     /** Comes in sight. [back] when somebody came back to it: stops then stand on it instead of taking its place at once. */
-    fun start(back: Boolean = false) {
+    open fun start(back: Boolean = false) {
         cameBack = back
         refresh()
     }

@@ -36,6 +36,10 @@ fun LayoutInflater.make(part: Part, into: ViewGroup): View {
         is Fact -> R.layout.part_fact
         is Way -> R.layout.part_way
         is StopHead -> R.layout.part_stop_head
+        is Bar -> R.layout.part_bar
+        is Journey -> R.layout.part_journey
+        is Code -> R.layout.part_code
+        is Letters -> R.layout.part_letters
         is Options, is Tally, is Pair -> R.layout.part_list
     }
     return inflate(layout, into, false)
@@ -63,6 +67,10 @@ fun bind(view: View, part: Part) {
         is Fact -> fact(view as LinearLayout, part)
         is Way -> way(view as LinearLayout, part)
         is StopHead -> heading(view.findViewById(R.id.stop_head), part.text)
+        is Bar -> bar(view, part)
+        is Journey -> journey(view, part)
+        is Code -> code(view as CodeView, part)
+        is Letters -> (view as TextView).text = part.text
     }
 }
 
@@ -158,7 +166,8 @@ private fun fact(view: LinearLayout, part: Fact) {
 private const val MATCH = ViewGroup.LayoutParams.MATCH_PARENT
 private const val WRAP = ViewGroup.LayoutParams.WRAP_CONTENT
 
-private fun way(view: LinearLayout, part: Way) {
+/** Binds how far something is on its way. */
+fun way(view: LinearLayout, part: Way) {
     view.findViewById<WayLine>(R.id.way_line).step = part.step
     view.findViewById<TextView>(R.id.way_words).text = part.words
 }
