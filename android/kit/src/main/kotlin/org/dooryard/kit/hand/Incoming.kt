@@ -30,8 +30,6 @@ fun Opened.takeFile(file: File, token: CancelToken, listener: ProgressListener):
     } catch (e: NotebookException.Refused) {
         if (e.code != OTHER_KIND) throw e
         e
-    } catch (e: NotebookException.NotEnrolled) {
-        e
     }
     try {
         screens.takePack(file.path)

@@ -169,10 +169,9 @@ class HandOverTest {
         signed.use { phone ->
             val screen = phone.show(HandOverPresenter(phone.core, phone.trail, phone.errands))
             assertNull(screen.state!!.screen)
-            val early = sourceOf(dir.resolve("nothing").toFile().apply { writeText("DY3:NOTHING.") })
-            screen.takeIn(early)
+            screen.takeIn(sourceOf("DY3:NOTHING."))
             phone.settle()
-            assertEquals(TroubleKind.NO_OFFICE, screen.taken.trouble.kind)
+            assertEquals(TroubleKind.REFUSED, screen.taken.trouble.kind)
             val asking = phone.asked { join(desk.invite("Scout 7")) } as EnrolmentView.Asking
             screen.takeIn(sourceOf(desk.admit(asking.ask)))
             phone.settle()
