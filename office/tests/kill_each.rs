@@ -15,9 +15,10 @@ use std::{
 use common::{Work, files, handed_over, state, take_in};
 use dooryard_core::{
     clock::Env,
+    enrol::{Invitation, Invited},
     ids::BlobId,
     notebook::{Notebook, Query},
-    record::Kind,
+    record::{Kind, Role},
 };
 use dooryard_tests::{Yard, copy_folder, save};
 use rand::SeedableRng;
@@ -171,4 +172,40 @@ fn a_phone_killed_at_each_write_sync_and_rename_keeps_every_save_whole() {
         whole(folder);
     };
     assert!(killed_at_each(&yard, &yard.folder(1), bundle, whole, made) > 5);
+}
+
+#[test]
+fn a_phone_killed_at_each_write_and_sync_of_joining_has_all_it_wrote_before_for_no_office_or_for_that_one() {
+    let yard = Yard::new(45, 1).unwrap();
+    let fresh = yard.file("first");
+    let phone = Notebook::create(&fresh, Env::seeded(46, &yard.clock)).unwrap();
+    let ids: Vec<_> =
+        (0..5).map(|n| save(&phone, Kind::Plant, json!({"host": "oak", "present": n})).unwrap()).collect();
+    phone.delete(ids[4]).unwrap();
+    phone.pause().unwrap();
+    drop(phone);
+    let invited = Invited {
+        code: [7; 16],
+        role: Role::Scout,
+        label: "Scout 9".into(),
+        made_ms: 0,
+        expires_ms: 4_000_000_000_000,
+    };
+    let code = Invitation::new(yard.office.notebook().signed_card().unwrap(), invited).unwrap().to_text().unwrap();
+    let all_here = |folder: &Path| {
+        let phone = Notebook::open(folder, Env::seeded(9, &yard.clock)).unwrap();
+        for (n, id) in ids.iter().enumerate() {
+            let shown = phone.show(*id).unwrap();
+            assert_eq!((shown.get("present"), shown.hidden), (Some(&json!(n)), n == 4));
+            assert!(phone.history(*id).unwrap().iter().all(|save| save.waiting.is_none()));
+        }
+        assert_eq!(phone.own_logs().unwrap().iter().map(|log| log.tip).sum::<u64>(), 6);
+        phone.card().is_ok()
+    };
+    let file = yard.file("code.txt");
+    fs::write(&file, code).unwrap();
+    let join = |folder: &Path| dooryard(&["notebook", "join"], &[folder, &file]);
+    let kills =
+        killed_at_each(&yard, &fresh, join, |folder| drop(all_here(folder)), |folder| assert!(all_here(folder)));
+    assert!(kills > 5, "only {kills} calls were met");
 }

@@ -1,5 +1,6 @@
 //! The one tool for every chore: `cargo xtask --help`.
 
+mod android;
 mod bindings;
 mod browser;
 mod chores;
@@ -7,6 +8,7 @@ mod fuzz;
 mod kotlin;
 mod library;
 mod machine;
+mod pack;
 mod phones;
 mod readers;
 mod rust;
@@ -16,7 +18,7 @@ mod swift;
 mod tally;
 mod test;
 
-use std::{ffi::OsString, process::ExitCode};
+use std::{ffi::OsString, path::PathBuf, process::ExitCode};
 
 use clap::{Parser, Subcommand};
 
@@ -82,6 +84,14 @@ enum Chore {
         #[arg(long)]
         check: bool,
     },
+    /// Makes the Android app's file, once the core is type-checked for phones
+    Android(android::Given),
+    /// Signs the starter pack for the apps: target/assets/starter.pack
+    Pack {
+        /// A key of `dooryard pack key`; without one a new key signs and is thrown away
+        #[arg(long)]
+        key: Option<PathBuf>,
+    },
     /// Copies the libraries that the office page serves out of their npm packages anew
     Library {
         /// Only compares: fails when the files here are not those of the packages
@@ -106,6 +116,8 @@ fn main() -> ExitCode {
         Chore::Bindings { check: false } => bindings::write(),
         Chore::Strings { check: true } => strings::compared().map(drop),
         Chore::Strings { check: false } => strings::write(),
+        Chore::Android(given) => android::make(&given),
+        Chore::Pack { key } => pack::write(key.as_deref()),
         Chore::Library { check: true } => library::check(),
         Chore::Library { check: false } => library::write(),
         Chore::Fixtures => chores::fixtures(),

@@ -5,8 +5,10 @@ use std::time::{Duration, Instant};
 use anyhow::{Result, bail};
 
 use crate::{
-    bindings, browser, fuzz, kotlin, library,
-    machine::{self, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, PDFTOTEXT, PYTHON, STRACE, Tool},
+    android, bindings, browser, fuzz, kotlin, library,
+    machine::{
+        self, APKSIGNER, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, PDFTOTEXT, PYTHON, STRACE, Tool, UNZIP, ZIP, ZIPALIGN,
+    },
     phones, readers, rust, strings, swift,
     tally::Tally,
 };
@@ -39,6 +41,12 @@ const PARTS: &[Part] = &[
     Part { name: "libraries as published", needs: &[&NODE, &NPM], run: library::compared },
     Part { name: "new office for the phones", needs: &[&CC], run: phones::new_office },
     Part { name: "Kotlin tests", needs: &[&CC, &JAVA, &MAVEN], run: kotlin::tests },
+    Part { name: "core for Android's processor", needs: &[&CC], run: android::checked },
+    Part {
+        name: "Android app as a file",
+        needs: &[&CC, &JAVA, &MAVEN, &ZIP, &UNZIP, &ZIPALIGN, &APKSIGNER],
+        run: android::packed,
+    },
     Part { name: "Swift tests", needs: &[&CC], run: swift::tests },
     Part { name: "both phones at one office", needs: &[&CC], run: phones::end_to_end },
     Part { name: "office page in a browser", needs: &[&CC, &NODE, &NPM, &CHROMIUM, &PDFTOTEXT], run: browser::tests },

@@ -32,9 +32,9 @@ pub struct InvitationView {
 /// How a notebook stands with its office.
 #[derive(Clone, PartialEq, Eq, Debug, uniffi::Enum)]
 pub enum EnrolmentView {
-    /// It belongs to no office and nothing can be saved in it yet.
+    /// It belongs to no office: everything is kept in it, and nothing can be handed over until an office's code was taken.
     NotInvited,
-    /// It took an invitation: it can be written in, and its bundles wait at the office until it is admitted there.
+    /// It took an invitation: its bundles wait at the office until it is admitted there.
     Asking {
         /// What the invitation says.
         invitation: InvitationView,
@@ -107,8 +107,8 @@ impl FieldNotebook {
         Ok(invitation_view(card.name, invited, words, core.env().now_ms()))
     }
 
-    /// Takes an office's invitation: from then on the notebook is meant for that office and can be written in. Another one of
-    /// the same office takes the place of the first.
+    /// Takes an office's invitation: from then on the notebook is meant for that office, with all that was written in it before.
+    /// Another one of the same office takes the place of the first.
     ///
     /// # Errors
     /// As `read_invitation`; `Refused` with `NOT_FOR_US` when the notebook belongs to another office.

@@ -1,7 +1,10 @@
 //! What a phone is told when something cannot be done: only variants that it acts on differently, as codes and
 //! arguments. No sentence of a file system, of SQLite or of a person crosses.
 
-use dooryard_core::error as core;
+use dooryard_core::{
+    error as core,
+    words::{Language, Words},
+};
 
 use crate::{secrets::SecretsError, views::Bilingual};
 
@@ -82,9 +85,13 @@ pub enum NotebookError {
         /// What was looked for, without anyone's words.
         what: String,
     },
-    /// The notebook belongs to no office yet: ask for the office's answer to the enrolment request.
+    /// The notebook belongs to no office yet, and this needs one: handing over, comparing words. Everything is kept here. Show the
+    /// sentence, and the way to the page where a code is taken.
     #[error("belongs to no office yet")]
-    NotEnrolled,
+    NotEnrolled {
+        /// What to do.
+        sentence: Bilingual,
+    },
     /// Stopped because the token or the listener said so.
     #[error("stopped as asked")]
     Cancelled,
@@ -144,6 +151,12 @@ fn refused(code: core::Code, en: &str, es: &str) -> NotebookError {
     NotebookError::Refused { code: code.name().into(), retry: code.retry(), sentence: Bilingual::new(en, es) }
 }
 
+/// As the page for handing over says it.
+pub(crate) fn not_enrolled() -> NotebookError {
+    let [en, es] = [Language::En, Language::Es].map(|language| Words(language).say("phone-hand-no-office"));
+    NotebookError::NotEnrolled { sentence: Bilingual::new(en, es) }
+}
+
 impl From<core::Error> for NotebookError {
     fn from(e: core::Error) -> Self {
         match e {
@@ -157,7 +170,7 @@ impl From<core::Error> for NotebookError {
             },
             core::Error::Invalid(problems) => Self::Invalid { problems },
             core::Error::NotFound(what) => Self::NotFound { what },
-            core::Error::NotEnrolled => Self::NotEnrolled,
+            core::Error::NotEnrolled => not_enrolled(),
             core::Error::NewerDatabase { found, known } => Self::NewerDatabase { found, known },
             core::Error::Damaged { kept_at } => Self::Damaged { kept_at: kept_at.display().to_string() },
             core::Error::Cancelled => Self::Cancelled,
@@ -213,7 +226,7 @@ mod tests {
         let table = [
             (Error::Invalid(vec![problem.clone()]), NotebookError::Invalid { problems: vec![problem] }),
             (Error::NotFound("record 1".into()), NotebookError::NotFound { what: "record 1".into() }),
-            (Error::NotEnrolled, NotebookError::NotEnrolled),
+            (Error::NotEnrolled, not_enrolled()),
             (Error::Cancelled, NotebookError::Cancelled),
             (Error::NewerDatabase { found: 9, known: 2 }, NotebookError::NewerDatabase { found: 9, known: 2 }),
             (Error::Damaged { kept_at: "/a/b".into() }, NotebookError::Damaged { kept_at: "/a/b".into() }),

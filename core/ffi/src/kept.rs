@@ -184,7 +184,7 @@ impl FieldNotebook {
     /// Lets go of what the rule names and a verified backup of the office holds. Everything else stays.
     ///
     /// # Errors
-    /// `NotEnrolled`; `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
+    /// `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
     #[uniffi::method(default(token = None, listener = None))]
     pub fn let_go(
         &self,
@@ -199,7 +199,7 @@ impl FieldNotebook {
     /// whole or not at all.
     ///
     /// # Errors
-    /// `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+    /// `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
     #[uniffi::method(default(token = None, listener = None))]
     pub fn export_own_data(
         &self,
@@ -214,7 +214,7 @@ impl FieldNotebook {
     /// Brings what `export_own_data` wrote into this notebook, as saves of its own. The same file twice changes nothing.
     ///
     /// # Errors
-    /// `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed. `NotEnrolled`.
+    /// `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed.
     /// `Cancelled` and what the listener throws: what was brought in stays; bring it in again.
     #[uniffi::method(default(token = None, listener = None))]
     pub fn import_own_data(

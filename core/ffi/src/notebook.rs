@@ -56,7 +56,7 @@ impl FieldNotebook {
     /// Saves fields of a record, given as one JSON object; makes the record when `id` is none. On disk when it returns.
     ///
     /// # Errors
-    /// `Invalid` with one problem a field; `NotEnrolled`; `Refused` with `NO_SPACE`.
+    /// `Invalid` with one problem a field; `Refused` with `NO_SPACE`.
     pub fn save(&self, kind: Kind, id: Option<RecordId>, fields_json: String) -> Result<RecordId, NotebookError> {
         Ok(self.core()?.save(kind, id, &fields(&fields_json)?)?)
     }
@@ -197,12 +197,16 @@ mod tests {
     }
 
     #[test]
-    fn before_enrolment_a_save_says_so_and_the_request_is_there() {
-        let (_dir, _path, notebook) = notebook();
+    fn before_an_office_knows_it_a_notebook_keeps_what_is_saved_and_hands_nothing_over() {
+        let (dir, _path, notebook) = notebook();
         assert_eq!(notebook.enrolment(), Ok(EnrolmentView::NotInvited));
         assert!(!notebook.enrolment_request().unwrap().is_empty());
-        let saved = notebook.save(Kind::Inquiry, None, r#"{"channel": "yard"}"#.into());
-        assert_eq!(saved, Err(NotebookError::NotEnrolled));
+        let saved = notebook.save(Kind::Inquiry, None, r#"{"channel": "yard"}"#.into()).unwrap();
+        assert!(notebook.show(saved).is_ok());
+        let out = dir.path().join("x.yard").display().to_string();
+        let refused = notebook.make_bundle(out, None, None).unwrap_err();
+        let NotebookError::NotEnrolled { sentence } = refused else { panic!("{refused}") };
+        assert!(sentence.en.contains("Ask your county's office") && sentence.es.contains("Pida su código"));
     }
 
     #[test]

@@ -153,6 +153,6 @@ mod tests {
             let _ = job.step(1, 2);
             Err(dooryard_core::Error::NotEnrolled)
         };
-        assert_eq!(watched(None, Some(heard), fails), Err(NotebookError::NotEnrolled));
+        assert_eq!(watched(None, Some(heard), fails), Err(crate::errors::not_enrolled()));
     }
 }

@@ -7,8 +7,8 @@ use crate::{
 };
 
 impl Notebook {
-    /// Takes an invitation. From then on the notebook can be written in and bundles can be made: they carry the ask until the
-    /// certificate comes.
+    /// Takes an invitation. From then on the notebook is meant for that office, with all that was written before, and bundles can
+    /// be made: they carry the ask until the certificate comes.
     ///
     /// # Errors
     /// `NOT_FOR_US` when the notebook belongs to another office; `SCHEMA`, `BAD_SIGNATURE`; of SQLite.

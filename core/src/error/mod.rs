@@ -96,7 +96,7 @@ pub enum Error {
     /// No such record, photo or file.
     #[error("not found: {0}")]
     NotFound(String),
-    /// The notebook has no certificate of an office yet.
+    /// The notebook belongs to no office yet, or its office has not said what it is; and this needs it.
     #[error("this notebook belongs to no office yet: take in the enrolment file first")]
     NotEnrolled,
     /// The database was written by a newer version; it was left untouched.

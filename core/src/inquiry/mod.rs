@@ -8,6 +8,7 @@
 mod answers;
 mod call;
 mod call_write;
+mod danger_asked;
 mod known;
 mod letter;
 mod named;
@@ -18,6 +19,7 @@ mod whole;
 pub use answers::{Answer, Looker, answer, answered, own_findings, take_back, visit_today};
 pub use call::{CONSENTS, Call, Problem, first_plant};
 pub use call_write::Forget;
+pub use danger_asked::{StopRead, asked, stops_read, write_asked, write_stop_read};
 pub use known::{Known, raised, record_stops};
 pub use letter::{Made, Occasioned, PIECE, Sending, Writing, keep, make};
 pub use named::named_causes;

@@ -93,15 +93,15 @@ pub struct BackedUp {
 }
 
 impl Notebook {
-    /// Writes a backup with photos that this device's key opens, and the office's recovery key. The file appears whole, read
-    /// back once, or not at all.
+    /// Writes a backup with photos that this device's key opens, and the office's recovery key where it belongs to an office. The
+    /// file appears whole, read back once, or not at all.
     ///
     /// # Errors
     /// [`Error::Cancelled`]; `NO_SPACE`; of SQLite or the file system.
     pub fn back_up(&self, to: &Path, job: &Job) -> Result<BackedUp> {
         let (keys, card) = {
             let inner = self.lock();
-            (inner.keys.clone(), inner.office.as_ref().map(|office| office.card.clone()))
+            (inner.keys.clone(), inner.belonging().ok().map(|office| office.card.clone()))
         };
         let own = keys.seal.to_public().to_string();
         let recipients: Vec<&str> =

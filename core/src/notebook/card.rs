@@ -49,7 +49,10 @@ impl Notebook {
         let mut inner = self.lock();
         let inner = &mut *inner;
         let tx = inner.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let known = Enrolled::load(&tx, &inner.keys)?.ok_or(Error::NotEnrolled)?;
+        let known = Enrolled::load(&tx, &inner.keys)?;
+        if known.is_own() {
+            return Err(Error::NotEnrolled);
+        }
         if let Some(signed) = choose(&known.card, known.authority.newest().0)? {
             set_meta(&tx, "card", &signed)?;
             tx.commit()?;

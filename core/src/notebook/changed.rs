@@ -30,12 +30,9 @@ impl Notebook {
     /// Of SQLite.
     pub fn changed_since(&self, turn: u64, limit: usize) -> Result<Changed> {
         self.lock().write(|tx, office| {
-            let mut erased = 0;
-            if let Some(office) = office {
-                shown::refresh(tx, office)?;
-                let authority = &office.authority;
-                erased = authority.erased_records().map(|rec| authority.generation(rec)).sum();
-            }
+            shown::refresh(tx, office)?;
+            let authority = &office.authority;
+            let erased = authority.erased_records().map(|rec| authority.generation(rec)).sum();
             let database = meta(tx, "incarnation")?.and_then(|raw| raw.try_into().ok()).map_or(0, u64::from_be_bytes);
             let newest: i64 = tx.query_row("SELECT coalesce(max(turn), 0) FROM turned", [], |row| row.get(0))?;
             let mut changed = Changed { database, turn, newest: newest.unsigned_abs(), erased, records: Vec::new() };

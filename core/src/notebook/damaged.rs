@@ -84,7 +84,7 @@ impl Notebook {
 
     fn erased_records(&self) -> Vec<RecordId> {
         let inner = self.lock();
-        inner.office.as_ref().map_or_else(Vec::new, |office| office.authority.erased_records().copied().collect())
+        inner.office.authority.erased_records().copied().collect()
     }
 }
 

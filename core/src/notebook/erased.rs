@@ -30,7 +30,7 @@ impl Notebook {
     pub fn erase(&self, key: &Signing, rec: RecordId, fields: &[u32]) -> Result<()> {
         let body = {
             let inner = self.lock();
-            let office = inner.enrolled()?;
+            let office = &inner.office;
             let mut rows = Rows::new(&inner.conn);
             let changes = rows.changes(Pick::Record(rec))?;
             if changes.is_empty() {
@@ -48,22 +48,20 @@ impl Notebook {
 
     /// Makes erased words unreadable in every file of this folder: index, free pages, write-ahead log, photos, copies.
     pub(super) fn scrub(&self, inner: &Inner) -> Result<()> {
-        if let Some(office) = &inner.office {
-            // Nothing is written between the look and the erasing, by no other process either.
-            let tx = Transaction::new_unchecked(&inner.conn, TransactionBehavior::Immediate)?;
-            let mut photos = all_blobs(&tx)?;
-            // A restored database may not know a photo that stands here still. Whose it is cannot be told: once something is
-            // erased it goes, unless a damaged database that stands aside may know it.
-            photos.extend(blobs::all(&self.photos())?);
-            let unnamed_go = meta(&tx, UNCLEAN)?.is_some_and(|set| set == [1]) && set_aside(&self.dir)?.is_empty();
-            for id in photos {
-                if is_blob_erased(&tx, &office.authority, &id)? || unnamed_go && !is_named(&tx, &id)? {
-                    blobs::erase(&self.photos(), &id)?;
-                    tx.prepare_cached("DELETE FROM blob WHERE id = ?1")?.execute([id.0])?;
-                }
+        // Nothing is written between the look and the erasing, by no other process either.
+        let tx = Transaction::new_unchecked(&inner.conn, TransactionBehavior::Immediate)?;
+        let mut photos = all_blobs(&tx)?;
+        // A restored database may not know a photo that stands here still. Whose it is cannot be told: once something is
+        // erased it goes, unless a damaged database that stands aside may know it.
+        photos.extend(blobs::all(&self.photos())?);
+        let unnamed_go = meta(&tx, UNCLEAN)?.is_some_and(|set| set == [1]) && set_aside(&self.dir)?.is_empty();
+        for id in photos {
+            if is_blob_erased(&tx, &inner.office.authority, &id)? || unnamed_go && !is_named(&tx, &id)? {
+                blobs::erase(&self.photos(), &id)?;
+                tx.prepare_cached("DELETE FROM blob WHERE id = ?1")?.execute([id.0])?;
             }
-            tx.commit()?;
         }
+        tx.commit()?;
         scratch::sweep(&self.dir)?;
         self.clean(inner)
     }

@@ -39,7 +39,7 @@ impl Notebook {
         let (mut found, all_lost) = (Vec::new(), Rows::new(&inner.conn).lost()?);
         for (log, claimed, mut links) in chains(&inner.conn, Level::Stored)? {
             let end = links.iter().map(|l| l.seq).max().unwrap_or(0).max(claimed);
-            let label = label_of(inner.enrolled()?, &log.device);
+            let label = label_of(&inner.office, &log.device);
             let absent = missing(&links, end);
             links.extend(all_lost.iter().filter(|(of, _)| *of == log).map(|(_, link)| *link));
             let awaited = missing(&links, end);

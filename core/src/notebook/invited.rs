@@ -3,6 +3,7 @@
 use rusqlite::TransactionBehavior;
 
 use super::{
+    carried::carry_over,
     enrolled::{Enrolled, keep_card},
     open::Notebook,
     store::{meta, set_meta},
@@ -63,8 +64,8 @@ pub(super) fn read_invited(conn: &rusqlite::Connection) -> Result<Option<Invited
 }
 
 impl Notebook {
-    /// Takes an invitation: from then on the notebook is meant for that office, and can be written in. Taking another one of
-    /// the same office puts it in the place of the first.
+    /// Takes an invitation: from then on the notebook is meant for that office, and can be handed over to it, with all that was
+    /// written before. Taking another one of the same office puts it in the place of the first.
     ///
     /// # Errors
     /// `NOT_FOR_US` when the notebook belongs to another office; `SCHEMA`, `BAD_SIGNATURE`; of SQLite.
@@ -72,11 +73,14 @@ impl Notebook {
         let mut inner = self.lock();
         let inner = &mut *inner;
         let tx = inner.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        keep_card(&tx, inner.office.as_ref(), signed_card)?;
+        let known = Enrolled::load(&tx, &inner.keys)?;
+        keep_card(&tx, &known, signed_card)?;
         set_meta(&tx, INVITED, &invited.to_cbor())?;
+        let office = Enrolled::load(&tx, &inner.keys)?;
+        let erased = carry_over(&tx, &inner.keys, &known, &office)?;
         tx.commit()?;
-        inner.office = Enrolled::load(&inner.conn, &inner.keys)?;
-        Ok(())
+        inner.office = office;
+        if erased { self.scrub(inner) } else { Ok(()) }
     }
 
     /// The invitation that the notebook took, as long as no certificate has come.
@@ -85,8 +89,7 @@ impl Notebook {
     /// Of SQLite.
     pub fn invited(&self) -> Result<Option<Invited>> {
         let inner = self.lock();
-        let certified =
-            inner.office.as_ref().is_some_and(|office| office.authority.cert_of(&inner.log.device).is_some());
+        let certified = inner.office.authority.cert_of(&inner.log.device).is_some();
         if certified { Ok(None) } else { read_invited(&inner.conn) }
     }
 }

@@ -79,7 +79,7 @@ impl Notebook {
     /// which this notebook's own chain leads. Everything else stays.
     ///
     /// # Errors
-    /// [`crate::Error::NotEnrolled`]; of SQLite or the file system.
+    /// Of SQLite or the file system.
     pub fn let_go(&self) -> Result<LetGone> {
         self.let_go_watched(&Job::silent())
     }
@@ -122,10 +122,7 @@ impl Notebook {
                 keep_out(tx, gone.rule)?;
                 tx.execute("UPDATE record SET stale = 1 WHERE kind = ?1", [Kind::Contact.id()])?;
             }
-            if let Some(office) = office {
-                shown::refresh(tx, office)?;
-            }
-            Ok(())
+            shown::refresh(tx, office)
         })?;
         self.clean(&inner)?;
         // Also those whose bytes a stopped process left.
@@ -190,10 +187,9 @@ fn own_originals(conn: &Connection, device: &crate::ids::DeviceId) -> Result<Vec
 }
 
 fn safe_receipt(conn: &Connection, inner: &Inner) -> Result<Option<Receipt>> {
-    let Some(office) = &inner.office else { return Ok(None) };
     let signed = meta(conn, SAFE_RECEIPT)?.filter(|signed| !signed.is_empty());
     let Some(signed) = signed else { return Ok(None) };
-    let receipt = Receipt::verify(&signed, &office.card.office(), &office.card.key)?;
+    let receipt = Receipt::verify(&signed, &inner.office.card.office(), &inner.office.card.key)?;
     Ok(Some(receipt).filter(|receipt| receipt.level == Level::Safe))
 }
 

@@ -7,6 +7,7 @@ use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use super::{
     backup::BackupSort,
     blobs,
+    carried::{carried, sign_tips, written},
     enrolled::Enrolled,
     erased::{erased_photos_in, is_blob_erased, note_erased, take_statement},
     identity::{Card, write_answer},
@@ -82,6 +83,11 @@ impl Notebook {
         let statements = Rows::new(&image).statements()?;
         let maker = DeviceId::of_key(&unpacked.head.key);
         let own = unpacked.head.sort == BackupSort::Office || maker == self.device();
+        // Made before the notebook belonged to an office, it was written for the office of its own.
+        let made_for = match &card {
+            Some(card) => Card::read(card)?.office(),
+            None => Card::own(&self.lock().keys).office(),
+        };
         if let Some(card) = card.filter(|_| own) {
             match self.card() {
                 // An office's keys change with its key file alone.
@@ -98,16 +104,20 @@ impl Notebook {
             }
         }
         let mut inner = self.lock();
-        let log = inner.log;
+        let (log, keys) = (inner.log, inner.keys.clone());
         let mut merged = inner.write(|tx, office| {
-            let Some(office) = office else { return Ok(Merged::default()) };
             for signed in &statements {
                 take_statement(tx, office, signed)?;
             }
-            let from = Source { image: &image, office: office.card.office(), only: (!own).then_some(maker) };
+            let from = Source { image: &image, office: made_for, only: (!own).then_some(maker) };
             let mut merged = Merged::default();
-            from.merge_changes(tx, office, &log, &mut merged)?;
-            from.merge_lost(tx)?;
+            if made_for == office.card.office() {
+                from.merge_changes(tx, office, &log, &mut merged)?;
+                from.merge_lost(tx)?;
+            } else {
+                from.merge_carried(tx, office, &log, &mut merged)?;
+                sign_tips(tx, &keys, &office.card)?;
+            }
             from.merge_blobs(tx)?;
             if own {
                 let erased = from.erased_since(office)?;
@@ -140,10 +150,7 @@ impl Notebook {
 
     fn wants(&self, id: &BlobId) -> Result<bool> {
         let inner = self.lock();
-        let erased = match &inner.office {
-            Some(office) => is_blob_erased(&inner.conn, &office.authority, id)?,
-            None => false,
-        };
+        let erased = is_blob_erased(&inner.conn, &inner.office.authority, id)?;
         let held: Option<bool> = inner
             .conn
             .prepare_cached("SELECT held FROM blob WHERE id = ?1")?
@@ -205,6 +212,26 @@ impl Source<'_> {
         if segment.hashes != hashes {
             return Err(Error::backup(Code::Schema, "a change in the backup whose hash is another"));
         }
+        self.merge_segment(tx, office, own, segment, merged)
+    }
+
+    /// What was written before the notebook belonged to an office, in that office's words.
+    fn merge_carried(&self, tx: &Transaction<'_>, office: &Enrolled, own: &LogId, merged: &mut Merged) -> Result<()> {
+        for segment in carried(written(self.image, &self.office)?, &office.card.office()).segments {
+            self.merge_segment(tx, office, own, segment, merged)?;
+        }
+        Ok(())
+    }
+
+    fn merge_segment(
+        &self,
+        tx: &Transaction<'_>,
+        office: &Enrolled,
+        own: &LogId,
+        segment: Segment,
+        merged: &mut Merged,
+    ) -> Result<()> {
+        let log = segment.log;
         let photos = erased_photos_in(&office.authority, &segment);
         let report = apply_segment(&mut Rows::new(tx), &office.authority, segment)?;
         note_erased(tx, &office.authority, photos)?;

@@ -13,6 +13,7 @@
 mod backup;
 mod blobs;
 mod card;
+mod carried;
 mod changed;
 mod columns;
 mod conflict;
@@ -45,6 +46,7 @@ mod scratch;
 mod secrets;
 mod shown;
 mod snapshot;
+mod sound;
 mod store;
 mod take;
 mod underway;

@@ -14,6 +14,7 @@ use super::{
     identity::{Card, DeviceKeys, write_secret},
     schema, scratch,
     secrets::{OwnerOnlyFile, Secrets},
+    sound,
     store::{Rows, meta, set_meta},
 };
 use crate::{
@@ -40,29 +41,26 @@ pub(super) struct Inner {
     pub(super) conn: Connection,
     pub(super) keys: DeviceKeys,
     pub(super) log: LogId,
-    pub(super) office: Option<Enrolled>,
+    pub(super) office: Enrolled,
+    /// When the database was last looked through, milliseconds since 1970.
+    looked_ms: u64,
 }
 
 impl Inner {
-    pub(super) fn enrolled(&self) -> Result<&Enrolled> {
-        self.office.as_ref().ok_or(Error::NotEnrolled)
+    /// The office that it belongs to, which somebody else holds the keys of.
+    pub(super) fn belonging(&self) -> Result<&Enrolled> {
+        if self.office.is_own() { Err(Error::NotEnrolled) } else { Ok(&self.office) }
     }
 
     /// Runs `work` in one transaction that writes; it is on disk when this returns.
-    pub(super) fn write<T>(
-        &mut self,
-        work: impl FnOnce(&Transaction<'_>, Option<&mut Enrolled>) -> Result<T>,
-    ) -> Result<T> {
+    pub(super) fn write<T>(&mut self, work: impl FnOnce(&Transaction<'_>, &mut Enrolled) -> Result<T>) -> Result<T> {
         let tx = self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        if let Some(office) = &self.office {
-            // Another process of this office may have said something meanwhile, or changed the office's keys.
-            let newest: i64 = tx.query_row("SELECT coalesce(max(seq), 0) FROM statement", [], |row| row.get(0))?;
-            let same_card = meta(&tx, "card")?.as_ref() == Some(&office.signed_card);
-            if newest.unsigned_abs() != office.authority.newest().0 || !same_card {
-                self.office = Enrolled::load(&tx, &self.keys)?;
-            }
+        // Another process of this office may have said something meanwhile, or changed the office's keys.
+        let newest: i64 = tx.query_row("SELECT coalesce(max(seq), 0) FROM statement", [], |row| row.get(0))?;
+        if newest.unsigned_abs() != self.office.authority.newest().0 || meta(&tx, "card")? != self.office.signed_card {
+            self.office = Enrolled::load(&tx, &self.keys)?;
         }
-        let done = work(&tx, self.office.as_mut());
+        let done = work(&tx, &mut self.office);
         match done {
             Ok(done) => {
                 tx.commit()?;
@@ -122,13 +120,17 @@ impl Notebook {
     }
 
     fn open_in(dir: &Path, env: Env, keys: DeviceKeys) -> Result<Self> {
-        let conn = schema::open(&dir.join(DATABASE))?;
+        let path = dir.join(DATABASE);
+        let looked = sound::taken(dir, &path);
+        let conn = schema::open(&path, looked.is_some())?;
+        let looked_ms = looked.unwrap_or_else(|| env.now_ms());
         scratch::sweep(dir)?;
         let incarnation = settle_incarnation(dir, &env, &conn)?;
         let log = LogId { device: keys.signing.device(), incarnation };
         let office = Enrolled::load(&conn, &keys)?;
         blobs::sweep(&dir.join("photos"))?;
-        let notebook = Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office }) };
+        let notebook =
+            Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office, looked_ms }) };
         notebook.finish_erasing()?;
         Ok(notebook)
     }
@@ -171,7 +173,7 @@ impl Notebook {
     /// # Errors
     /// [`Error::NotEnrolled`].
     pub fn office(&self) -> Result<OfficeId> {
-        Ok(self.lock().enrolled()?.card.office())
+        Ok(self.lock().belonging()?.card.office())
     }
 
     /// The card of its office, as the root signed it.
@@ -179,7 +181,7 @@ impl Notebook {
     /// # Errors
     /// [`Error::NotEnrolled`].
     pub fn signed_card(&self) -> Result<Vec<u8>> {
-        Ok(self.lock().enrolled()?.signed_card.clone())
+        self.lock().office.signed_card.clone().ok_or(Error::NotEnrolled)
     }
 
     /// The card of its office.
@@ -187,26 +189,26 @@ impl Notebook {
     /// # Errors
     /// [`Error::NotEnrolled`].
     pub fn card(&self) -> Result<Card> {
-        Ok(self.lock().enrolled()?.card.clone())
+        Ok(self.lock().belonging()?.card.clone())
     }
 
-    /// Its role and label by the certificate in force.
+    /// Its role and label by the certificate in force; those of a scout before it belongs to an office.
     ///
     /// # Errors
-    /// [`Error::NotEnrolled`].
+    /// [`Error::NotEnrolled`] where its office has not said what it is.
     pub fn role(&self) -> Result<(Role, String)> {
         let inner = self.lock();
-        let (_, role, label) = inner.enrolled()?.cert(&inner.log.device)?;
+        let (_, role, label) = inner.office.cert(&inner.log.device)?;
         Ok((role, label))
     }
 
     /// The digest of all that is held; equal on every store with the same changes and statements.
     ///
     /// # Errors
-    /// [`Error::NotEnrolled`], or of SQLite.
+    /// Of SQLite.
     pub fn digest(&self) -> Result<Hash32> {
         let inner = self.lock();
-        log::digest(&mut Rows::new(&inner.conn), &inner.enrolled()?.authority)
+        log::digest(&mut Rows::new(&inner.conn), &inner.office.authority)
     }
 
     /// Rebuilds everything derived from the log.
@@ -215,19 +217,22 @@ impl Notebook {
     /// Of SQLite.
     pub fn rebuild(&self) -> Result<()> {
         self.lock().write(|tx, office| {
-            let office = office.ok_or(Error::NotEnrolled)?;
             log::recount(&mut Rows::new(tx), &office.authority)?;
             tx.execute_batch("DELETE FROM shown; DELETE FROM link; DELETE FROM words; UPDATE record SET stale = 1;")?;
             Ok(())
         })
     }
 
-    /// Finishes what is under way and folds the write-ahead log into the database: before the device sleeps.
+    /// Finishes what is under way and folds the write-ahead log into the database: before the device sleeps. Once a day it looks
+    /// through the whole database.
     ///
     /// # Errors
-    /// Of SQLite.
+    /// Of SQLite, of the file system.
     pub fn pause(&self) -> Result<()> {
-        self.lock().conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
+        let mut inner = self.lock();
+        inner.conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
+        let path = self.dir.join(DATABASE);
+        inner.looked_ms = sound::leave(&self.dir, &path, &inner.conn, inner.looked_ms, self.env.now_ms())?;
         Ok(())
     }
 }

@@ -47,7 +47,7 @@ impl Notebook {
     /// Who signs bundles: office, device, certificate, key.
     pub(crate) fn sender(&self) -> Result<(OfficeId, DeviceId, Hash32, Signing)> {
         let inner = self.lock();
-        let office = inner.enrolled()?;
+        let office = inner.belonging()?;
         let (cert, ..) = office.cert(&inner.log.device)?;
         Ok((office.card.office(), inner.log.device, cert, inner.keys.signing.clone()))
     }
@@ -93,7 +93,7 @@ impl Notebook {
     /// [`crate::Error::NotEnrolled`]; of SQLite.
     pub fn segment_after(&self, log: &LogId, after: u64) -> Result<Option<Segment>> {
         let inner = self.lock();
-        let office = inner.enrolled()?.card.office();
+        let office = inner.belonging()?.card.office();
         let mut segment = read_segment(&inner.conn, &office, log, after)?;
         if let Some(segment) = segment.as_mut().filter(|segment| segment.log.device == inner.log.device) {
             segment.close(&inner.keys.signing, &office, read::snapshot_number(&inner.conn)?);
@@ -255,7 +255,7 @@ pub(super) fn sound_change(
 }
 
 /// A kept change, if it is still the one that its hash names; none when any of it is gone or was changed on the disk.
-fn read_change(
+pub(super) fn read_change(
     rows: &mut Rows<'_>,
     office: &OfficeId,
     log: &LogId,

@@ -160,7 +160,7 @@ impl Notebook {
     pub fn show(&self, id: RecordId) -> Result<Record> {
         let inner = self.lock();
         let kind = kind_of(&inner.conn, &id)?.ok_or_else(|| Error::NotFound(format!("record {id}")))?;
-        Ok(assemble(id, kind, live(&inner.conn, inner.enrolled()?, &id)?))
+        Ok(assemble(id, kind, live(&inner.conn, &inner.office, &id)?))
     }
 
     /// Every save of a record that this notebook holds, oldest first.
@@ -169,7 +169,7 @@ impl Notebook {
     /// Of SQLite.
     pub fn history(&self, id: RecordId) -> Result<Vec<HistoryEntry>> {
         let inner = self.lock();
-        let office = inner.enrolled()?;
+        let office = &inner.office;
         let mut rows = Rows::new(&inner.conn);
         let mut wrote: BTreeMap<Hash32, Vec<(String, Option<Json>)>> = BTreeMap::new();
         for fact in rows.facts(&id, None)? {
@@ -190,15 +190,16 @@ impl Notebook {
             let head = Head::from_cbor(&row.head)?;
             let entry = HistoryEntry {
                 change: row.hash,
+                place: (log, row.seq),
                 author: author(office, log.device, &head.cert),
                 at_ms: office.authority.corrected(&log, row.seq, head.wall_ms),
                 waiting: row.waiting.map(|code| code.name().to_owned()),
                 wrote: wrote.remove(&row.hash).unwrap_or_default(),
             };
-            entries.push((entry.at_ms, log, row.seq, entry));
+            entries.push(entry);
         }
-        entries.sort_by_key(|(at, log, seq, _)| (*at, *log, *seq));
-        Ok(entries.into_iter().map(|(.., entry)| entry).collect())
+        entries.sort_by_key(|entry| (entry.at_ms, entry.place));
+        Ok(entries)
     }
 
     /// Brings lists and search up to date with what was merged.
@@ -206,10 +207,7 @@ impl Notebook {
     /// # Errors
     /// Of SQLite.
     pub fn refresh(&self) -> Result<()> {
-        self.lock().write(|tx, office| match office {
-            Some(office) => shown::refresh(tx, office),
-            None => Ok(()),
-        })
+        self.lock().write(|tx, office| shown::refresh(tx, office))
     }
 
     /// What a person is typing under this key, kept until it is saved; `None` forgets it.

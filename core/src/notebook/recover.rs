@@ -5,7 +5,9 @@ use std::path::Path;
 use rusqlite::{Connection, OpenFlags, params};
 
 use super::{
-    identity::write_answer,
+    carried::{Written, carried},
+    identity::{Card, write_answer},
+    invited::read_invited,
     open::Notebook,
     outbound::sound_change,
     store::{Rows, meta},
@@ -42,19 +44,19 @@ impl Notebook {
     /// follows from its content. The damaged file is not touched.
     ///
     /// # Errors
-    /// Of SQLite when not even the office's card can be read; [`Error::NotFound`] when there is no such file.
+    /// Of SQLite when not even the office's card can be read; [`Error::NotFound`] when there is no such file; `NOT_FOR_US` when
+    /// its owner belonged to another office.
     pub fn recover(&self, damaged: &Path) -> Result<Recovered> {
         if !damaged.is_file() {
             return Err(Error::NotFound("the damaged file".into()));
         }
         let conn = Connection::open_with_flags(damaged, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
         let mut rows = Rows::new(&conn);
-        if let Some(card) = meta(&conn, "card")? {
-            // The certificates are signed: damaged ones are refused here.
-            self.enrol(&write_answer(&card, &rows.statements()?))?;
-        }
-        let office = self.office()?;
+        let office = self.follow_office_of(&conn)?;
         let mut recovered = Recovered::default();
+        if office != self.lock().office.card.office() {
+            return self.recover_carried(&conn, &office);
+        }
         for (log, end) in ends(&conn, &mut rows)? {
             let (mut run, mut last, mut hole): (Option<Run>, _, u64) = (None, Hash32::ZERO, 0);
             for seq in 1..=end {
@@ -84,6 +86,41 @@ impl Notebook {
         Ok(recovered)
     }
 
+    /// Becomes the office's that the owner of a damaged database belonged to. Gives the office for which it was written: that one,
+    /// or the owner's own where it belonged to none.
+    fn follow_office_of(&self, damaged: &Connection) -> Result<OfficeId> {
+        let Some(card) = meta(damaged, "card")? else { return Ok(Card::own(&self.lock().keys).office()) };
+        // The certificates are signed: damaged ones are refused here.
+        let statements = Rows::new(damaged).statements()?;
+        match read_invited(damaged)? {
+            Some(invited) => {
+                self.accept(&card, invited)?;
+                self.take_statements(&statements)?;
+            }
+            None => self.enrol(&write_answer(&card, &statements))?,
+        }
+        Ok(Card::read(&card)?.office())
+    }
+
+    /// As [`Notebook::recover`], of a database that was written before this notebook belonged to an office.
+    fn recover_carried(&self, damaged: &Connection, office: &OfficeId) -> Result<Recovered> {
+        let (mut recovered, mut found) = (Recovered::default(), Vec::new());
+        for (log, end) in ends(damaged, &mut Rows::new(damaged))? {
+            for seq in 1..=end {
+                match sound_change(damaged, office, &log, seq).ok().flatten() {
+                    Some((hash, prev, change)) => found.push(Written { log, hash, prev, change }),
+                    None => recovered.unreadable += 1,
+                }
+            }
+        }
+        for segment in carried(found, &self.office()?).segments {
+            self.merge_segment(segment, &mut recovered)?;
+        }
+        self.adopt_photos()?;
+        self.refresh()?;
+        Ok(recovered)
+    }
+
     /// Photos that stand in the folder under an address that a value names, and that the new database knows nothing of.
     fn adopt_photos(&self) -> Result<()> {
         for id in self.blobs_awaited()? {
@@ -99,16 +136,20 @@ impl Notebook {
 
     fn merge_run(&self, office: &OfficeId, log: LogId, run: Option<Run>, recovered: &mut Recovered) -> Result<()> {
         if let Some(Run { prev, lost, changes }) = run {
-            let segment = Segment::after_lost(office, log, prev, lost, changes);
-            let before = segment.from().saturating_sub(1);
-            let merged = self.take_segment(segment)?;
-            if merged.new > 0 {
-                // What a receipt was believed to prove was not here: it is offered again.
-                self.offer_again(&log, before)?;
-            }
-            recovered.changes += merged.new;
-            recovered.here += merged.repeated;
+            self.merge_segment(Segment::after_lost(office, log, prev, lost, changes), recovered)?;
         }
+        Ok(())
+    }
+
+    fn merge_segment(&self, segment: Segment, recovered: &mut Recovered) -> Result<()> {
+        let (log, before) = (segment.log, segment.from().saturating_sub(1));
+        let merged = self.take_segment(segment)?;
+        if merged.new > 0 {
+            // What a receipt was believed to prove was not here: it is offered again.
+            self.offer_again(&log, before)?;
+        }
+        recovered.changes += merged.new;
+        recovered.here += merged.repeated;
         Ok(())
     }
 }

@@ -52,7 +52,7 @@ impl Notebook {
     /// changes. A decision on another's change names a hash that the device may not hold, and nothing there asks for it.
     pub(crate) fn statements_for(&self, device: &DeviceId) -> Result<Vec<Vec<u8>>> {
         let inner = self.lock();
-        let office = inner.enrolled()?;
+        let office = inner.belonging()?;
         let mut is_own = inner.conn.prepare_cached(
             "SELECT 1 FROM fact WHERE rec = ?1 AND hash = ?2 AND log IN (SELECT id FROM log WHERE device = ?3)",
         )?;
@@ -145,7 +145,6 @@ impl Notebook {
         let mut inner = self.lock();
         let own = inner.log;
         let (taken, renew) = inner.write(|tx, enrolled| {
-            let enrolled = enrolled.ok_or(Error::NotEnrolled)?;
             let office = enrolled.card.office();
             if !begins_epoch(tx, receipt)? && number <= read::snapshot_number(tx)? {
                 return Err(Error::refused(Code::StaleReply, format!("reply {number}")));

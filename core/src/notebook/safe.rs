@@ -101,7 +101,7 @@ impl Notebook {
                 return Ok(false);
             }
         }
-        let authority = &inner.enrolled()?.authority;
+        let authority = &inner.office.authority;
         let mut blob = inner.conn.prepare_cached("SELECT 1 FROM blob WHERE id = ?1 AND held = 1")?;
         for id in &receipt.blobs {
             if !is_blob_erased(&inner.conn, authority, id)? && !blob.exists([id.0])? {

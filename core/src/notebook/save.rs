@@ -30,11 +30,11 @@ impl Notebook {
     /// again; when none differs, nothing is written.
     ///
     /// # Errors
-    /// [`Error::Invalid`] with one problem a field; [`Error::NotEnrolled`]; `NO_SPACE`; of SQLite.
+    /// [`Error::Invalid`] with one problem a field; `NO_SPACE`; of SQLite.
     pub fn save(&self, kind: Kind, id: Option<RecordId>, fields: &Map<String, Json>) -> Result<RecordId> {
         let id = id.unwrap_or_else(|| self.env.record_id());
         let mut inner = self.lock();
-        let (_, role, _) = inner.enrolled()?.cert(&inner.log.device)?;
+        let (_, role, _) = inner.office.cert(&inner.log.device)?;
         let values = record::parse_fields(kind, role, fields)?;
         let mut values: BTreeMap<u32, Value> = values.into_iter().map(|(field, value)| (field.id, value)).collect();
         if values.is_empty() {
@@ -58,7 +58,7 @@ impl Notebook {
     ) -> Result<bool> {
         let mut inner = self.lock();
         let (kind, _) = self.known(&inner, id)?;
-        let (_, role, _) = inner.enrolled()?.cert(&inner.log.device)?;
+        let (_, role, _) = inner.office.cert(&inner.log.device)?;
         let values = record::parse_fields(kind, role, fields)?;
         let seen_of = |name: &str| seen.get(name).cloned().unwrap_or_default();
         let seen = values.iter().map(|(field, _)| (field.id, seen_of(field.name))).collect();
@@ -131,7 +131,7 @@ impl Notebook {
 
     fn known(&self, inner: &Inner, id: RecordId) -> Result<(Kind, Vec<Live>)> {
         let kind = read::kind_of(&inner.conn, &id)?.ok_or_else(|| Error::NotFound(format!("record {id}")))?;
-        Ok((kind, read::live(&inner.conn, inner.enrolled()?, &id)?))
+        Ok((kind, read::live(&inner.conn, &inner.office, &id)?))
     }
 
     /// Writes a change; not, and gives `false`, where other changes are live of a field than those `seen` of it.
@@ -146,7 +146,6 @@ impl Notebook {
         let (log, signing) = (inner.log, inner.keys.signing.clone());
         let env = self.env.clone();
         inner.write(|tx, office| {
-            let office = office.ok_or(Error::NotEnrolled)?;
             if let Some(seen) = seen {
                 let live = read::live(tx, office, &id)?;
                 if seen.iter().any(|(field, seen)| is_new(&live, *field, seen)) {

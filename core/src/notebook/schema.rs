@@ -7,6 +7,7 @@ use std::{
 
 use rusqlite::{Connection, ErrorCode, TransactionBehavior};
 
+use super::sound;
 use crate::error::{Code, Error, Result};
 
 /// The migrations in order; `user_version` counts those that ran.
@@ -23,13 +24,14 @@ pub fn newest_version() -> i64 {
     i64::try_from(MIGRATIONS.len()).unwrap_or(i64::MAX)
 }
 
-/// Opens or makes the database at `path` and brings it to the newest version.
+/// Opens or makes the database at `path` and brings it to the newest version. All of it is looked through before, unless it
+/// `is_whole` ([`super::sound`]).
 ///
 /// # Errors
 /// [`Error::NewerDatabase`] when a newer version wrote it (nothing is touched); [`Error::Damaged`] when it is damaged:
 /// the file was renamed, with its log, and the next call makes a new one.
-pub(super) fn open(path: &Path) -> Result<Connection> {
-    match try_open(path) {
+pub(super) fn open(path: &Path, is_whole: bool) -> Result<Connection> {
+    match try_open(path, is_whole) {
         Err(Error::Storage(e)) if is_damage(&e) => Err(Error::Damaged { kept_at: set_aside(path)? }),
         other => other,
     }
@@ -40,13 +42,13 @@ pub(super) fn open(path: &Path) -> Result<Connection> {
 /// # Errors
 /// `SCHEMA`; [`Error::NewerDatabase`].
 pub(super) fn open_whole(path: &Path) -> Result<Connection> {
-    match try_open(path) {
+    match try_open(path, false) {
         Err(Error::Storage(e)) if is_damage(&e) => Err(Error::backup(Code::Schema, "the notebook in the backup")),
         other => other,
     }
 }
 
-fn try_open(path: &Path) -> Result<Connection> {
+fn try_open(path: &Path, is_whole: bool) -> Result<Connection> {
     if path.exists() {
         // A look at the version without writing a byte: no migration, and no new file beside it.
         let found = {
@@ -68,8 +70,7 @@ fn try_open(path: &Path) -> Result<Connection> {
          PRAGMA cache_size = -16384; PRAGMA secure_delete = ON; PRAGMA fullfsync = ON; PRAGMA checkpoint_fullfsync = ON;
          PRAGMA journal_size_limit = 16777216; PRAGMA cell_size_check = ON;",
     )?;
-    let sound: String = conn.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
-    if sound != "ok" {
+    if !is_whole && !sound::is_sound(&conn)? {
         let damaged = rusqlite::ffi::Error::new(rusqlite::ffi::SQLITE_CORRUPT);
         return Err(rusqlite::Error::SqliteFailure(damaged, None).into());
     }
@@ -125,11 +126,11 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let path = dir.path().join("notebook.db");
         {
-            let conn = open(&path).unwrap();
+            let conn = open(&path, false).unwrap();
             conn.pragma_update(None, "user_version", 99).unwrap();
         }
         let before = fs::read(&path).unwrap();
-        assert!(matches!(open(&path), Err(Error::NewerDatabase { found: 99, .. })));
+        assert!(matches!(open(&path, false), Err(Error::NewerDatabase { found: 99, .. })));
         assert_eq!(fs::read(&path).unwrap(), before);
         assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1, "no file was left beside it");
     }
@@ -139,14 +140,14 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let path = dir.path().join("notebook.db");
         fs::write(&path, b"this is no database, but somebody's season may be in it".repeat(100)).unwrap();
-        let Err(Error::Damaged { kept_at }) = open(&path) else { panic!("not noticed") };
+        let Err(Error::Damaged { kept_at }) = open(&path, false) else { panic!("not noticed") };
         assert!(fs::read(&kept_at).unwrap().starts_with(b"this is no database"));
-        open(&path).unwrap();
+        open(&path, false).unwrap();
         fs::write(&path, b"again").unwrap();
         for ending in ["-wal", "-shm"] {
             let _ = fs::remove_file(format!("{}{ending}", path.display()));
         }
-        let Err(Error::Damaged { kept_at: second }) = open(&path) else { panic!("not noticed") };
+        let Err(Error::Damaged { kept_at: second }) = open(&path, false) else { panic!("not noticed") };
         assert!(kept_at.exists() && second.exists() && kept_at != second);
     }
 }

@@ -95,7 +95,7 @@ impl Notebook {
     pub(crate) fn snapshot_for(&self, device: &DeviceId, role: Role) -> Result<Vec<SnapshotRow>> {
         self.refresh()?;
         let inner = self.lock();
-        let office = inner.enrolled()?;
+        let office = &inner.office;
         let own = own_records(&inner.conn, device, &office.authority)?;
         let mut all = own.clone();
         for (sql, rec) in own.iter().flat_map(|rec| {

@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     bundle::{BlobEntry, LogEntry},
-    error::{Error, Result},
+    error::Result,
     ids::{BlobId, DeviceId},
     log::{Authority, Body, Segment, SegmentReport, Statement, Store, apply_segment},
     record,
@@ -24,13 +24,12 @@ impl Notebook {
     /// Merges a segment whose signature was checked. On disk when this returns.
     ///
     /// # Errors
-    /// [`Error::NotEnrolled`]; of SQLite.
+    /// Of SQLite.
     pub fn take_segment(&self, segment: Segment) -> Result<SegmentReport> {
         let signature = segment.signature.clone();
         let (log, to) = (segment.log, segment.to());
         let mut inner = self.lock();
         let (report, erased) = inner.write(|tx, office| {
-            let office = office.ok_or(Error::NotEnrolled)?;
             let photos = erased_photos_in(&office.authority, &segment);
             let mut rows = Rows::new(tx);
             let report = apply_segment(&mut rows, &office.authority, segment)?;
@@ -54,7 +53,6 @@ impl Notebook {
     pub fn take_statements(&self, signed: &[Vec<u8>]) -> Result<()> {
         let mut inner = self.lock();
         let erased = inner.write(|tx, office| {
-            let office = office.ok_or(Error::NotEnrolled)?;
             let mut erased = false;
             for signed in signed {
                 erased |= take_statement(tx, office, signed)?;
@@ -78,7 +76,6 @@ impl Notebook {
     pub fn say(&self, key: &Signing, body: impl FnOnce(u64) -> Body) -> Result<Vec<u8>> {
         let mut inner = self.lock();
         let (signed, erased) = inner.write(|tx, office| {
-            let office = office.ok_or(Error::NotEnrolled)?;
             let (newest, prev) = office.authority.newest();
             let said = Statement { seq: newest + 1, prev, body: body(newest + 1) };
             let (signed, _) = said.sign(key, &office.card.office());
@@ -105,9 +102,9 @@ impl Notebook {
     /// A copy of the office log as this notebook knows it.
     ///
     /// # Errors
-    /// [`Error::NotEnrolled`].
+    /// None.
     pub fn authority(&self) -> Result<Authority> {
-        Ok(self.lock().enrolled()?.authority.clone())
+        Ok(self.lock().office.authority.clone())
     }
 
     /// Remembers how far a sender said that its logs go.
@@ -127,7 +124,7 @@ impl Notebook {
     /// Remembers photos that a manifest names, unless they were erased. Returns those whose bytes are not here.
     pub(crate) fn expect_blobs(&self, entries: Vec<BlobEntry>) -> Result<Vec<BlobEntry>> {
         self.lock().write(|tx, office| {
-            let authority = &office.ok_or(Error::NotEnrolled)?.authority;
+            let authority = &office.authority;
             let mut wanted = Vec::new();
             for entry in entries {
                 if is_blob_erased(tx, authority, &entry.id)? {
@@ -156,7 +153,7 @@ impl Notebook {
     pub(crate) fn adopt_blob(&self, id: &BlobId, source: &mut dyn Read) -> Result<bool> {
         let erased = {
             let inner = self.lock();
-            is_blob_erased(&inner.conn, &inner.enrolled()?.authority, id)?
+            is_blob_erased(&inner.conn, &inner.office.authority, id)?
         };
         if erased || self.holds_blob(id)? {
             return Ok(false);

@@ -4,7 +4,7 @@ use serde::Serialize;
 use serde_json::{Map, Value as Json};
 
 use crate::{
-    ids::{DeviceId, Hash32, RecordId},
+    ids::{DeviceId, Hash32, LogId, RecordId},
     record::{Field, Kind, Role},
 };
 
@@ -138,6 +138,9 @@ pub struct HistoryEntry {
     /// The change.
     #[serde(serialize_with = "text")]
     pub change: Hash32,
+    /// Its log and its place there: of saves at the same time of one log the earlier one stands before.
+    #[serde(skip)]
+    pub place: (LogId, u64),
     /// Who saved.
     pub author: Author,
     /// When, corrected, milliseconds since 1970.

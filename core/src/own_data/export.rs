@@ -38,7 +38,7 @@ pub struct Exported {
 /// Writes everything a notebook shows into a zip file, which appears whole or not at all.
 ///
 /// # Errors
-/// [`Error::NotEnrolled`]; [`Error::Cancelled`]; `NO_SPACE`; of the stores.
+/// [`Error::Cancelled`]; `NO_SPACE`; of the stores.
 pub fn export(notebook: &Notebook, out: &Path, job: &Job) -> Result<Exported> {
     let mut name = out.file_name().unwrap_or_default().to_owned();
     name.push(".part");

@@ -69,7 +69,7 @@ struct Checked {
 /// here before, is not written again: bringing the same file in twice changes nothing.
 ///
 /// # Errors
-/// `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`, [`Error::Invalid`]: nothing was changed. [`Error::NotEnrolled`];
+/// `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`, [`Error::Invalid`]: nothing was changed;
 /// [`Error::Cancelled`]; of the stores: bring it in again.
 pub fn import(notebook: &Notebook, file: &Path, job: &Job) -> Result<Imported> {
     let (role, _) = notebook.role()?;

@@ -1,6 +1,9 @@
 //! Fields of the first contact: inquiry, contact, site, what was seen of a site. Source: the trade notes, section 2.
 
-use super::registry::{Field, Kind, Part, Privacy::*, Roles, Type::*, f};
+use super::{
+    field_work::SHOT,
+    registry::{Field, Kind, Part, Privacy::*, Roles, Type::*, f},
+};
 
 const CONSENT: &[Part] = &[
     Part { key: 1, name: "visit", ty: Bool, needed: true },
@@ -35,6 +38,18 @@ const HELD: &[Part] = &[
 ];
 
 const STOPS: super::Type = List(&Key);
+
+const ASKED: &[Part] = &[
+    Part { key: 1, name: "question", ty: Key, needed: true },
+    Part { key: 2, name: "answer", ty: Word(&["yes", "unsure", "no"]), needed: true },
+];
+
+const STOP_READ: &[Part] = &[
+    Part { key: 1, name: "stop", ty: Key, needed: true },
+    Part { key: 2, name: "at", ty: Instant, needed: true },
+    Part { key: 3, name: "wording", ty: Text(64), needed: true },
+    Part { key: 4, name: "content", ty: Text(200), needed: true },
+];
 
 pub(super) const INQUIRY: &[Field] = &[
     f(101, "opened", Instant, Office, Roles::ALL, "When it was opened."),
@@ -88,6 +103,30 @@ pub(super) const INQUIRY: &[Field] = &[
     f(114, "site", Ref(Kind::Site), Office, Roles::ALL, "Where."),
     f(115, "summary", Text(400), Office, Roles::ALL, "A short line for lists, without the resident's name or place."),
     f(116, "held", Group(HELD), Office, Roles::DESK, "Who has it now, until when, and what has to come first."),
+    f(
+        117,
+        "asked",
+        List(&Group(ASKED)),
+        Office,
+        Roles::ALL,
+        "The safety questions that were asked, with their answers.",
+    ),
+    f(
+        118,
+        "stops_read",
+        List(&Group(STOP_READ)),
+        Office,
+        Roles::ALL,
+        "Stops that somebody read: when, in which wording (BLAKE3 of the text), from which content.",
+    ),
+    f(
+        119,
+        "shots_skipped",
+        List(&SHOT),
+        Office,
+        Roles::ALL,
+        "Shots of the guided set, of no plant, that were skipped.",
+    ),
     f(
         120,
         "same_as",

@@ -31,6 +31,10 @@ const REGION: &[Part] = &[
     Part { key: 4, name: "height", ty: Decimal, needed: true },
 ];
 
+/// What a photo shows.
+pub(super) const SHOT: super::Type =
+    Word(&["whole", "boundary", "close_up", "underside", "trunk_base", "other_side", "healthy", "site", "other"]);
+
 pub(super) const PLANT: &[Field] = &[
     f(501, "site", Ref(Kind::Site), Office, Roles::ALL, "Where it stands."),
     f(502, "host", Key, Office, Roles::ALL, "Host of the pack, or `unknown`."),
@@ -53,6 +57,7 @@ pub(super) const PLANT: &[Field] = &[
     f(512, "tag", Text(100), Office, Roles::ALL, "Tag or place in the row."),
     f(513, "inquiry", Ref(Kind::Inquiry), Office, Roles::ALL, "The inquiry it belongs to."),
     f(514, "edible", Bool, Office, Roles::ALL, "Whether somebody means to eat of it."),
+    f(515, "shots_skipped", List(&SHOT), Office, Roles::ALL, "Shots of the guided set that were skipped."),
 ];
 
 pub(super) const VISIT: &[Field] = &[
@@ -118,14 +123,7 @@ pub(super) const PHOTO: &[Field] = &[
         Roles::ALL,
         "Local time of capture as the camera wrote it, with its offset where known (RFC 3339).",
     ),
-    f(
-        804,
-        "part",
-        Word(&["whole", "boundary", "close_up", "underside", "trunk_base", "other_side", "healthy", "site", "other"]),
-        Office,
-        Roles::ALL,
-        "What it shows.",
-    ),
+    f(804, "part", SHOT, Office, Roles::ALL, "What it shows."),
     f(805, "scale", Word(&["none", "ruler_card", "coin", "hand"]), Office, Roles::ALL, "What gives the size."),
     f(
         806,

@@ -68,7 +68,7 @@ pub fn of(whole: &Whole, history: &[(RecordId, Kind, Vec<HistoryEntry>)], say: S
 
 /// Tells the history. Saves may come in any order.
 pub fn tell(mut saves: Vec<Saved<'_>>, say: Say<'_>) -> Vec<Happened> {
-    saves.sort_by_key(|s| (s.entry.at_ms, s.entry.change));
+    saves.sort_by_key(|s| (s.entry.at_ms, s.entry.place));
     let mut told = Vec::new();
     let mut sitting: Option<Sitting> = None;
     for save in saves.into_iter().filter(|s| s.kind != Kind::Alert) {
@@ -192,7 +192,7 @@ fn change(save: &Saved<'_>, say: Say<'_>) -> Happened {
 #[cfg(test)]
 mod tests {
     use crate::{
-        ids::{DeviceId, Hash32},
+        ids::{DeviceId, Hash32, LogId},
         words::Words,
     };
     use serde_json::json;
@@ -208,6 +208,7 @@ mod tests {
     fn entry(n: u8, who: &str, minutes: i64, wrote: &[(&str, Json)]) -> HistoryEntry {
         HistoryEntry {
             change: Hash32([n; 32]),
+            place: (LogId { device: DeviceId([1; 16]), incarnation: 1 }, u64::from(n)),
             author: Author { device: DeviceId([1; 16]), label: who.into(), role: Some(Role::Scout) },
             at_ms: 1_784_560_000_000 + minutes * 60_000,
             waiting: None,

@@ -27,6 +27,8 @@ pub struct Names {
     pub mild: BTreeSet<String>,
     /// What each stop is called and says, by id.
     pub stops: BTreeMap<String, (String, String)>,
+    /// The safety questions by id.
+    pub questions: BTreeMap<String, String>,
     /// Characters by id.
     pub characters: BTreeMap<String, Character>,
     /// What is said where the pack has no name.
@@ -80,6 +82,7 @@ impl Names {
             suspect: suspect.map(|(c, s)| (c.id.clone(), s.id.clone())).collect(),
             mild: pack.stops.iter().filter(|s| s.kind != StopKind::Stop).map(|s| s.id.clone()).collect(),
             stops: pack.stops.iter().map(|s| (s.id.clone(), (text(&s.title), text(&s.text)))).collect(),
+            questions: pack.questions.iter().map(|q| (q.id.clone(), text(&q.ask))).collect(),
             characters: pack.characters.iter().map(|c| (c.id.clone(), Character::of(c, language))).collect(),
             words: Words(language),
         }

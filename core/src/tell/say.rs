@@ -106,6 +106,23 @@ impl Say<'_> {
         self.list(&ids.iter().filter_map(Json::as_str).map(title).collect::<Vec<_>>())
     }
 
+    /// The safety questions that were asked, each with its answer: `Has anybody eaten of it? no`.
+    pub fn asked(&self, rows: &[Json]) -> Vec<String> {
+        let said = |row: &Json| {
+            let (question, answer) = (row.get("question")?.as_str()?, row.get("answer")?.as_str()?);
+            let ask = self.names.questions.get(question).cloned().unwrap_or_else(|| sentence_case(&spaced(question)));
+            Some(format!("{ask} {}", self.word(answer)))
+        };
+        rows.iter().filter_map(said).collect()
+    }
+
+    /// That somebody read a stop: `a wire is near, read 20 July, 10:43 am`.
+    pub fn stop_read(&self, row: &Json) -> String {
+        let text = |name: &str| row.get(name).and_then(Json::as_str).unwrap_or_default();
+        let (stop, time) = (self.stops(&[text("stop").into()]), self.when.full(text("at")));
+        self.words.with("registry-stop-was-read", [("stop", &stop as &dyn Argument), ("time", &time)])
+    }
+
     fn known(&self, name: &str, id: &str) -> String {
         known(self.words, name, id)
     }
@@ -126,6 +143,11 @@ impl Say<'_> {
             }
             (Kind::Inquiry, "stops", Json::Array(ids)) | (Kind::Advice, "cautions", Json::Array(ids)) => {
                 self.stops(ids)
+            }
+            (Kind::Inquiry, "asked", Json::Array(rows)) => self.asked(rows).join("; "),
+            (Kind::Inquiry, "stops_read", Json::Array(rows)) => {
+                let read = rows.iter().map(|row| self.stop_read(row)).collect::<Vec<_>>();
+                self.list(&read)
             }
             (Kind::Finding, "comfort", _) | (Kind::Plant, "host_comfort", _) => {
                 self.comfort(value.as_i64().unwrap_or(0)).unwrap_or_else(|| value.to_string())

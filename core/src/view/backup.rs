@@ -60,9 +60,14 @@ pub fn backup(view: &View<'_>) -> Result<BackupScreen> {
             None => view.say("phone-backup-never"),
         },
         due: if old || since >= CHANGES { view.with("phone-backup-due", [("n", &since)]) } else { String::new() },
-        notes: (1..=3).map(|n| view.say(&format!("phone-backup-note-{n}"))).collect(),
+        notes: ["phone-backup-note-1", opened_by(view), "phone-backup-note-3"].map(|name| view.say(name)).to_vec(),
         own_data: (1..=2).map(|n| view.say(&format!("phone-own-data-{n}"))).collect(),
     })
+}
+
+/// Who can open a backup.
+fn opened_by(view: &View<'_>) -> &'static str {
+    if view.notebook.card().is_ok() { "phone-backup-note-2" } else { "phone-backup-note-alone" }
 }
 
 /// Writes a backup and says what is in it.
@@ -70,15 +75,12 @@ pub fn backup(view: &View<'_>) -> Result<BackupScreen> {
 /// # Errors
 /// As [`crate::notebook::Notebook::back_up`].
 pub fn back_up(view: &View<'_>, out: &Path, job: &Job) -> Result<Vec<String>> {
-    super::ask::settle_all(view)?;
+    super::ask_write::settle_all(view)?;
     let made = view.notebook.back_up(out, job)?;
     let kept = json!({ "at_ms": view.now_ms(), "changes": changes(view)? });
     view.notebook.keep_draft(KEY, Some(&kept.to_string()))?;
     let bytes = size(made.bytes, view.words);
-    Ok(vec![
-        view.with("phone-backup-made", [("photos", &made.photos), ("size", &bytes)]),
-        view.say("phone-backup-note-2"),
-    ])
+    Ok(vec![view.with("phone-backup-made", [("photos", &made.photos), ("size", &bytes)]), view.say(opened_by(view))])
 }
 
 /// Merges a backup into the notebook and says what it brought. Nothing of either is lost.
@@ -106,7 +108,7 @@ fn merged(view: &View<'_>, merged: &Merged) -> Vec<String> {
 /// # Errors
 /// As [`own_data::export`].
 pub fn write_own_data(view: &View<'_>, out: &Path, job: &Job) -> Result<Vec<String>> {
-    super::ask::settle_all(view)?;
+    super::ask_write::settle_all(view)?;
     let made = own_data::export(view.notebook, out, job)?;
     let bytes = size(made.bytes, view.words);
     let given = [("records", &made.records as &dyn crate::words::Argument), ("photos", &made.photos), ("size", &bytes)];

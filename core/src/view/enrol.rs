@@ -15,9 +15,9 @@ use crate::{
 /// How a phone stands with its office.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub enum Enrolling {
-    /// It belongs to no office: nothing can be saved yet.
+    /// It belongs to no office: everything is kept here, and nothing can be handed over until an office's code was taken.
     NotInvited,
-    /// It took a code: everything can be written down, and waits at the office until somebody there says yes.
+    /// It took a code: everything can be handed over, and waits at the office until somebody there says yes.
     Asking,
     /// The office knows it.
     Enrolled,
@@ -101,7 +101,7 @@ pub fn first(notebook: &Notebook, reader: &Reader) -> Result<FirstScreen> {
         Ok(card) => card.name,
         Err(Error::NotEnrolled) => {
             let mut screen = empty(reader, Enrolling::NotInvited);
-            screen.lines = vec![words.say("phone-first-none"), words.say("phone-first-code")];
+            screen.lines = ["phone-first-none", "phone-first-kept", "phone-first-code"].map(|n| words.say(n)).to_vec();
             return Ok(screen);
         }
         Err(e) => return Err(e),

@@ -3,13 +3,13 @@
 use std::path::Path;
 
 use super::{
-    ask::settle_all,
+    ask_write::settle_all,
     reader::View,
     records::{InquiryFilter, inquiries},
     today::waiting,
 };
 use crate::{
-    Code, Result,
+    Code, Error, Result,
     bundle::{BundleSummary, ReplyTaken},
     ids::RecordId,
     job::Job,
@@ -28,7 +28,7 @@ pub struct HandOverScreen {
     pub since: String,
     /// Something waits.
     pub waits: bool,
-    /// Who can read it, and what stays out of it.
+    /// That there is no office yet to hand over to, first; who can read it, and what stays out of it.
     pub notes: Vec<String>,
     /// Where each inquiry is, newest first.
     pub rows: Vec<WayRow>,
@@ -80,6 +80,9 @@ pub fn hand_over_screen(view: &View<'_>, after: &str, limit: u32) -> Result<Hand
     let (since, waits) = waiting(view)?;
     let page = inquiries(view, InquiryFilter::All, "", after, limit)?;
     let mut notes = vec![view.say("phone-hand-sealed"), view.say("phone-hand-kept")];
+    if view.notebook.card().is_err_and(|e| matches!(e, Error::NotEnrolled)) {
+        notes.insert(0, view.say("phone-hand-no-office"));
+    }
     if view.notebook.invited()?.is_some() {
         notes.push(view.say("phone-not-answered-yet"));
     }
@@ -118,7 +121,8 @@ pub fn hand_over_screen(view: &View<'_>, after: &str, limit: u32) -> Result<Hand
 /// Writes what is typed into the records, and then everything that the office has not confirmed into a sealed file.
 ///
 /// # Errors
-/// As [`crate::notebook::Notebook::make_bundle`].
+/// As [`crate::notebook::Notebook::make_bundle`]; [`Error::NotEnrolled`] where no office's code was taken, and what is typed is
+/// written all the same.
 pub fn hand_over(view: &View<'_>, out: &Path, job: &Job) -> Result<HandedOver> {
     settle_all(view)?;
     let made = view.notebook.make_bundle(out, job)?;

@@ -1,5 +1,5 @@
-//! One inquiry: what it is about, its plants, visits, photos and follow-ups, what would be useful to add, what the office wrote
-//! back, and its history.
+//! One inquiry: what it is about, its plants, visits, photos and follow-ups, what would be useful to add, and what the office wrote
+//! back.
 
 use serde_json::Value as Json;
 
@@ -8,6 +8,7 @@ use super::{
     ask::is_begun,
     conflicts::conflicts,
     later::{LaterRow, rows as later_rows},
+    over_time::{PastVisit, visits as visits_to},
     photo::{PhotoCard, cards},
     reader::View,
     records::way_words,
@@ -19,9 +20,9 @@ use crate::{
     Result,
     ids::RecordId,
     inquiry::{Whole, day_of, named_causes, observations},
-    notebook::{HistoryEntry, Record, Summary, Way},
+    notebook::{Record, Summary, Way},
     record::Kind,
-    tell::{history as happened, lines},
+    tell::lines,
     words::sentence_case,
 };
 
@@ -56,6 +57,8 @@ pub struct InquiryScreen {
     pub plants: Vec<PlantRow>,
     /// The visits, newest first.
     pub visits: Vec<String>,
+    /// The visits to its place, of other inquiries too, newest first.
+    pub over_time: Vec<PastVisit>,
     /// The photos.
     pub photos: Vec<PhotoCard>,
     /// What is asked later, and was.
@@ -141,6 +144,7 @@ pub fn inquiry(view: &View<'_>, inquiry: RecordId) -> Result<InquiryScreen> {
             })
             .collect(),
         visits: visits.iter().map(|visit| lines::visit(visit, say)).collect(),
+        over_time: visits_to(view, &whole)?,
         photos: cards(view, &whole, None),
         later: later_rows(view, &follow_ups)?,
         told: before(view, &whole),
@@ -230,63 +234,4 @@ fn useful(view: &View<'_>, whole: &Whole) -> Vec<Useful> {
         add(Screen::Tell, None, "phone-useful-tell");
     }
     useful
-}
-
-/// The history of an inquiry.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct HistoryPage {
-    /// The rows, newest first.
-    pub rows: Vec<HistoryRow>,
-    /// What to hand back for the next page; empty where this is the last.
-    pub next: String,
-}
-
-/// What happened.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct HistoryRow {
-    /// The day.
-    pub day: String,
-    /// The time of day.
-    pub clock: String,
-    /// Who.
-    pub who: String,
-    /// What they did.
-    pub what: String,
-    /// Why it does not count at the office, and what to do; empty when it counts.
-    pub waits: String,
-    /// Every field that was written. What is private is named, not told.
-    pub fields: Vec<String>,
-}
-
-/// Rows of a page at most.
-const MOST: u32 = 50;
-
-/// A page of the history of an inquiry, newest first. `after` is how many rows were shown, empty for none.
-///
-/// # Errors
-/// `SCHEMA` for an end of a page that is none; [`crate::Error::NotFound`]; of the notebook.
-pub fn history(view: &View<'_>, inquiry: RecordId, after: &str, limit: u32) -> Result<HistoryPage> {
-    let whole = view.whole(inquiry)?;
-    let own = whole.records.iter().map(|(id, record)| (*id, record.kind));
-    let site = whole.site.iter().map(|s| (s.id, Kind::Site));
-    let gone = whole.gone.iter().map(|(id, kind)| (*id, *kind));
-    let kinds = own.chain([(inquiry, Kind::Inquiry)]).chain(site).chain(gone);
-    let saves: Vec<(RecordId, Kind, Vec<HistoryEntry>)> =
-        kinds.map(|(id, kind)| Ok((id, kind, view.notebook.history(id)?))).collect::<Result<_>>()?;
-    let told = happened::of(&whole, &saves, view.telling());
-    let passed: usize = match after {
-        "" => 0,
-        text => text.parse().map_err(|_| crate::Error::refused(crate::Code::Schema, "that is no place in a list"))?,
-    };
-    let limit = limit.clamp(1, MOST) as usize;
-    let more = told.len() > passed + limit;
-    let rows = told.into_iter().rev().skip(passed).take(limit).map(|h| HistoryRow {
-        day: h.day,
-        clock: h.clock,
-        who: h.who,
-        what: h.what,
-        waits: h.waits,
-        fields: h.saves.into_iter().flat_map(|s| s.fields).collect(),
-    });
-    Ok(HistoryPage { rows: rows.collect(), next: if more { (passed + limit).to_string() } else { String::new() } })
 }

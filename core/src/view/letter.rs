@@ -71,7 +71,12 @@ pub(super) fn occasioned<T>(
     spoken: Words,
     work: impl FnOnce(&Occasioned<'_>) -> Result<T>,
 ) -> Result<T> {
-    let (office, signed) = (view.notebook.card()?.name, view.own_label()?);
+    let office = match view.notebook.card() {
+        Ok(card) => card.name,
+        Err(Error::NotEnrolled) => spoken.say("phone-letter-no-office"),
+        Err(e) => return Err(e),
+    };
+    let signed = view.own_label()?;
     let reviewer = spoken.say("desk-reviewer");
     work(&Occasioned { office: &office, reviewer: &reviewer, signed: &signed, now: &view.when })
 }

@@ -1,17 +1,18 @@
 //! Looking: the next look with why it is the one, or any other in the order of the plant; four answers and how sure.
 
 use crate::{
-    Code, Error, Result,
+    Error, Result,
     ids::RecordId,
-    inquiry::{self, Answer, Known, Whole, answered, own_findings},
-    key::{Character, Cost, Status, percent},
+    inquiry::{Known, Whole, answered, own_findings},
+    key::{Character, Cost, percent},
     notebook::Record,
     record::Kind,
-    tell::{self, Looked, lines, looked, names::PARTS},
+    tell::{self, lines},
 };
 
 use super::{
     act::Choice,
+    look_parts::{PartRows, part_id, parts},
     plant::of_whole,
     reader::{PROTOCOL, View},
     stops::{self, StopCard},
@@ -44,34 +45,6 @@ pub struct LookScreen {
     pub parts: Vec<PartRows>,
     /// The last look that was answered here, to be taken back.
     pub undo: Option<Choice>,
-}
-
-/// Looks at one part.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct PartRows {
-    /// The part's id.
-    pub id: String,
-    /// What it is called.
-    pub name: String,
-    /// Its looks in the order of the pack.
-    pub looks: Vec<LookRow>,
-}
-
-/// One look in a list.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct LookRow {
-    /// Id of the character.
-    pub character: String,
-    /// What it is called.
-    pub label: String,
-    /// What was found there; the words of not looked where nobody looked.
-    pub found: String,
-    /// Mark of that: `seen`, `bare`, `unclear`, `unlooked`.
-    pub mark: String,
-    /// What the look costs.
-    pub cost: String,
-    /// A stop forbids it.
-    pub held: bool,
 }
 
 /// The look that is asked.
@@ -164,7 +137,7 @@ pub fn look(
     Ok(screen)
 }
 
-fn character_of<'p>(view: &View<'p>, id: &str) -> Result<&'p Character> {
+pub(super) fn character_of<'p>(view: &View<'p>, id: &str) -> Result<&'p Character> {
     view.pack.character(id).ok_or_else(|| Error::NotFound(format!("a look {id}")))
 }
 
@@ -224,45 +197,8 @@ fn card(view: &View<'_>, character: &Character, known: &Known<'_>, own: &[&Recor
     }
 }
 
-fn part_id(character: &Character) -> String {
-    serde_json::to_value(character.part).ok().and_then(|p| p.as_str().map(str::to_owned)).unwrap_or_default()
-}
-
 fn part_name(view: &View<'_>, character: &Character) -> String {
     crate::words::sentence_case(&view.telling().part(&part_id(character)))
-}
-
-/// All looks of the plant, part by part.
-fn parts(view: &View<'_>, known: &Known<'_>) -> Vec<PartRows> {
-    let found: Vec<Looked> = looked(&known.given.findings, &view.speech());
-    let asked: Vec<&str> = known.next.looks.iter().map(|l| l.character.as_str()).collect();
-    let first = |id: &str| known.next.first.iter().any(|f| f == id);
-    let mut parts: Vec<PartRows> = Vec::new();
-    for id in PARTS {
-        let here = view.pack.characters.iter().filter(|c| part_id(c) == id);
-        let looks: Vec<LookRow> = here
-            .filter_map(|c| {
-                let told = found.iter().find(|l| l.character == c.id);
-                // What says nothing of this plant, and nobody looked at, is no row.
-                (told.is_some() || asked.contains(&c.id.as_str()) || first(&c.id)).then(|| {
-                    let words = told.map(|l| l.found.iter().map(|(_, words)| words.as_str()).collect::<Vec<_>>());
-                    LookRow {
-                        character: c.id.clone(),
-                        label: c.label.get(view.words.0).to_owned(),
-                        found: words.map_or_else(|| view.say("key-not-looked"), |words| words.join("; ")),
-                        mark: told.and_then(|l| l.found.first()).map_or("unlooked", |(mark, _)| mark).to_owned(),
-                        cost: tell::cost(c.cost, &view.speech()),
-                        held: !known.may_look(view.pack, &c.id),
-                    }
-                })
-            })
-            .collect();
-        if !looks.is_empty() {
-            let name = crate::words::sentence_case(&view.telling().part(id));
-            parts.push(PartRows { id: id.to_owned(), name, looks });
-        }
-    }
-    parts
 }
 
 /// What the last answer moved.
@@ -290,78 +226,6 @@ fn moved(view: &View<'_>, known: &Known<'_>, answered: &str, read: bool) -> Resu
     }
     moves.sort_by_key(|(from, to, _)| std::cmp::Reverse(from.abs_diff(*to)));
     Ok(moves.into_iter().take(2).map(|(.., said)| said).collect())
-}
-
-/// Saves an answer, in place of an earlier one of this phone to the same look, and goes on to the next. `picked` are ids of
-/// answers; `absent` states that were looked for and are not there; `comfort` is 1 to 3, or 0 where nobody said.
-///
-/// # Errors
-/// `SCHEMA` for answers that do not go together or that there are not; [`Error::NotFound`]; as
-/// [`crate::notebook::Notebook::save`].
-pub fn answer(
-    view: &View<'_>,
-    inquiry: RecordId,
-    plant: RecordId,
-    character: &str,
-    picked: &[String],
-    absent: &[String],
-    comfort: u8,
-) -> Result<LookScreen> {
-    let whole = view.whole(inquiry)?;
-    of_whole(&whole, plant)?;
-    let look_at = character_of(view, character)?;
-    let given = given(look_at, picked, absent, comfort)?;
-    let label = view.own_label()?;
-    let method = match look_at.cost {
-        Cost::Glance => "glance",
-        Cost::Touch => "touch",
-        Cost::Knife => "knife",
-        Cost::Dig => "dig",
-        Cost::Lab => "laboratory",
-    };
-    let version = view.pack.content_version();
-    let looker = view.looker(&label, method, &version);
-    inquiry::answer(view.notebook, &whole, &looker, plant, look_at, &given, &view.when)?;
-    stops::record(view, inquiry)?;
-    look(view, inquiry, plant, "", character)
-}
-
-fn given(character: &Character, picked: &[String], absent: &[String], comfort: u8) -> Result<Answer> {
-    let bad = |why: &str| Error::refused(Code::Schema, why);
-    let mut given = Answer { comfort: Some(comfort).filter(|c| (1..=3).contains(c)), ..Answer::default() };
-    for id in picked {
-        match id.as_str() {
-            "could_not_tell" => given.whole = Some(Status::Unsure),
-            "not_looked" => given.whole = Some(Status::NotLooked),
-            state if character.state_index(state).is_some() => given.seen.push(state.to_owned()),
-            _ => return Err(bad("that is no answer to this look")),
-        }
-    }
-    if absent.iter().any(|state| character.state_index(state).is_none() || given.seen.contains(state)) {
-        return Err(bad("that cannot be looked for and not there"));
-    }
-    given.absent = absent.to_vec();
-    let normal = character.states.get(character.normal).is_some_and(|n| given.seen.contains(&n.id));
-    let several = given.seen.len() > 1;
-    if (several && (!character.multi || normal)) || (given.whole.is_some() && !given.seen.is_empty()) {
-        return Err(bad("these answers cannot be true at once"));
-    }
-    if given.seen.is_empty() && given.absent.is_empty() && given.whole.is_none() {
-        given.whole = Some(Status::NotLooked);
-    }
-    Ok(given)
-}
-
-/// Takes back what this phone wrote down of a look, and asks it again.
-///
-/// # Errors
-/// [`Error::NotFound`] when there is nothing to take back; as [`crate::notebook::Notebook::delete`].
-pub fn take_back(view: &View<'_>, inquiry: RecordId, plant: RecordId, character: &str) -> Result<LookScreen> {
-    let whole = view.whole(inquiry)?;
-    if !inquiry::take_back(view.notebook, &whole, plant, character, PROTOCOL)? {
-        return Err(Error::NotFound(format!("an answer to {character}")));
-    }
-    look(view, inquiry, plant, character, "")
 }
 
 /// How many plants of an inquiry there are findings on, and the number of findings, in words.

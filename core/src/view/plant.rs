@@ -7,17 +7,13 @@ use serde_json::{Map, Value as Json, json};
 use super::{
     act::Choice,
     ask::{AskField, FieldKind},
+    hosts::{HostGroup, hosts, recent},
     reader::{Units, View},
     stops::{self, StopCard},
 };
 use crate::{
-    Code, Error, Result,
-    ids::RecordId,
-    inquiry::Whole,
-    notebook::{PageAsk, Record},
-    record::Kind,
-    tell::lines,
-    words::{sentence_case, spaced},
+    Code, Error, Result, ids::RecordId, inquiry::Whole, notebook::Record, record::Kind, tell::lines,
+    words::sentence_case,
 };
 
 /// A plant of an inquiry.
@@ -45,19 +41,6 @@ pub struct PlantScreen {
     pub fields: Vec<AskField>,
 }
 
-/// Kinds of one group.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct HostGroup {
-    /// What the group is called.
-    pub name: String,
-    /// Its kinds.
-    pub hosts: Vec<Choice>,
-}
-
-/// Kinds shown as met last.
-const RECENT: usize = 6;
-/// Plants looked through for them.
-const LOOKED_THROUGH: usize = 40;
 /// Height at which a trunk is measured where nobody says otherwise, centimeters.
 const BREAST: &str = "137";
 /// Centimeters of an inch.
@@ -207,43 +190,6 @@ fn fields_of(view: &View<'_>, name: &str, text: &str) -> std::result::Result<Jso
         _ if text.chars().count() > 100 => return Err("desk-problem-long"),
         _ => json!(text),
     })
-}
-
-fn recent(view: &View<'_>, chosen: &str) -> Result<Vec<Choice>> {
-    let ask = PageAsk {
-        kinds: vec![Kind::Plant],
-        deleted: false,
-        words: String::new(),
-        only: crate::notebook::Only::All,
-        after: None,
-        limit: LOOKED_THROUGH,
-    };
-    let mut recent: Vec<Choice> = Vec::new();
-    for row in view.notebook.page(&ask)?.0 {
-        let Some(host) = row.text("host").and_then(|id| view.pack.host(id)) else { continue };
-        if recent.len() < RECENT && !recent.iter().any(|c| c.id == host.id) {
-            let text = host.name.get(view.words.0).to_owned();
-            recent.push(Choice { id: host.id.clone(), text, chosen: host.id == chosen });
-        }
-    }
-    Ok(recent)
-}
-
-fn hosts(view: &View<'_>, chosen: &str) -> Vec<HostGroup> {
-    let mut groups: Vec<HostGroup> = Vec::new();
-    for host in &view.pack.hosts {
-        let known = view.known(&format!("desk-group-{}", host.group.replace('_', "-")));
-        let name = if known.is_empty() { sentence_case(&spaced(&host.group)) } else { known };
-        let text = host.name.get(view.words.0).to_owned();
-        let row = Choice { id: host.id.clone(), text, chosen: host.id == chosen };
-        match groups.iter_mut().find(|g| g.name == name) {
-            Some(group) => group.hosts.push(row),
-            None => groups.push(HostGroup { name, hosts: vec![row] }),
-        }
-    }
-    let unknown = Choice { id: "unknown".into(), text: view.say("key-host-unknown"), chosen: chosen == "unknown" };
-    groups.push(HostGroup { name: view.say("phone-host-none"), hosts: vec![unknown] });
-    groups
 }
 
 /// Keeps what stands in a field of a plant; makes the plant with its first one. While it is being typed (`left` is false) it is

@@ -1,24 +1,21 @@
-//! Guided shots: which are useful of this plant, each taken, skipped or not taken, none compulsory. A shot is written down before
-//! the camera opens, so that what the camera wrote is found again whatever happened to the app meanwhile.
+//! Guided shots: which are useful of this plant, each taken, skipped or not taken, none compulsory.
 
-use std::{collections::BTreeMap, fs, path::Path};
-
-use serde::{Deserialize, Serialize};
 use serde_json::{Value as Json, json};
 
 use super::{
     act::Choice,
+    camera::{Pending, pending_shot},
     photo::{PARTS, PhotoCard, SCALES, cards, choices},
     plant::of_whole,
-    reader::{PROTOCOL, View},
+    reader::View,
     stops::{self, StopCard},
 };
 use crate::{
     Code, Error, Result,
     ids::RecordId,
-    inquiry::{Whole, own_findings, save, visit_today},
+    inquiry::{Whole, save},
     key::Blocks,
-    record::Kind,
+    notebook::Record,
     tell::lines,
     words::sentence_case,
 };
@@ -65,44 +62,9 @@ pub struct ShotRow {
     pub photos: Vec<PhotoCard>,
 }
 
-/// A shot that was begun.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Pending {
-    /// The photo that it will be.
-    pub id: RecordId,
-    /// Its inquiry.
-    pub inquiry: RecordId,
-    /// Its plant.
-    pub plant: Option<RecordId>,
-    /// What it shows.
-    pub part: String,
-    /// The file that the camera is to write.
-    pub path: String,
-    /// The camera wrote something.
-    pub written: bool,
-}
-
-/// What a shot is, as it is kept before the camera opens.
-#[derive(Serialize, Deserialize)]
-struct Kept {
-    photo: String,
-    inquiry: String,
-    plant: Option<String>,
-    part: String,
-    scale: String,
-    look: String,
-    path: String,
-}
-
-const KEY: &str = "shot";
-
-fn skips_key(inquiry: RecordId, plant: Option<RecordId>) -> String {
-    format!("skips {}", plant.unwrap_or(inquiry))
-}
-
-fn skips(view: &View<'_>, inquiry: RecordId, plant: Option<RecordId>) -> Result<BTreeMap<String, bool>> {
-    let kept = view.notebook.draft(&skips_key(inquiry, plant))?;
-    Ok(kept.and_then(|text| serde_json::from_str(&text).ok()).unwrap_or_default())
+/// The shots that were skipped: of a plant its own, else of the inquiry.
+fn skips(record: &Record) -> Vec<&str> {
+    record.get("shots_skipped").and_then(Json::as_array).into_iter().flatten().filter_map(Json::as_str).collect()
 }
 
 /// The shots of a plant, or of the site and the whole inquiry where `plant` is none.
@@ -114,12 +76,12 @@ pub fn shots(view: &View<'_>, inquiry: RecordId, plant: Option<RecordId>) -> Res
     let record = plant.map(|id| of_whole(&whole, id)).transpose()?;
     let photos = cards(view, &whole, plant);
     let part_of = |card: &PhotoCard| whole.records.get(&card.id).and_then(|r| r.text("part")).unwrap_or("other");
-    let skipped = skips(view, inquiry, plant)?;
+    let skips = skips(record.unwrap_or(&whole.inquiry));
     let guided = PARTS.iter().filter(|part| **part != "other");
     let shots: Vec<ShotRow> = guided
         .map(|part| {
             let own: Vec<PhotoCard> = photos.iter().filter(|card| part_of(card) == *part).cloned().collect();
-            let skipped = own.is_empty() && skipped.contains_key(*part);
+            let skipped = own.is_empty() && skips.contains(part);
             let state = match (own.len(), skipped) {
                 (0, true) => view.say("phone-shot-skipped"),
                 (0, false) => view.say("phone-shot-open"),
@@ -163,139 +125,6 @@ fn notes(view: &View<'_>, whole: &Whole) -> Result<Vec<String>> {
     Ok(notes)
 }
 
-/// Writes down that a shot is about to be taken, and gives the file that the camera is to write. `look` is the look that it shows
-/// the answer of, or empty. Another shot that was begun and not taken in is taken in first where the camera wrote it.
-///
-/// # Errors
-/// `SCHEMA` for a part or a scale that there is not; [`Error::NotFound`]; of the file system.
-pub fn expect_shot(
-    view: &View<'_>,
-    inquiry: RecordId,
-    plant: Option<RecordId>,
-    part: &str,
-    scale: &str,
-    look: &str,
-) -> Result<Pending> {
-    if !PARTS.contains(&part) || !(scale.is_empty() || SCALES.contains(&scale)) {
-        return Err(Error::refused(Code::Schema, "that is no shot"));
-    }
-    let whole = view.whole(inquiry)?;
-    plant.map(|id| of_whole(&whole, id)).transpose()?;
-    if let Some(left) = pending_shot(view)? {
-        if left.written { take_shot(view).map(drop)? } else { give_up_shot(view)? }
-    }
-    let photo = view.notebook.env().record_id();
-    let path = view.notebook.incoming(photo, "jpg")?.display().to_string();
-    let kept = Kept {
-        photo: photo.to_string(),
-        inquiry: inquiry.to_string(),
-        plant: plant.map(|p| p.to_string()),
-        part: part.to_owned(),
-        scale: scale.to_owned(),
-        look: look.to_owned(),
-        path,
-    };
-    view.notebook.keep_draft(KEY, Some(&serde_json::to_string(&kept).unwrap_or_default()))?;
-    pending_shot(view)?.ok_or_else(|| Error::NotFound("the shot that was just begun".into()))
-}
-
-fn kept(view: &View<'_>) -> Result<Option<Kept>> {
-    Ok(view.notebook.draft(KEY)?.and_then(|text| serde_json::from_str(&text).ok()))
-}
-
-/// The shot that was begun and not taken in, also after the app was killed; nothing where there is none.
-///
-/// # Errors
-/// Of SQLite.
-pub fn pending_shot(view: &View<'_>) -> Result<Option<Pending>> {
-    let Some(kept) = kept(view)? else { return Ok(None) };
-    let (Ok(id), Ok(inquiry)) = (kept.photo.parse(), kept.inquiry.parse()) else { return Ok(None) };
-    let written = fs::metadata(&kept.path).is_ok_and(|file| file.len() > 0);
-    let plant = kept.plant.and_then(|plant| plant.parse().ok());
-    Ok(Some(Pending { id, inquiry, plant, part: kept.part, path: kept.path, written }))
-}
-
-/// Takes in what the camera wrote: the original as it is, a small picture, its own date and direction. Doing it again after it
-/// was stopped on the way gives the same photo, not a second one. The file that the camera wrote is removed at the end.
-///
-/// # Errors
-/// [`Error::NotFound`] when no shot was begun or the camera wrote nothing; what [`crate::notebook::Notebook::add_photo`] says,
-/// also `NO_SPACE`: the file stays, and can be taken in later.
-pub fn take_shot(view: &View<'_>) -> Result<ShotScreen> {
-    let shot = kept(view)?.ok_or_else(|| Error::NotFound("a shot that was begun".into()))?;
-    let bad = |_| Error::NotFound("a shot that was begun".into());
-    let (photo, inquiry): (RecordId, RecordId) = (shot.photo.parse().map_err(bad)?, shot.inquiry.parse().map_err(bad)?);
-    let plant: Option<RecordId> = shot.plant.as_ref().and_then(|id| id.parse().ok());
-    let path = Path::new(&shot.path);
-    add(view, photo, inquiry, plant, (&shot.part, &shot.scale, &shot.look), path)?;
-    view.notebook.keep_draft(KEY, None)?;
-    view.notebook.remove_incoming(path)?;
-    shots(view, inquiry, plant)
-}
-
-fn add(
-    view: &View<'_>,
-    photo: RecordId,
-    inquiry: RecordId,
-    plant: Option<RecordId>,
-    (part, scale, look): (&str, &str, &str),
-    file: &Path,
-) -> Result<()> {
-    let whole = view.whole(inquiry)?;
-    let (label, version) = (view.own_label()?, view.pack.content_version());
-    let visit = visit_today(view.notebook, &whole, &view.looker(&label, "photo", &version), &view.when)?;
-    let mut fields = json!({ "part": part, "inquiry": inquiry.to_string(), "visit": visit.to_string() });
-    if !scale.is_empty() {
-        fields["scale"] = json!(scale);
-    }
-    if let Some(plant) = plant {
-        fields["plant"] = json!(plant.to_string());
-    }
-    let Json::Object(fields) = fields else { return Ok(()) };
-    view.notebook.add_photo_as(photo, file, &fields)?;
-    let Some(plant) = plant.filter(|_| !look.is_empty()) else { return Ok(()) };
-    let of_look = own_findings(&whole, plant, PROTOCOL).into_iter().filter(|f| f.text("character") == Some(look));
-    for finding in of_look {
-        let held = finding.get("photos").and_then(Json::as_array).cloned().unwrap_or_default();
-        let mut ids: Vec<Json> = held;
-        if !ids.contains(&json!(photo.to_string())) {
-            ids.push(json!(photo.to_string()));
-            save(view.notebook, Kind::Finding, Some(finding.id), json!({ "photos": ids }))?;
-        }
-    }
-    Ok(())
-}
-
-/// Gives up the shot that was begun: the camera was closed without one.
-///
-/// # Errors
-/// Of the file system.
-pub fn give_up_shot(view: &View<'_>) -> Result<()> {
-    if let Some(shot) = kept(view)? {
-        view.notebook.remove_incoming(Path::new(&shot.path))?;
-    }
-    view.notebook.keep_draft(KEY, None)
-}
-
-/// Takes in a photo from the gallery, with the date that stands in it. The file stays where it is.
-///
-/// # Errors
-/// `SCHEMA` for a part that there is not; as [`crate::notebook::Notebook::add_photo`].
-pub fn import_photo(
-    view: &View<'_>,
-    inquiry: RecordId,
-    plant: Option<RecordId>,
-    part: &str,
-    file: &Path,
-) -> Result<ShotScreen> {
-    if !PARTS.contains(&part) {
-        return Err(Error::refused(Code::Schema, "that is no shot"));
-    }
-    let photo = view.notebook.env().record_id();
-    add(view, photo, inquiry, plant, (part, "", ""), file)?;
-    shots(view, inquiry, plant)
-}
-
 /// Skips a shot of the set, or asks for it again.
 ///
 /// # Errors
@@ -310,13 +139,13 @@ pub fn skip_shot(
     if !PARTS.contains(&part) {
         return Err(Error::refused(Code::Schema, "that is no shot"));
     }
-    let mut skips = skips(view, inquiry, plant)?;
+    let whole = view.whole(inquiry)?;
+    let record = plant.map(|id| of_whole(&whole, id)).transpose()?.unwrap_or(&whole.inquiry);
+    let mut skips = skips(record);
+    skips.retain(|known| *known != part);
     if skipped {
-        skips.insert(part.to_owned(), true);
-    } else {
-        skips.remove(part);
+        skips.push(part);
     }
-    let text = serde_json::to_string(&skips).unwrap_or_default();
-    view.notebook.keep_draft(&skips_key(inquiry, plant), Some(&text))?;
+    save(view.notebook, record.kind, Some(record.id), json!({ "shots_skipped": skips }))?;
     shots(view, inquiry, plant)
 }

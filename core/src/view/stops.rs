@@ -1,15 +1,11 @@
-//! Stops, full screen: what to do now and whom to call, before anything else. Reading one is written down with its wording; no
-//! act takes one away, and while one is unread no other screen names a cause or gives advice.
-
-use std::collections::BTreeMap;
-
-use serde::{Deserialize, Serialize};
+//! Stops, full screen: what to do now and whom to call, before anything else. Reading one is written into the inquiry with its
+//! wording; no act takes one away, and while one is unread no other screen names a cause or gives advice.
 
 use super::reader::View;
 use crate::{
     Error, Result,
     ids::{Hash32, RecordId},
-    inquiry::{self, Whole},
+    inquiry::{self, StopRead, Whole},
     key::{Blocks, RaisedStop, StopKind},
     tell::halts,
 };
@@ -46,37 +42,20 @@ pub struct StopScreen {
     pub read: Vec<StopCard>,
 }
 
-/// When a stop was read, and in which wording.
-#[derive(Clone, PartialEq, Eq, Serialize, Deserialize)]
-struct Reading {
-    at_ms: i64,
-    /// BLAKE3 of the text.
-    wording: String,
-    /// Pack and version that it came from.
-    content: String,
-}
-
-fn key(inquiry: RecordId) -> String {
-    format!("read {inquiry}")
-}
-
-fn readings(view: &View<'_>, inquiry: RecordId) -> Result<BTreeMap<String, Reading>> {
-    let kept = view.notebook.draft(&key(inquiry))?;
-    Ok(kept.and_then(|text| serde_json::from_str(&text).ok()).unwrap_or_default())
-}
-
+/// BLAKE3 of a stop's text.
 fn wording(stop: &RaisedStop, view: &View<'_>) -> String {
     Hash32::of(stop.text.get(view.words.0).as_bytes()).to_hex()
 }
 
 /// Every stop that stands in an inquiry, read and unread.
 pub(super) fn cards(view: &View<'_>, whole: &Whole) -> Result<Vec<StopCard>> {
-    let readings = readings(view, whole.inquiry.id)?;
+    let readings = inquiry::stops_read(&whole.inquiry);
     let mut raised = inquiry::raised(view.pack, whole, &view.when)?;
     raised.retain(|stop| stop.kind != StopKind::Note);
     let told = halts(&raised, &view.speech());
     let cards = raised.iter().zip(told).map(|(stop, halt)| {
-        let read = readings.get(&stop.id).filter(|r| r.wording == wording(stop, view));
+        let now = wording(stop, view);
+        let read = readings.iter().rfind(|r| r.stop == stop.id && r.wording == now);
         StopCard {
             calls: numbers(&halt.text),
             id: halt.id,
@@ -85,8 +64,7 @@ pub(super) fn cards(view: &View<'_>, whole: &Whole) -> Result<Vec<StopCard>> {
             because: halt.because,
             held: held(&stop.blocks, view),
             full: stop.kind == StopKind::Stop,
-            read: read
-                .map_or_else(String::new, |r| view.with("phone-stop-read", [("time", &view.when.full_ms(r.at_ms))])),
+            read: read.map_or_else(String::new, |r| view.with("phone-stop-read", [("time", &view.when.full(&r.at))])),
         }
     });
     Ok(cards.collect())
@@ -151,10 +129,9 @@ pub fn read_stop(view: &View<'_>, inquiry: RecordId, stop: &str) -> Result<StopS
     let whole = view.whole(inquiry)?;
     let raised = inquiry::raised(view.pack, &whole, &view.when)?;
     let stop = raised.iter().find(|s| s.id == stop).ok_or_else(|| Error::NotFound(format!("a stop {stop}")))?;
-    let mut readings = readings(view, inquiry)?;
-    let reading = Reading { at_ms: view.now_ms(), wording: wording(stop, view), content: view.pack.content_version() };
-    readings.insert(stop.id.clone(), reading);
-    view.notebook.keep_draft(&key(inquiry), Some(&serde_json::to_string(&readings).unwrap_or_default()))?;
+    let (at, content) = (view.when.instant(), view.pack.content_version());
+    let read = StopRead { stop: stop.id.clone(), at, wording: wording(stop, view), content };
+    inquiry::write_stop_read(view.notebook, &whole.inquiry, read)?;
     stop_screen(view, inquiry)
 }
 

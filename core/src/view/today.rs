@@ -8,7 +8,7 @@ use super::{
     records::{InquiryFilter, InquiryRow, inquiries},
     resume::resume,
 };
-use crate::{Result, notebook::DueAsk, words::sentence_case};
+use crate::{Error, Result, notebook::DueAsk, words::sentence_case};
 
 /// The first screen.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -31,7 +31,7 @@ pub struct Today {
     pub unfinished_more: bool,
     /// That two wrote otherwise; empty where none did.
     pub conflicts: String,
-    /// That the office has not answered yet, or the pack is old; empty where there is nothing to say.
+    /// That there is no office yet, or it has not answered yet, or the pack is old; empty where there is nothing to say.
     pub notes: Vec<String>,
 }
 
@@ -82,6 +82,9 @@ pub(super) fn waiting(view: &View<'_>) -> Result<(String, bool)> {
 
 fn notes(view: &View<'_>) -> Result<Vec<String>> {
     let mut notes = Vec::new();
+    if view.notebook.card().is_err_and(|e| matches!(e, Error::NotEnrolled)) {
+        notes.push(view.say("phone-no-office"));
+    }
     if view.notebook.invited()?.is_some() {
         notes.push(view.say("phone-not-answered-yet"));
     }

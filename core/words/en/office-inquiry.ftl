@@ -340,3 +340,7 @@ inquiry-ask-later = Ask later
 inquiry-ask-later-by = Who asks; empty: you
 inquiry-ask-later-keep = Keep it
 inquiry-nothing-left = nothing left to ask
+
+# What was read and asked of danger on a phone.
+inquiry-stop-was-read = Read on the phone { $time }
+inquiry-danger-asked = Asked about danger: { $said }

@@ -8,6 +8,7 @@ phone-hand-what = { $n ->
 }, { $size }
 phone-hand-sealed = Sealed: nobody on the way can read it.
 phone-hand-kept = Everything stays on this phone until the office's answer proves that it has it.
+phone-hand-no-office = This phone belongs to no office yet. Ask your county's office for its code; what is here can be handed over as soon as you took it.
 phone-handed-holds = The file holds everything not handed over, { $photos } pictures, { $size }.
 phone-handed-next = Carry or send it to the office by any way. If it gets lost, make another one: nothing is twice at the office.
 phone-handed-more = Not all of it fitted; { $n } pictures are left. Make another file after the office's answer.
@@ -65,6 +66,7 @@ phone-backup-due = { $n ->
 }
 phone-backup-note-1 = A backup holds the whole notebook with its photos, sealed.
 phone-backup-note-2 = Only this phone's key opens it, or the office's recovery key. Keep it somewhere else than on this phone.
+phone-backup-note-alone = Until this phone belongs to an office, only this phone's key opens it. Write your own data into a file too: that one opens anywhere.
 phone-backup-note-3 = Bringing one back adds to what is here and replaces nothing.
 phone-backup-made = Read back once and whole: { $photos } pictures, { $size }.
 phone-merged-new = { $n ->
@@ -116,6 +118,9 @@ phone-called = This phone is called
 phone-units-customary = Feet, inches, miles
 phone-units-metric = Meters, centimeters, kilometers
 phone-first-none = This phone belongs to no office yet.
+# At the head of a letter where an office's name would stand.
+phone-letter-no-office = Notes of a visit to a yard
+phone-first-kept = Everything works without one and is kept here. Nothing can be handed over until you take an office's code; then all of it can.
 phone-first-code = Take the code that the office gave you: scan it, paste it, or type it. It needs no signal.
 phone-first-compare = The office reads out six words. They have to be these, in this order. Compare them before you write down a name.
 phone-first-asking = Everything can be written down and handed over. The office answers with its first reply.

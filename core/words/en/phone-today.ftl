@@ -26,6 +26,7 @@ phone-waits-since = { $n ->
 }
 phone-due-more = There is more. It stands under Later.
 phone-not-answered-yet = The office has not answered yet. Everything is kept here, and can be handed over all the same.
+phone-no-office = This phone belongs to no office yet. Everything is kept here.
 phone-pack-old = The content of this phone was meant to be used until { $day }. Ask the office for a newer one.
 phone-left = Left at: { $screen }
 phone-left-ask = taking the inquiry
@@ -78,3 +79,7 @@ phone-useful-look = A first look
 phone-useful-photo = A photo of the whole plant
 phone-useful-consent = What the resident agrees to
 phone-useful-tell = What was told
+
+# What was found in earlier visits to one place.
+phone-past-none = Nothing written down as seen
+phone-past-more = { $text }; and { $n } more

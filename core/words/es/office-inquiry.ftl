@@ -340,3 +340,7 @@ inquiry-ask-later = Preguntar después
 inquiry-ask-later-by = Quién pregunta; vacío: usted
 inquiry-ask-later-keep = Guardarlo
 inquiry-nothing-left = no queda nada por preguntar
+
+# What was read and asked of danger on a phone.
+inquiry-stop-was-read = Se leyó en el teléfono { $time }
+inquiry-danger-asked = Preguntas de peligro: { $said }

@@ -8,6 +8,7 @@ phone-hand-what = { $n ->
 }, { $size }
 phone-hand-sealed = Sellado: nadie en el camino puede leerlo.
 phone-hand-kept = Todo se queda en este teléfono hasta que la respuesta de la oficina pruebe que lo tiene.
+phone-hand-no-office = Este teléfono todavía no es de ninguna oficina. Pida su código a la oficina de su condado; lo que hay aquí se puede entregar en cuanto lo tome.
 phone-handed-holds = El archivo tiene todo lo no entregado, { $photos } imágenes, { $size }.
 phone-handed-next = Llévelo o envíelo a la oficina como pueda. Si se pierde, haga otro: en la oficina nada queda doble.
 phone-handed-more = No cupo todo; quedan { $n } imágenes. Haga otro archivo después de la respuesta de la oficina.
@@ -65,6 +66,7 @@ phone-backup-due = { $n ->
 }
 phone-backup-note-1 = Una copia tiene el cuaderno entero con sus fotos, sellado.
 phone-backup-note-2 = Solo la abre la llave de este teléfono, o la llave de rescate de la oficina. Guárdela en otro lugar que este teléfono.
+phone-backup-note-alone = Mientras este teléfono no sea de una oficina, solo la llave de este teléfono la abre. Guarde también sus propios datos en un archivo: ese se abre en cualquier parte.
 phone-backup-note-3 = Traer una de vuelta agrega a lo que hay y no reemplaza nada.
 phone-backup-made = Se leyó de nuevo, y está entera: { $photos } imágenes, { $size }.
 phone-merged-new = { $n ->
@@ -116,6 +118,9 @@ phone-called = Este teléfono se llama
 phone-units-customary = Pies, pulgadas, millas
 phone-units-metric = Metros, centímetros, kilómetros
 phone-first-none = Este teléfono todavía no es de ninguna oficina.
+# At the head of a letter where an office's name would stand.
+phone-letter-no-office = Notas de una visita a un jardín
+phone-first-kept = Todo funciona sin oficina y se guarda aquí. No se puede entregar nada hasta tomar el código de una oficina; entonces se puede entregar todo.
 phone-first-code = Tome el código que le dio la oficina: escanéelo, péguelo o escríbalo. No hace falta señal.
 phone-first-compare = La oficina lee seis palabras. Tienen que ser estas, en este orden. Compárelas antes de escribir un nombre.
 phone-first-asking = Todo se puede escribir y entregar. La oficina contesta con su primera respuesta.

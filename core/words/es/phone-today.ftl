@@ -26,6 +26,7 @@ phone-waits-since = { $n ->
 }
 phone-due-more = Hay más. Está en Más tarde.
 phone-not-answered-yet = La oficina no ha contestado todavía. Todo se guarda aquí, y se puede entregar de todos modos.
+phone-no-office = Este teléfono todavía no es de ninguna oficina. Todo se guarda aquí.
 phone-pack-old = El contenido de este teléfono era para usarse hasta el { $day }. Pida uno más nuevo a la oficina.
 phone-left = Se quedó en: { $screen }
 phone-left-ask = tomar la consulta
@@ -78,3 +79,7 @@ phone-useful-look = Una primera mirada
 phone-useful-photo = Una foto de la planta entera
 phone-useful-consent = A qué dice que sí el residente
 phone-useful-tell = Lo que se le dijo
+
+# What was found in earlier visits to one place.
+phone-past-none = Nada anotado como visto
+phone-past-more = { $text }; y { $n } más

@@ -109,11 +109,17 @@ import Testing
         #expect(try notebook.list(request: ListRequest()).total == 0)
     }
 
-    @Test func savesNothingBeforeAnOfficeKnowsIt() throws {
+    @Test func keepsEverythingAndHandsNothingOverBeforeAnOfficeKnowsIt() throws {
         let fresh = try FieldNotebook.create(path: folder.path("fresh"), secrets: secrets)
         #expect(try fresh.enrolment() == .notInvited)
-        #expect(thrown { _ = try fresh.save(kind: .inquiry, id: nil, fieldsJson: "{}") } == .NotEnrolled)
-        #expect(thrown { _ = try fresh.makeBundle(outPath: folder.path("x.yard")) } == .NotEnrolled)
+        let saved = try fresh.save(kind: .inquiry, id: nil, fieldsJson: "{\"channel\": \"yard\"}")
+        #expect(try fresh.show(id: saved).id == saved)
+        guard case .NotEnrolled(let sentence)? = thrown(by: { _ = try fresh.makeBundle(outPath: folder.path("x.yard")) })
+        else {
+            Issue.record("made a bundle for nobody")
+            return
+        }
+        #expect(sentence.en.contains("belongs to no office"))
         guard case .Refused? = thrown(by: { try fresh.enrol(answer: Data("no answer".utf8)) }) else {
             Issue.record("took what is no answer")
             return

@@ -39,6 +39,9 @@ private final class Heard: ChangeListener, @unchecked Sendable {
         let bundle = try screens.handOver(outPath: folder.path("one.yard"))
         #expect(!bundle.more && FileManager.default.fileExists(atPath: bundle.path))
         #expect(try screens.inquiry(inquiry: inquiry).way == .handedOver)
+        let second = try screens.again(inquiry: inquiry)
+        let screen = try screens.inquiry(inquiry: second)
+        #expect(screen.plants.count == 1 && screen.said.isEmpty && screen.overTime.isEmpty)
     }
 
     @Test func whoListensIsToldUntilTheHandleIsCancelledAndTheReaderCanChange() throws {

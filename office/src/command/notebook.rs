@@ -43,7 +43,7 @@ pub enum Notebook {
     },
     /// Join an office by its invitation: reads its code, shows the phone's own code for the office and the six words to compare.
     ///
-    /// From then on the notebook can be written in; its bundles wait at the office until it is admitted there.
+    /// What was written before goes over to that office; bundles wait there until the notebook is admitted.
     Join {
         /// The notebook's folder.
         dir: PathBuf,

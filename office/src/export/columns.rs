@@ -70,7 +70,8 @@ pub fn columns(kind: Kind, audience: Audience) -> Vec<Column> {
     for field in fields_of(kind).iter().filter(|f| may_leave(f, audience)) {
         let parts: &'static [Part] = match field.ty {
             Type::Group(parts) => parts,
-            Type::List(Type::Group(parts)) => parts,
+            // One row a cause; other lists of groups stand in one cell.
+            Type::List(Type::Group(parts)) if kind == Kind::Diagnosis => parts,
             _ => &[],
         };
         let parts = parts.iter().map(Some);
@@ -96,7 +97,7 @@ impl Column {
     /// What the row holds there. `item`: which cause, for columns of a list of causes.
     pub fn cell(&self, row: &Summary, item: Option<&Json>, names: &Names, ids: &Ids, audience: Audience) -> Cell {
         let value = match self.field.ty {
-            Type::List(Type::Group(_)) => item,
+            Type::List(Type::Group(_)) if self.part.is_some() => item,
             _ => row.fields.get(self.field.name),
         };
         let value = match self.part {
@@ -133,6 +134,10 @@ fn cell(ty: &Type, value: &Json, ids: &Ids, audience: Audience) -> Cell {
         Type::Date => text.and_then(day).map_or_else(|| said(value), Cell::Day),
         Type::Instant if audience == Audience::Public => text.and_then(day).map_or(Cell::Empty, Cell::Day),
         Type::Ref(_) => text.and_then(|t| t.parse().ok()).map_or(Cell::Empty, |id| Cell::Text(ids.of(id))),
+        Type::Group(parts) => {
+            let given = parts.iter().filter_map(|p| Some(cell(&p.ty, value.get(p.name)?, ids, audience).text()));
+            Cell::Text(given.collect::<Vec<_>>().join(", "))
+        }
         Type::List(item) => {
             let items = value.as_array().into_iter().flatten().map(|v| cell(item, v, ids, audience).text());
             Cell::Text(items.collect::<Vec<_>>().join("; "))

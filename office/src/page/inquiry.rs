@@ -2,7 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use dooryard_core::{key::RaisedStop, notebook::Record, record::Kind, words::Argument};
+use dooryard_core::{
+    inquiry::stops_read,
+    key::{RaisedStop, stop_id},
+    notebook::Record,
+    record::Kind,
+    words::Argument,
+};
 
 use super::{
     answers::{self, Answers},
@@ -34,6 +40,8 @@ pub struct View {
     pub packs: String,
     /// Stops, in the order in which they were raised.
     pub stops: Vec<Stop>,
+    /// The safety questions that were asked, with their answers; empty where none was.
+    pub danger_asked: String,
     /// The resident's own words.
     pub said: String,
     /// The words were there and are erased.
@@ -72,12 +80,14 @@ pub struct Stop {
     pub text: String,
     /// The findings that raise it; empty when a person did.
     pub because: String,
+    /// When it was read on a phone; empty where nobody wrote that down.
+    pub read: String,
 }
 
 impl Stop {
     fn new(id: &str, say: Say<'_>) -> Self {
         let (head, text) = (say.names.stop_head(id), say.names.stop_text(id));
-        Self { id: id.to_owned(), head, text, because: String::new() }
+        Self { id: id.to_owned(), head, text, because: String::new(), read: String::new() }
     }
 }
 
@@ -193,7 +203,8 @@ pub fn view(
         line: lines::line(inquiry, say),
         held: Held::of(inquiry, say),
         packs: packs(whole, say),
-        stops: plain_ids(stops(inquiry.get("stops"))).into_iter().map(|id| Stop::new(id, say)).collect(),
+        stops: plain_ids(stops(inquiry.get("stops"))).into_iter().map(|id| stop_of(inquiry, id, say)).collect(),
+        danger_asked: danger_asked(inquiry, say),
         said: inquiry.text("question").unwrap_or_default().to_owned(),
         said_gone: is_gone(inquiry, "question"),
         said_by: lines::said_by(inquiry, say),
@@ -220,6 +231,20 @@ pub fn view(
         history: history::of(whole, &whole.history, say),
         unveil,
     }
+}
+
+/// A stop that a person raised, and when it was last read.
+fn stop_of(inquiry: &Record, id: &str, say: Say<'_>) -> Stop {
+    let read = stops_read(inquiry).into_iter().rfind(|read| stop_id(&read.stop) == id);
+    let read = read
+        .map_or_else(String::new, |read| say.words.with("inquiry-stop-was-read", [("time", &say.when.full(&read.at))]));
+    Stop { read, ..Stop::new(id, say) }
+}
+
+fn danger_asked(inquiry: &Record, say: Say<'_>) -> String {
+    let rows = inquiry.get("asked").and_then(serde_json::Value::as_array).map_or(&[][..], Vec::as_slice);
+    let said = say.asked(rows);
+    if said.is_empty() { String::new() } else { say.words.with("inquiry-danger-asked", [("said", &said.join("; "))]) }
 }
 
 /// Content that was used and is not what the key here has.

@@ -60,3 +60,43 @@ fn read(path: &Path) -> Result<Pack> {
     }
     PackFile::read(path)?.pack()
 }
+
+#[cfg(test)]
+mod tests {
+    use std::{fs, path::PathBuf, sync::Arc};
+
+    use dooryard_core::{
+        key::{Source, file::PackFile},
+        sign::Signing,
+    };
+
+    use crate::{notebook::FieldNotebook, screens::Screens, secrets::tests::Turned};
+
+    fn landscape() -> PathBuf {
+        PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/packs/landscape")
+    }
+
+    #[test]
+    fn screens_open_with_the_signed_file_that_an_app_ships_and_with_no_other() {
+        let dir = tempfile::tempdir().unwrap();
+        let source = Source::from_folder(&landscape()).unwrap();
+        let date = source.pack.date.parse().unwrap();
+        let file = PackFile::make(&source, date, &[&Signing::from_seed(&[8; 32])], &[]).unwrap();
+        let shipped = dir.path().join("starter.pack");
+        fs::write(&shipped, file.bytes()).unwrap();
+        let path = |name: &str| dir.path().join(name).display().to_string();
+        let book = FieldNotebook::create(path("phone"), Arc::new(Turned::default())).unwrap();
+        let reader = || super::super::Reader {
+            language: super::super::Language::Es,
+            units: super::super::Units::Metric,
+            zone: "America/Chicago".into(),
+        };
+        let screens = Screens::open(book.clone(), path("starter.pack"), reader()).unwrap();
+        let inquiry = screens.begin(String::new()).unwrap();
+        assert!(!screens.ask(inquiry).unwrap().questions.is_empty());
+        let mut broken = file.bytes().to_vec();
+        *broken.last_mut().unwrap() ^= 1;
+        fs::write(dir.path().join("broken.pack"), broken).unwrap();
+        assert!(Screens::open(book, path("broken.pack"), reader()).is_err());
+    }
+}

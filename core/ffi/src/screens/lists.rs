@@ -166,6 +166,8 @@ pub struct InquiryScreen {
     pub plants: Vec<PlantRow>,
     /// The visits, newest first.
     pub visits: Vec<String>,
+    /// The visits to its place, of other inquiries too, newest first.
+    pub over_time: Vec<PastVisit>,
     /// The photos.
     pub photos: Vec<PhotoCard>,
     /// What is asked later, and was.
@@ -182,6 +184,22 @@ pub struct InquiryScreen {
     pub way: Way,
     /// The same in words.
     pub way_words: String,
+}
+
+/// A visit to a place.
+pub type PastVisit = view::PastVisit;
+
+/// A visit to a place.
+#[uniffi::remote(Record)]
+pub struct PastVisit {
+    /// The inquiry that it belongs to, to go there.
+    pub inquiry: RecordId,
+    /// It is the inquiry that is shown.
+    pub here: bool,
+    /// The day.
+    pub day: String,
+    /// What was found, in words; that nothing was written down as seen.
+    pub found: String,
 }
 
 /// One plant of it.

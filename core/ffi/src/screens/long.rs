@@ -5,8 +5,8 @@ use std::{path::Path, sync::Arc};
 use dooryard_core::{job::Job, view, view::View};
 
 use super::{
+    handle::Screens,
     keeping::{HandedOver, ReplyTold},
-    shown::Screens,
 };
 use crate::{
     errors::NotebookError,

@@ -6,6 +6,7 @@
 mod acts;
 mod asking;
 mod content;
+mod handle;
 mod keeping;
 mod listening;
 mod lists;
@@ -13,24 +14,26 @@ mod long;
 mod pictures;
 mod shared;
 mod shown;
+mod taking;
 mod walking;
 
 pub use asking::{
     AskField, AskScreen, FieldKind, Fix, HostGroup, MapScene, MapShape, MapShapeKind, Near, PlaceScreen, PlantScreen,
     Question,
 };
+pub use handle::{Screens, erase_notebook};
 pub use keeping::{
     BackupScreen, BinPage, BinRow, ConflictRow, ConflictScreen, Enrolling, FirstScreen, HandOverScreen, HandedOver,
     PrivacyScreen, ReplyTold, WayRow, Wrote,
 };
 pub use listening::{ChangeListener, Listening};
 pub use lists::{
-    HistoryPage, HistoryRow, InquiryFilter, InquiryPage, InquiryRow, InquiryScreen, LaterPage, LaterRow, PlantRow,
-    Today, Useful,
+    HistoryPage, HistoryRow, InquiryFilter, InquiryPage, InquiryRow, InquiryScreen, LaterPage, LaterRow, PastVisit,
+    PlantRow, Today, Useful,
 };
 pub use pictures::{Pending, PhotoCard, PhotoScreen, SampleCard, SampleScreen, SampleStep, ShotRow, ShotScreen};
 pub use shared::{Choice, Language, Line, Reader, Resume, Screen, StopCard, StopScreen, Undo, Units};
-pub use shown::{Here, Screens, erase_notebook};
+pub use shown::Here;
 pub use walking::{
     AnswerRow, CauseCard, LetterScreen, LookCard, LookRow, LookScreen, PartRows, PieceRow, TellGroup, TellScreen,
     ThinkScreen,

@@ -141,3 +141,38 @@ fn a_reply_is_told_in_sentences_and_what_waits_says_why_once() {
     assert_eq!((told.lines.len(), told.waiting.len()), (5, 1));
     assert!(reply_told(&phone.spanish(), &taken).lines[0].starts_with("La oficina"));
 }
+
+#[test]
+fn what_was_asked_read_and_skipped_reaches_the_office_and_stands_in_the_history() {
+    let mut phone = phone();
+    let (inquiry, plant) = phone.tomato();
+    answer_question(&phone.view(), inquiry, "sprayed", "unsure").unwrap();
+    answer_question(&phone.view(), inquiry, "regulated", "yes").unwrap();
+    answer_question(&phone.view(), inquiry, "regulated", "").unwrap();
+    answer_question(&phone.view(), inquiry, "falling_or_wire", "no").unwrap();
+    phone.minutes(1);
+    let unread = stop_screen(&phone.view(), inquiry).unwrap().unread;
+    for stop in unread.iter().chain(&unread) {
+        read_stop(&phone.view(), inquiry, &stop.id).unwrap();
+    }
+    skip_shot(&phone.view(), inquiry, Some(plant), "underside", true).unwrap();
+    skip_shot(&phone.view(), inquiry, None, "site", true).unwrap();
+    skip_shot(&phone.view(), inquiry, None, "whole", true).unwrap();
+    skip_shot(&phone.view(), inquiry, None, "site", false).unwrap();
+    let screen = ask(&phone.killed(), inquiry).unwrap();
+    let chosen: Vec<_> = screen.questions.iter().filter_map(|q| q.answers.iter().find(|a| a.chosen)).collect();
+    assert_eq!(chosen.len(), 2);
+    phone.handed("all.yard");
+    let there = phone.office.show(inquiry).unwrap();
+    let asked: Vec<_> = crate::inquiry::asked(&there).into_iter().collect();
+    assert_eq!(asked, [("falling_or_wire".into(), "no".into()), ("sprayed".into(), "unsure".into())]);
+    let read = crate::inquiry::stops_read(&there);
+    assert_eq!(read.len(), unread.len(), "each once");
+    assert!(read.iter().all(|r| r.wording.len() == 64 && r.content.starts_with("landscape")));
+    assert_eq!(there.get("shots_skipped"), Some(&json!(["whole"])));
+    assert_eq!(phone.office.show(plant).unwrap().get("shots_skipped"), Some(&json!(["underside"])));
+    let told = all_of(&history(&phone.view(), inquiry, "", 50).unwrap());
+    for words in ["read 10:43 am, 20 July", "? not sure", "Shots skipped: underside"] {
+        assert!(told.contains(words), "{words} in {told}");
+    }
+}

@@ -1,9 +1,11 @@
-//! Tests of the screens, on a phone that took an invitation: every step is followed by killing the app and opening it anew.
+//! Tests of the screens, on a phone of an office unless they say otherwise: every step is followed by killing the app and opening it anew.
 
 mod asking;
+mod first_run;
 mod handing;
 mod keeping;
 mod looking;
+mod over_time;
 mod places;
 mod sealed;
 mod shots;
@@ -48,6 +50,8 @@ struct Phone {
     office: Notebook,
     opener: Opener,
     reader: Reader,
+    signed_card: Vec<u8>,
+    key: Signing,
 }
 
 fn card(seal: &str, root: &Signing, key: &Signing) -> Card {
@@ -63,7 +67,15 @@ fn card(seal: &str, root: &Signing, key: &Signing) -> Card {
     }
 }
 
+/// A phone that belongs to the office.
 fn phone() -> Phone {
+    let phone = new_phone();
+    phone.book().enrol(&phone.answer("Scout 3")).unwrap();
+    phone
+}
+
+/// A phone that belongs to no office, and an office.
+fn new_phone() -> Phone {
     let dir = tempfile::tempdir().unwrap();
     let clock = SetClock::at(MONDAY);
     let (root, key) = (Signing::from_seed(&[1; 32]), Signing::from_seed(&[2; 32]));
@@ -71,21 +83,29 @@ fn phone() -> Phone {
     let card = card(&seal.to_public().to_string(), &root, &key);
     let office = Notebook::create(&dir.path().join("office"), Env::seeded(1, &clock)).unwrap();
     let notebook = Notebook::create(&dir.path().join("phone"), Env::seeded(2, &clock)).unwrap();
-    let cert = |book: &Notebook, role, label: &str, seq| {
+    let cert = |book: &Notebook| {
         let request = Request::read(&book.enrolment_request()).unwrap();
-        let cert = Cert { key: request.key, seal: request.seal, role, label: label.into(), seq };
-        Statement { seq, prev: Hash32::ZERO, body: Body::Cert(cert) }.sign(&key, &card.office()).0
+        let cert = Cert { key: request.key, seal: request.seal, role: Role::Office, label: "Office".into(), seq: 1 };
+        Statement { seq: 1, prev: Hash32::ZERO, body: Body::Cert(cert) }.sign(&key, &card.office()).0
     };
-    let said = vec![cert(&office, Role::Office, "Office", 1), cert(&notebook, Role::Scout, "Scout 3", 2)];
-    office.enrol(&write_answer(&card.sign(&root), &said)).unwrap();
-    notebook.enrol(&write_answer(&card.sign(&root), &said)).unwrap();
+    let signed_card = card.sign(&root);
+    office.enrol(&write_answer(&signed_card, &[cert(&office)])).unwrap();
     let reader = Reader { language: Language::En, units: Units::Customary, zone: "America/Chicago".into() };
-    Phone { dir, clock, notebook: Some(notebook), office, opener: Opener::of(&seal), reader }
+    Phone { dir, clock, notebook: Some(notebook), office, opener: Opener::of(&seal), reader, signed_card, key }
 }
 
 impl Phone {
     fn book(&self) -> &Notebook {
         self.notebook.as_ref().unwrap()
+    }
+
+    /// The office certifies the phone: its card, and the statements of its log.
+    fn answer(&self, label: &str) -> Vec<u8> {
+        let request = Request::read(&self.book().enrolment_request()).unwrap();
+        let (key, seal) = (request.key, request.seal);
+        let say = |seq| Body::Cert(Cert { key, seal, role: Role::Scout, label: label.into(), seq });
+        self.office.say(&self.key, say).unwrap();
+        write_answer(&self.signed_card, &self.office.statements().unwrap())
     }
 
     fn view(&self) -> View<'_> {

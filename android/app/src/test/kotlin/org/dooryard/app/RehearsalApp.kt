@@ -5,6 +5,7 @@ import org.dooryard.core.FieldNotebook
 import org.dooryard.core.StageClock
 import org.dooryard.kit.Desk
 import org.dooryard.kit.MemorySecrets
+import org.dooryard.kit.Settings
 import java.util.concurrent.atomic.AtomicLong
 
 /** The app on a clock that the test sets, with secrets in memory: what it shows is the same in each run. */
@@ -21,6 +22,17 @@ class RehearsalApp : DooryardApp() {
     }
 
     override fun pack(): String = checkNotNull(System.getProperty("dooryard.pack"))
+
+    /** As on the first day: another notebook, the clock where it began, the same random bytes. */
+    fun wipe() {
+        core.close {}
+        core.settle()
+        folder.deleteRecursively()
+        settings = Settings()
+        clock.set(START_MS)
+        seeds.set(0)
+        desk = null
+    }
 
     companion object {
         /** The office that every notebook joins when it is made; none where nothing is here. */

@@ -113,11 +113,14 @@ class NotebookTest {
     }
 
     @Test
-    fun savesNothingBeforeAnOfficeKnowsIt() {
+    fun keepsEverythingAndHandsNothingOverBeforeAnOfficeKnowsIt() {
         FieldNotebook.create(dir.resolve("phone").toString(), secrets).use { notebook ->
             assertEquals(EnrolmentView.NotInvited, notebook.enrolment())
-            assertThrows(NotebookException.NotEnrolled::class.java) { notebook.save(Kind.INQUIRY, null, "{}") }
-            assertThrows(NotebookException.NotEnrolled::class.java) { notebook.makeBundle(dir.resolve("x.yard").toString()) }
+            val saved = notebook.save(Kind.INQUIRY, null, """{"channel": "yard"}""")
+            assertEquals(saved, notebook.show(saved).id)
+            val refused =
+                assertThrows(NotebookException.NotEnrolled::class.java) { notebook.makeBundle(dir.resolve("x.yard").toString()) }
+            assertTrue(refused.sentence.en.contains("belongs to no office"))
             assertThrows(NotebookException.Refused::class.java) { notebook.enrol("no answer".encodeToByteArray()) }
         }
     }

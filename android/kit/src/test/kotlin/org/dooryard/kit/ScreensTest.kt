@@ -145,12 +145,17 @@ class ScreensTest {
         FieldNotebook.create(folder, secrets).use { notebook ->
             screens(notebook) { s ->
                 assertTrue(s.first().words.isEmpty())
-                assertThrows(NotebookException.NotEnrolled::class.java) { s.begin("") }
+                val inquiry = s.begin("")
+                s.importPhoto(inquiry, null, "site", leafPhoto.toString())
+                assertThrows(NotebookException.NotEnrolled::class.java) { s.handOver(file("early.yard")) }
                 val code = s.readCode(desk.invite("Scout 9"))
                 assertEquals(6, code.words.size)
                 assertTrue(code.toConfirm)
                 notebook.join(desk.invite("Scout 9"))
-                assertNotNull(s.begin(""))
+                assertEquals(inquiry, s.inquiry(inquiry).inquiry)
+                assertTrue(Files.exists(Path.of(s.handOver(file("now.yard")).path)))
+                val second = s.inquiry(s.again(inquiry))
+                assertTrue(second.unfinished && second.photos.isEmpty() && second.overTime.isEmpty())
                 assertNull(s.pendingShot())
                 s.pause()
             }

@@ -1,0 +1,129 @@
+//! Writing down where: one fix, a pin moved by hand on the scene, or a place by its words.
+
+use std::collections::BTreeMap;
+
+use serde_json::{Value as Json, json};
+
+use super::{
+    ask::FieldKind,
+    outline::Outline,
+    place::{FIELDS, HAZARDS, LAND_USES, held, point, typed, typed_key},
+    reader::View,
+    scene::{MapScene, moved},
+};
+use crate::{
+    Code, Error, Result,
+    ids::RecordId,
+    inquiry::{Whole, save},
+    record::Kind,
+};
+
+/// Keeps a position: of a fix (`accuracy_m` its radius in meters), or of a pin where there is none. The township follows from it
+/// where the outline says so and nobody wrote another.
+///
+/// # Errors
+/// `FORBIDDEN_FIELD` where a child asks or a stop says so; `Invalid` for degrees that are none; as
+/// [`crate::notebook::Notebook::save`].
+pub fn set_place(
+    view: &View<'_>,
+    inquiry: RecordId,
+    latitude: f64,
+    longitude: f64,
+    accuracy_m: Option<f64>,
+) -> Result<()> {
+    let whole = view.whole(inquiry)?;
+    if !held(view, &whole)?.is_empty() {
+        return Err(Error::refused(Code::ForbiddenField, "no position of this inquiry is kept"));
+    }
+    let round = |degrees: f64| (degrees * 1e7).round() / 1e7;
+    let mut point = json!({
+        "latitude": round(latitude), "longitude": round(longitude), "datum": "EPSG:4326",
+        "method": if accuracy_m.is_some() { "phone" } else { "pin" },
+    });
+    if let Some(meters) = accuracy_m.filter(|m| m.is_finite()) {
+        point["accuracy_m"] = json!(format!("{:.1}", meters.max(0.0)));
+    }
+    let mut fields = json!({ "point": point });
+    let outline = Outline::of_folder(view.notebook.folder());
+    let written = whole.site.as_ref().and_then(|s| s.text("township")).unwrap_or_default();
+    if let (Some(name), true) = (outline.township_of(latitude, longitude), written.is_empty()) {
+        fields["township"] = json!(name);
+        fields["county"] = json!(outline.county);
+    }
+    write_site(view, &whole, fields)
+}
+
+/// Moves the pin to where a scene was touched, or by some meters from where it stands. The scene's own middle and scale say where
+/// that is.
+///
+/// # Errors
+/// As [`set_place`].
+pub fn move_pin(view: &View<'_>, inquiry: RecordId, scene: &MapScene, x: f32, y: f32) -> Result<()> {
+    let east = f64::from(x - scene.width / 2.0) * scene.meters;
+    let north = f64::from(scene.height / 2.0 - y) * scene.meters;
+    let (latitude, longitude) = moved((scene.latitude, scene.longitude), east, north);
+    set_place(view, inquiry, latitude, longitude, None)
+}
+
+/// Moves the pin a step: meters to the east and to the north.
+///
+/// # Errors
+/// [`Error::NotFound`] while there is no position; as [`set_place`].
+pub fn nudge_pin(view: &View<'_>, inquiry: RecordId, east_m: f64, north_m: f64) -> Result<()> {
+    let whole = view.whole(inquiry)?;
+    let (lat, lon, _) =
+        whole.site.as_ref().and_then(point).ok_or_else(|| Error::NotFound("a position to move".into()))?;
+    let (latitude, longitude) = moved((lat, lon), east_m, north_m);
+    set_place(view, inquiry, latitude, longitude, None)
+}
+
+fn write_site(view: &View<'_>, whole: &Whole, fields: Json) -> Result<()> {
+    let known = whole.site.as_ref().map(|s| s.id);
+    let site = save(view.notebook, Kind::Site, known, fields)?;
+    if known.is_none() {
+        save(view.notebook, Kind::Inquiry, Some(whole.inquiry.id), json!({ "site": site.to_string() }))?;
+        for record in whole.records.values().filter(|r| matches!(r.kind, Kind::Plant | Kind::Visit)) {
+            save(view.notebook, record.kind, Some(record.id), json!({ "site": site.to_string() }))?;
+        }
+    }
+    Ok(())
+}
+
+/// Keeps what stands in a field of the place; `hazard` with one of the hazards sets or takes it. While it is being typed (`left` is
+/// false) it is kept beside the record.
+///
+/// # Errors
+/// `SCHEMA` for a field or a choice that there is not; as [`crate::notebook::Notebook::save`].
+pub fn write_place(view: &View<'_>, inquiry: RecordId, field: &str, text: &str, left: bool) -> Result<()> {
+    let whole = view.whole(inquiry)?;
+    if field == "hazard" {
+        if !HAZARDS.contains(&text) {
+            return Err(Error::refused(Code::Schema, "that is no hazard"));
+        }
+        let held = whole.site.as_ref().and_then(|s| s.get("hazards")).and_then(Json::as_array).cloned();
+        let mut hazards = held.unwrap_or_default();
+        match hazards.iter().position(|h| h == text) {
+            Some(at) => drop(hazards.remove(at)),
+            None => hazards.push(json!(text)),
+        }
+        return write_site(view, &whole, json!({ "hazards": hazards }));
+    }
+    let known = FIELDS.iter().find(|(name, ..)| *name == field);
+    let choice = known.is_some_and(|(_, kind, _)| *kind == FieldKind::Choice);
+    if known.is_none() || (choice && !LAND_USES.contains(&text)) {
+        return Err(Error::refused(Code::Schema, "that is nothing to say of a place"));
+    }
+    let mut typed = typed(view, inquiry)?;
+    typed.insert(field.to_owned(), text.to_owned());
+    let keep = |typed: &BTreeMap<String, String>| {
+        let text = (!typed.is_empty()).then(|| serde_json::to_string(typed).unwrap_or_default());
+        view.notebook.keep_draft(&typed_key(inquiry), text.as_deref())
+    };
+    keep(&typed)?;
+    if left || choice {
+        write_site(view, &whole, json!({ field: text.trim() }))?;
+        typed.remove(field);
+        keep(&typed)?;
+    }
+    Ok(())
+}
