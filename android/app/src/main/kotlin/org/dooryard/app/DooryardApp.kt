@@ -13,20 +13,28 @@ import org.dooryard.kit.Opened
 import org.dooryard.kit.Settings
 import org.dooryard.kit.Undoing
 import org.dooryard.kit.shots.takeLeftShot
+import org.dooryard.kit.hand.Errands
+import org.dooryard.kit.hand.Outbox
+import org.dooryard.kit.me.Chosen
 import java.io.File
 import java.time.ZoneId
 import java.util.Locale
 
 /** The app as long as it is in memory: the notebook behind its thread, and what a person chose. */
-open class DooryardApp : Application() {
+open class DooryardApp : Application(), Chosen {
     /** The notebook. It is opened by the first question. */
     open val core: Core by lazy { begin() }
 
     /** What can be brought back. */
     open val undoing: Undoing by lazy { Undoing(core) }
 
+    /** Long work that goes on whatever screen is shown. */
+    val errands: Errands by lazy {
+        Errands(core, Outbox(SharedFiles.folder(this)), File(cacheDir, "passing"), folder, File(filesDir, "code"), SharedFiles.scan(this))
+    }
+
     /** What a person chose for this phone. */
-    var settings: Settings
+    override var settings: Settings
         get() = settingsOf(this)
         set(chosen) {
             kept(this).edit().putString(SETTINGS, chosen.line()).apply()
@@ -61,8 +69,10 @@ open class DooryardApp : Application() {
 
     /** The notebook behind its thread, not opened yet. */
     protected fun begin() = Core(Handler(mainLooper)::post, ::open)
+    private val tidied by lazy { errands.start() }
 
     private fun open(): Opened {
+        tidied
         val notebook = notebook()
         return Opened(notebook, Screens.open(notebook, pack(), reader(settings)).also(::takeLeftShot))
     }

@@ -15,7 +15,7 @@ class RehearsalApp : DooryardApp() {
     /** Monday 20 July 2026, 10:31 in the county's time. */
     val clock: StageClock = StageClock.at(START_MS)
 
-    private val secrets = MemorySecrets("rehearsal")
+    val secrets = MemorySecrets("rehearsal")
 
     private var living: Core? = null
     private var bin: Undoing? = null

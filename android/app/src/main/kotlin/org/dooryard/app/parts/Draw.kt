@@ -42,6 +42,10 @@ fun LayoutInflater.make(part: Part, into: ViewGroup): View {
         is Picture -> R.layout.part_picture
         is Closely -> R.layout.part_closely
         is Scene -> R.layout.part_scene
+        is Bar -> R.layout.part_bar
+        is Journey -> R.layout.part_journey
+        is Code -> R.layout.part_code
+        is Letters -> R.layout.part_letters
         is Options, is Tally, is Pair, is Thumbs -> R.layout.part_list
     }
     return inflate(layout, into, false)
@@ -75,6 +79,10 @@ fun bind(view: View, part: Part) {
         is Picture -> picture(view as ImageView, part)
         is Closely -> closely(view as CloseView, part)
         is Scene -> scene(view as SceneView, part)
+        is Bar -> bar(view, part)
+        is Journey -> journey(view, part)
+        is Code -> code(view as CodeView, part)
+        is Letters -> (view as TextView).text = part.text
     }
 }
 
@@ -202,7 +210,8 @@ private fun fact(view: LinearLayout, part: Fact) {
 private const val MATCH = ViewGroup.LayoutParams.MATCH_PARENT
 private const val WRAP = ViewGroup.LayoutParams.WRAP_CONTENT
 
-private fun way(view: LinearLayout, part: Way) {
+/** Binds how far something is on its way. */
+fun way(view: LinearLayout, part: Way) {
     view.findViewById<WayLine>(R.id.way_line).step = part.step
     view.findViewById<TextView>(R.id.way_words).text = part.words
 }

@@ -23,12 +23,19 @@ import org.dooryard.kit.plant.PlantPresenter
 import org.dooryard.kit.shots.PhotoPresenter
 import org.dooryard.kit.shots.ShotsPresenter
 import org.dooryard.kit.spot.SpotPresenter
+import org.dooryard.kit.hand.HandOverPresenter
+import org.dooryard.kit.join.JoinPresenter
+import org.dooryard.kit.me.BackupPresenter
+import org.dooryard.kit.me.MePresenter
+import org.dooryard.kit.me.PrivacyPresenter
 import org.dooryard.kit.today.TodayPresenter
 
 /** The screen of a place. */
 fun screenFor(activity: MainActivity, place: Place): ScreenView<*> {
     val (core, trail) = activity.app.core to activity.trail
     val undoing = activity.app.undoing
+    val app = activity.app
+    val (core, trail) = app.core to activity.trail
     return when (place) {
         Place.Today -> TodayView(activity, TodayPresenter(core, trail))
         is Place.Ask -> AskView(activity, AskPresenter(core, trail, place.inquiry))
@@ -50,6 +57,11 @@ fun screenFor(activity: MainActivity, place: Place): ScreenView<*> {
         is Place.Shots -> ShotsView(activity, ShotsPresenter(core, trail, activity.app.undoing, place.inquiry, place.plant))
         is Place.Photo -> PhotoView(activity, PhotoPresenter(core, trail, activity.app.undoing, place.photo))
         is Place.Spot -> SpotView(activity, activity.spotPresenter(place.inquiry))
+        Place.HandOver -> HandOverView(activity, HandOverPresenter(core, trail, app.errands))
+        Place.Me -> MeView(activity, MePresenter(core, trail, app, activity::recreate))
+        Place.Join -> JoinView(activity, JoinPresenter(core, trail, app.errands))
+        Place.Backup -> BackupView(activity, BackupPresenter(core, trail, app.errands))
+        Place.Privacy -> PrivacyView(activity, PrivacyPresenter(core, trail, app.errands, app.undoing))
         else -> TodayView(activity, TodayPresenter(core, trail))
     }
 }
