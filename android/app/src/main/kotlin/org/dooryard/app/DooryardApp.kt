@@ -2,6 +2,7 @@ package org.dooryard.app
 
 import android.app.Application
 import android.content.Context
+import android.content.res.Configuration
 import android.os.Handler
 import org.dooryard.core.FieldNotebook
 import org.dooryard.core.Language
@@ -18,7 +19,6 @@ import org.dooryard.kit.hand.Outbox
 import org.dooryard.kit.me.Chosen
 import java.io.File
 import java.time.ZoneId
-import java.util.Locale
 
 /** The app as long as it is in memory: the notebook behind its thread, and what a person chose. */
 open class DooryardApp : Application(), Chosen {
@@ -69,6 +69,7 @@ open class DooryardApp : Application(), Chosen {
 
     /** The notebook behind its thread, not opened yet. */
     protected fun begin() = Core(Handler(mainLooper)::post, ::open)
+
     private val tidied by lazy { errands.start() }
 
     private fun open(): Opened {
@@ -77,7 +78,16 @@ open class DooryardApp : Application(), Chosen {
         return Opened(notebook, Screens.open(notebook, pack(), reader(settings)).also(::takeLeftShot))
     }
 
-    private fun reader(chosen: Settings) = chosen.reader(phoneLanguage(), ZoneId.systemDefault().id)
+    private fun reader(chosen: Settings) = chosen.reader(phoneLanguage, ZoneId.systemDefault().id)
+
+    /** The phone's own language, or English where we do not speak it. */
+    private val phoneLanguage: Language
+        get() = if (resources.configuration.locales[0].language == "es") Language.ES else Language.EN
+
+    override fun onConfigurationChanged(configuration: Configuration) {
+        super.onConfigurationChanged(configuration)
+        core.ask({ setReader(reader(settings)) }) {}
+    }
 
     companion object {
         private const val PACK = "starter.pack"
@@ -88,8 +98,5 @@ open class DooryardApp : Application(), Chosen {
         /** What a person chose, also before the app is there. */
         fun settingsOf(context: Context): Settings = Settings.of(kept(context).getString(SETTINGS, "").orEmpty())
 
-        /** The phone's own language, or English where we do not speak it. */
-        fun phoneLanguage(): Language =
-            if (Locale.getDefault().language == "es") Language.ES else Language.EN
     }
 }

@@ -100,6 +100,7 @@ private fun told(view: TextView, text: String, live: Boolean) {
 /** Binds a button. */
 fun press(view: Button, part: Press) {
     view.text = part.text
+    view.underline(part.kind == PressKind.LINK)
     view.contentDescription = part.spoken
     view.setOnClickListener { part.tap() }
     part.open?.let { view.saysOpen(it) }
@@ -145,6 +146,7 @@ private fun row(view: View, part: Row) {
         it.showText(part.head)
         it.setTextColor(it.ink(if (part.tap == null) R.attr.ink else R.attr.act))
         it.weight(bold = part.tap != null)
+        it.underline(part.tap != null)
     }
     view.findViewById<TextView>(R.id.row_text).showText(part.text)
     Column(view.findViewById<LinearLayout>(R.id.row_more).apply { removeAllViews() }).show(part.more)

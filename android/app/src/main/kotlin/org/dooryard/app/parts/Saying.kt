@@ -1,6 +1,7 @@
 package org.dooryard.app.parts
 
 import android.graphics.BitmapFactory
+import android.graphics.Paint
 import android.graphics.Typeface
 import android.os.Build
 import android.util.TypedValue
@@ -101,6 +102,11 @@ fun TextView.showText(text: String) {
 
 /** Bold, or as plain text is. */
 fun TextView.weight(bold: Boolean) = setTypeface(Typeface.create(typeface, if (bold) Typeface.BOLD else Typeface.NORMAL))
+
+/** Underlined, as what leads somewhere is: color alone would not say so. */
+fun TextView.underline(leads: Boolean) {
+    paintFlags = if (leads) paintFlags or Paint.UNDERLINE_TEXT_FLAG else paintFlags and Paint.UNDERLINE_TEXT_FLAG.inv()
+}
 
 /** One of the inks of the theme. */
 fun View.ink(attr: Int): Int = TypedValue().also { context.theme.resolveAttribute(attr, it, true) }.data

@@ -32,9 +32,8 @@ import org.dooryard.kit.today.TodayPresenter
 
 /** The screen of a place. */
 fun screenFor(activity: MainActivity, place: Place): ScreenView<*> {
-    val (core, trail) = activity.app.core to activity.trail
-    val undoing = activity.app.undoing
     val app = activity.app
+    val undoing = app.undoing
     val (core, trail) = app.core to activity.trail
     return when (place) {
         Place.Today -> TodayView(activity, TodayPresenter(core, trail))
@@ -54,15 +53,14 @@ fun screenFor(activity: MainActivity, place: Place): ScreenView<*> {
         is Place.Plant -> PlantView(activity, PlantPresenter(core, trail, place.inquiry, place.plant))
         is Place.Look -> LookView(activity, LookPresenter(core, trail, place.inquiry, place.plant, place.look))
         is Place.Think -> ThinkView(activity, ThinkPresenter(core, trail, place.inquiry, place.plant))
-        is Place.Shots -> ShotsView(activity, ShotsPresenter(core, trail, activity.app.undoing, place.inquiry, place.plant))
-        is Place.Photo -> PhotoView(activity, PhotoPresenter(core, trail, activity.app.undoing, place.photo))
+        is Place.Shots -> ShotsView(activity, ShotsPresenter(core, trail, undoing, place.inquiry, place.plant))
+        is Place.Photo -> PhotoView(activity, PhotoPresenter(core, trail, undoing, place.photo))
         is Place.Spot -> SpotView(activity, activity.spotPresenter(place.inquiry))
         Place.HandOver -> HandOverView(activity, HandOverPresenter(core, trail, app.errands))
         Place.Me -> MeView(activity, MePresenter(core, trail, app, activity::recreate))
         Place.Join -> JoinView(activity, JoinPresenter(core, trail, app.errands))
         Place.Backup -> BackupView(activity, BackupPresenter(core, trail, app.errands))
-        Place.Privacy -> PrivacyView(activity, PrivacyPresenter(core, trail, app.errands, app.undoing))
-        else -> TodayView(activity, TodayPresenter(core, trail))
+        Place.Privacy -> PrivacyView(activity, PrivacyPresenter(core, trail, app.errands, undoing))
     }
 }
 
