@@ -14,21 +14,31 @@ const DEGREE: f64 = 111_120.0;
 
 impl Notebook {
     /// Sites that are not deleted in a square of so many meters each way around a place (degrees, WGS 84), with latitude and
-    /// longitude of each.
+    /// longitude of each: the nearest `most`, the nearest first.
     ///
     /// # Errors
     /// Of SQLite.
-    pub fn sites_near(&self, latitude: f64, longitude: f64, meters: f64) -> Result<Vec<(Summary, f64, f64)>> {
+    pub fn sites_near(
+        &self,
+        latitude: f64,
+        longitude: f64,
+        meters: f64,
+        most: usize,
+    ) -> Result<Vec<(Summary, f64, f64)>> {
         self.refresh()?;
-        let (high, wide) = (meters / DEGREE, meters / (DEGREE * latitude.to_radians().cos().max(0.01)));
+        // A degree of longitude is shorter by this.
+        let shorter = latitude.to_radians().cos().max(0.01);
+        let (high, wide) = (meters / DEGREE, meters / (DEGREE * shorter));
         let inner = self.lock();
         let sql = format!(
             "SELECT {COLUMNS}, json_extract(fields, '$.point.latitude') AS lat, json_extract(fields, '$.point.longitude') AS lon
-             FROM shown WHERE kind = {} AND hidden = 0 AND lat BETWEEN ?1 AND ?2 AND lon BETWEEN ?3 AND ?4",
+             FROM shown WHERE kind = {} AND hidden = 0 AND lat BETWEEN ?1 AND ?2 AND lon BETWEEN ?3 AND ?4
+             ORDER BY (lat - ?5) * (lat - ?5) + (lon - ?6) * (lon - ?6) * ?7, rec LIMIT {most}",
             Kind::Site.id()
         );
         let mut query = inner.conn.prepare_cached(&sql)?;
-        let given = params![latitude - high, latitude + high, longitude - wide, longitude + wide];
+        let square = (latitude - high, latitude + high, longitude - wide, longitude + wide);
+        let given = params![square.0, square.1, square.2, square.3, latitude, longitude, shorter * shorter];
         let rows = query
             .query_map(given, |row| Ok((read_row(row)?, row.get(6)?, row.get(7)?)))?
             .collect::<rusqlite::Result<Vec<_>>>()?;
