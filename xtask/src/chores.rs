@@ -5,7 +5,7 @@ use std::{ffi::OsString, fs, path::PathBuf};
 use anyhow::{Context, Result};
 
 use crate::{
-    bindings, rust,
+    bindings, rust, strings,
     shell::{built, cargo, command, root, run, target},
 };
 
@@ -47,6 +47,7 @@ pub fn torture(seeds: u64, first_seed: u64) -> Result<()> {
 /// When one of them cannot be written.
 pub fn fixtures() -> Result<()> {
     run(rust::over_workspace("test").arg("drifted").env("UPDATE", "1"))?;
+    strings::write()?;
     bindings::write()
 }
 
@@ -55,7 +56,7 @@ pub fn fixtures() -> Result<()> {
 /// # Errors
 /// Of the file system.
 pub fn clean() -> Result<()> {
-    let android = ["bindings", "kit"].map(|module| root().join("android").join(module).join("target"));
+    let android = ["bindings", "kit", "app"].map(|module| root().join("android").join(module).join("target"));
     let others = ["ios/.build", ".build", "tests/browser/node_modules"].map(|folder| root().join(folder));
     for folder in android.into_iter().chain(others).chain([target()]).filter(|f: &PathBuf| f.exists()) {
         println!("removing {}", folder.display());

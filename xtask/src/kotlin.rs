@@ -12,7 +12,7 @@ use crate::{
 };
 
 /// Modules of `android/` that have tests.
-const MODULES: [&str; 1] = ["kit"];
+const MODULES: [&str; 2] = ["kit", "app"];
 
 /// Runs them and counts from the reports.
 pub fn tests() -> Result<Outcome> {

@@ -19,6 +19,14 @@ pub const JAVA: Tool = Tool { program: "java", package: "openjdk-17-jdk-headless
 /// Maven.
 pub const MAVEN: Tool = Tool { program: "mvn", package: "maven" };
 
+/// What packs and unpacks the Android app's file.
+pub const ZIP: Tool = Tool { program: "zip", package: "zip" };
+pub const UNZIP: Tool = Tool { program: "unzip", package: "unzip" };
+/// What aligns it.
+pub const ZIPALIGN: Tool = Tool { program: "zipalign", package: "zipalign" };
+/// What signs it.
+pub const APKSIGNER: Tool = Tool { program: "apksigner", package: "apksigner" };
+
 /// Python with its environments, for readers of the exports.
 pub const PYTHON: Tool = Tool { program: "python3", package: "python3-venv" };
 /// A browser for the office page.

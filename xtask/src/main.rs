@@ -1,5 +1,6 @@
 //! The one tool for every chore: `cargo xtask --help`.
 
+mod android;
 mod bindings;
 mod browser;
 mod chores;
@@ -12,6 +13,7 @@ mod phones;
 mod readers;
 mod rust;
 mod shell;
+mod strings;
 mod swift;
 mod tally;
 mod test;
@@ -76,6 +78,14 @@ enum Chore {
         #[arg(long)]
         check: bool,
     },
+    /// Writes the Android app's files of strings anew out of the core's words
+    Strings {
+        /// Only compares: fails when the committed files are not what the words give
+        #[arg(long)]
+        check: bool,
+    },
+    /// Makes the Android app's file, once the core is type-checked for phones
+    Android(android::Given),
     /// Signs the starter pack for the apps: target/assets/starter.pack
     Pack {
         /// A key of `dooryard pack key`; without one a new key signs and is thrown away
@@ -104,6 +114,9 @@ fn main() -> ExitCode {
         Chore::Fuzz { seconds } => fuzz::fuzz(seconds),
         Chore::Bindings { check: true } => bindings::check(),
         Chore::Bindings { check: false } => bindings::write(),
+        Chore::Strings { check: true } => strings::compared().map(drop),
+        Chore::Strings { check: false } => strings::write(),
+        Chore::Android(given) => android::make(&given),
         Chore::Pack { key } => pack::write(key.as_deref()),
         Chore::Library { check: true } => library::check(),
         Chore::Library { check: false } => library::write(),

@@ -5,9 +5,11 @@ use std::time::{Duration, Instant};
 use anyhow::{Result, bail};
 
 use crate::{
-    bindings, browser, fuzz, kotlin, library,
-    machine::{self, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, PDFTOTEXT, PYTHON, STRACE, Tool},
-    phones, readers, rust, swift,
+    android, bindings, browser, fuzz, kotlin, library,
+    machine::{
+        self, APKSIGNER, CC, CHROMIUM, JAVA, MAVEN, NODE, NPM, PDFTOTEXT, PYTHON, STRACE, Tool, UNZIP, ZIP, ZIPALIGN,
+    },
+    phones, readers, rust, strings, swift,
     tally::Tally,
 };
 
@@ -35,9 +37,16 @@ const PARTS: &[Part] = &[
     Part { name: "fuzzing", needs: &[&CC], run: fuzz::tests },
     Part { name: "exports in other readers", needs: &[&CC, &PYTHON], run: readers::tests },
     Part { name: "bindings as committed", needs: &[&CC], run: bindings::compared },
+    Part { name: "strings as the words give", needs: &[], run: strings::compared },
     Part { name: "libraries as published", needs: &[&NODE, &NPM], run: library::compared },
     Part { name: "new office for the phones", needs: &[&CC], run: phones::new_office },
     Part { name: "Kotlin tests", needs: &[&CC, &JAVA, &MAVEN], run: kotlin::tests },
+    Part { name: "core for Android's processor", needs: &[&CC], run: android::checked },
+    Part {
+        name: "Android app as a file",
+        needs: &[&CC, &JAVA, &MAVEN, &ZIP, &UNZIP, &ZIPALIGN, &APKSIGNER],
+        run: android::packed,
+    },
     Part { name: "Swift tests", needs: &[&CC], run: swift::tests },
     Part { name: "both phones at one office", needs: &[&CC], run: phones::end_to_end },
     Part { name: "office page in a browser", needs: &[&CC, &NODE, &NPM, &CHROMIUM, &PDFTOTEXT], run: browser::tests },

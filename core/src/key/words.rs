@@ -25,17 +25,21 @@ pub enum ProbabilityWord {
 }
 
 impl ProbabilityWord {
+    /// Where the words change, in a hundred.
+    pub const CHANGES: [u8; 6] = [5, 20, 45, 55, 80, 95];
+
     /// The word for a probability from 0 to 1. Symptoms alone say no more than "very likely": `proof` tells that a specific
     /// sign or a laboratory result speaks for the cause.
     pub fn of(probability: f64, proof: bool) -> Self {
-        match probability {
-            p if p < 0.05 => Self::AlmostNoChance,
-            p if p < 0.20 => Self::VeryUnlikely,
-            p if p < 0.45 => Self::Unlikely,
-            p if p < 0.55 => Self::AboutEven,
-            p if p < 0.80 => Self::Likely,
-            p if p < 0.95 || !proof => Self::VeryLikely,
-            _ => Self::NearlyCertain,
+        let over = Self::CHANGES.iter().filter(|bound| probability >= f64::from(**bound) / 100.0).count();
+        match over {
+            0 => Self::AlmostNoChance,
+            1 => Self::VeryUnlikely,
+            2 => Self::Unlikely,
+            3 => Self::AboutEven,
+            4 => Self::Likely,
+            6 if proof => Self::NearlyCertain,
+            _ => Self::VeryLikely,
         }
     }
 

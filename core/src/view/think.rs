@@ -10,7 +10,7 @@ use crate::{
     Result,
     ids::RecordId,
     inquiry::Known,
-    key::{Band, Blocks, Differential, Escalate, RankedCause, Role},
+    key::{Band, Blocks, Differential, Escalate, ProbabilityWord, RankedCause, Role},
     tell::{CauseRow, causes, lines},
     words::sentence_case,
 };
@@ -34,6 +34,8 @@ pub struct ThinkScreen {
     pub note: String,
     /// Causes that the findings raise, best first.
     pub causes: Vec<CauseCard>,
+    /// Where the words for a number change, in a hundred: knots in the line on which it stands.
+    pub knots: Vec<u32>,
     /// That nothing stands out; else empty.
     pub said: String,
     /// How many are lower, and none of them.
@@ -95,6 +97,7 @@ pub fn think(view: &View<'_>, inquiry: RecordId, plant: RecordId) -> Result<Thin
         next_look: String::new(),
         enough: String::new(),
         notices: view.pack.notice(view.words.0).map(str::to_owned).into_iter().collect(),
+        knots: ProbabilityWord::CHANGES.map(u32::from).to_vec(),
         content: view.pack.content_version(),
     };
     let Some(known) = Known::of(view.pack, &whole, record, &view.when)? else {

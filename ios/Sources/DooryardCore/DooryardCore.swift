@@ -1362,6 +1362,25 @@ public static func `open`(path: String, secrets: Secrets)throws  -> FieldNoteboo
 })
 }
     
+    /**
+     * Makes or opens the notebook in the folder `path` on a clock that somebody sets, with what is random from a seed: two
+     * runs with the same seeds and acts write the same. For pictures and tests; what it writes bears the time that was set.
+     *
+     * # Errors
+     * As `create` and `open`.
+     */
+public static func rehearse(path: String, secrets: Secrets, clock: StageClock, seed: UInt64)throws  -> FieldNotebook  {
+    return try  FfiConverterTypeFieldNotebook_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_constructor_fieldnotebook_rehearse(
+        FfiConverterString.lower(path),
+        FfiConverterTypeSecrets_lower(secrets),
+        FfiConverterTypeStageClock_lower(clock),
+        FfiConverterUInt64.lower(seed),uniffiCallStatus
+    )
+})
+}
+    
 
     
     /**
@@ -4320,6 +4339,156 @@ public func FfiConverterTypeSecrets_lift(_ handle: UInt64) throws -> Secrets {
 #endif
 public func FfiConverterTypeSecrets_lower(_ value: Secrets) -> UInt64 {
     return FfiConverterTypeSecrets.lower(value)
+}
+
+
+
+
+
+
+/**
+ * A clock that stands where it is set.
+ */
+public protocol StageClockProtocol: AnyObject, Sendable {
+    
+    /**
+     * Sets it.
+     *
+     * # Errors
+     * `Invalid` for a time before 1970.
+     */
+    func set(ms: Int64) throws 
+    
+}
+/**
+ * A clock that stands where it is set.
+ */
+open class StageClock: StageClockProtocol, @unchecked Sendable {
+    fileprivate let handle: UInt64
+
+    /// Used to instantiate a [FFIObject] without an actual handle, for fakes in tests, mostly.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public struct NoHandle {
+        public init() {}
+    }
+
+    // TODO: We'd like this to be `private` but for Swifty reasons,
+    // we can't implement `FfiConverter` without making this `required` and we can't
+    // make it `required` without making it `public`.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    required public init(unsafeFromHandle handle: UInt64) {
+        self.handle = handle
+    }
+
+    // This constructor can be used to instantiate a fake object.
+    // - Parameter noHandle: Placeholder value so we can have a constructor separate from the default empty one that may be implemented for classes extending [FFIObject].
+    //
+    // - Warning:
+    //     Any object instantiated with this constructor cannot be passed to an actual Rust-backed object. Since there isn't a backing handle the FFI lower functions will crash.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public init(noHandle: NoHandle) {
+        self.handle = 0
+    }
+
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public func uniffiCloneHandle() -> UInt64 {
+        return try! rustCall { uniffi_dooryard_ffi_fn_clone_stageclock(self.handle, $0) }
+    }
+    // No primary constructor declared for this class.
+
+    deinit {
+        if handle == 0 {
+            // Mock objects have handle=0 don't try to free them
+            return
+        }
+
+        try! rustCall { uniffi_dooryard_ffi_fn_free_stageclock(handle, $0) }
+    }
+
+    
+    /**
+     * A clock that stands at `ms` since 1970.
+     *
+     * # Errors
+     * `Invalid` for a time before that.
+     */
+public static func at(ms: Int64)throws  -> StageClock  {
+    return try  FfiConverterTypeStageClock_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_constructor_stageclock_at(
+        FfiConverterInt64.lower(ms),uniffiCallStatus
+    )
+})
+}
+    
+
+    
+    /**
+     * Sets it.
+     *
+     * # Errors
+     * `Invalid` for a time before 1970.
+     */
+open func set(ms: Int64)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_stageclock_set(
+            self.uniffiCloneHandle(),
+        FfiConverterInt64.lower(ms),uniffiCallStatus
+    )
+}
+}
+    
+
+    
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeStageClock: FfiConverter {
+    typealias FfiType = UInt64
+    typealias SwiftType = StageClock
+
+    public static func lift(_ handle: UInt64) throws -> StageClock {
+        return StageClock(unsafeFromHandle: handle)
+    }
+
+    public static func lower(_ value: StageClock) -> UInt64 {
+        return value.uniffiCloneHandle()
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> StageClock {
+        let handle: UInt64 = try readInt(&buf)
+        return try lift(handle)
+    }
+
+    public static func write(_ value: StageClock, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStageClock_lift(_ handle: UInt64) throws -> StageClock {
+    return try FfiConverterTypeStageClock.lift(handle)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStageClock_lower(_ value: StageClock) -> UInt64 {
+    return FfiConverterTypeStageClock.lower(value)
 }
 
 
@@ -16203,6 +16372,9 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_progresslistener_on_progress() != 35230) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_dooryard_ffi_checksum_method_stageclock_set() != 29139) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_dooryard_ffi_checksum_method_changelistener_on_change() != 13519) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -16428,7 +16600,13 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open() != 32788) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_rehearse() != 51169) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_dooryard_ffi_checksum_constructor_canceltoken_new() != 43451) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_constructor_stageclock_at() != 61869) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_constructor_screens_open() != 34203) {

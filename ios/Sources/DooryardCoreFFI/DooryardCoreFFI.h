@@ -324,6 +324,11 @@ uint64_t uniffi_dooryard_ffi_fn_constructor_fieldnotebook_create(RustBuffer path
 uint64_t uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open(RustBuffer path, uint64_t secrets, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_FIELDNOTEBOOK_REHEARSE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_FIELDNOTEBOOK_REHEARSE
+uint64_t uniffi_dooryard_ffi_fn_constructor_fieldnotebook_rehearse(RustBuffer path, uint64_t secrets, uint64_t clock, uint64_t seed, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_ENROL
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_ENROL
 void uniffi_dooryard_ffi_fn_method_fieldnotebook_enrol(uint64_t ptr, RustBuffer answer, RustCallStatus *_Nonnull out_status
@@ -503,6 +508,26 @@ void uniffi_dooryard_ffi_fn_init_callback_vtable_progresslistener(const UniffiVT
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_PROGRESSLISTENER_ON_PROGRESS
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_PROGRESSLISTENER_ON_PROGRESS
 void uniffi_dooryard_ffi_fn_method_progresslistener_on_progress(uint64_t ptr, int64_t done, int64_t total, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_STAGECLOCK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_STAGECLOCK
+uint64_t uniffi_dooryard_ffi_fn_clone_stageclock(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_STAGECLOCK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_STAGECLOCK
+void uniffi_dooryard_ffi_fn_free_stageclock(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_STAGECLOCK_AT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_STAGECLOCK_AT
+uint64_t uniffi_dooryard_ffi_fn_constructor_stageclock_at(int64_t ms, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_STAGECLOCK_SET
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_STAGECLOCK_SET
+void uniffi_dooryard_ffi_fn_method_stageclock_set(uint64_t ptr, int64_t ms, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_CHANGELISTENER
@@ -1371,6 +1396,12 @@ uint16_t uniffi_dooryard_ffi_checksum_method_progresslistener_on_progress(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_STAGECLOCK_SET
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_STAGECLOCK_SET
+uint16_t uniffi_dooryard_ffi_checksum_method_stageclock_set(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_CHANGELISTENER_ON_CHANGE
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_CHANGELISTENER_ON_CHANGE
 uint16_t uniffi_dooryard_ffi_checksum_method_changelistener_on_change(void
@@ -1821,9 +1852,21 @@ uint16_t uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_FIELDNOTEBOOK_REHEARSE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_FIELDNOTEBOOK_REHEARSE
+uint16_t uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_rehearse(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_CANCELTOKEN_NEW
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_CANCELTOKEN_NEW
 uint16_t uniffi_dooryard_ffi_checksum_constructor_canceltoken_new(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_STAGECLOCK_AT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_STAGECLOCK_AT
+uint16_t uniffi_dooryard_ffi_checksum_constructor_stageclock_at(void
     
 );
 #endif

@@ -143,6 +143,8 @@ pub struct ThinkScreen {
     pub note: String,
     /// Causes that the findings raise, best first.
     pub causes: Vec<CauseCard>,
+    /// Where the words for a number change, in a hundred: knots in the line on which it stands.
+    pub knots: Vec<u32>,
     /// That nothing stands out; else empty.
     pub said: String,
     /// How many are lower, and none of them.

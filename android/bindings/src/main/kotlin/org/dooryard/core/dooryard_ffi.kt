@@ -809,6 +809,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_progresslistener_on_progress(
     ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_stageclock_set(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_changelistener_on_change(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_listening_cancel(
@@ -959,7 +961,11 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open(
     ): Int
+    external fun uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_rehearse(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_constructor_canceltoken_new(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_constructor_stageclock_at(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_constructor_screens_open(
     ): Int
@@ -995,6 +1001,8 @@ internal object UniffiLib {
     external fun uniffi_dooryard_ffi_fn_constructor_fieldnotebook_create(`path`: RustBuffer.ByValue,`secrets`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
     external fun uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open(`path`: RustBuffer.ByValue,`secrets`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_dooryard_ffi_fn_constructor_fieldnotebook_rehearse(`path`: RustBuffer.ByValue,`secrets`: Long,`clock`: Long,`seed`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
     external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_enrol(`ptr`: Long,`answer`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
@@ -1067,6 +1075,14 @@ internal object UniffiLib {
     external fun uniffi_dooryard_ffi_fn_init_callback_vtable_progresslistener(`vtable`: UniffiVTableCallbackInterfaceProgressListener,
     ): Unit
     external fun uniffi_dooryard_ffi_fn_method_progresslistener_on_progress(`ptr`: Long,`done`: Long,`total`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_clone_stageclock(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_dooryard_ffi_fn_free_stageclock(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_constructor_stageclock_at(`ms`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_dooryard_ffi_fn_method_stageclock_set(`ptr`: Long,`ms`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
     external fun uniffi_dooryard_ffi_fn_clone_changelistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
@@ -1448,6 +1464,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_progresslistener_on_progress() and 0xFFFF) != 35230) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_stageclock_set() and 0xFFFF) != 29139) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_changelistener_on_change() and 0xFFFF) != 13519) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1673,7 +1692,13 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open() and 0xFFFF) != 32788) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_rehearse() and 0xFFFF) != 51169) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_dooryard_ffi_checksum_constructor_canceltoken_new() and 0xFFFF) != 43451) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_constructor_stageclock_at() and 0xFFFF) != 61869) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_constructor_screens_open() and 0xFFFF) != 34203) {
@@ -3814,6 +3839,29 @@ open class FieldNotebook: Disposable, AutoCloseable, FieldNotebookInterface
         
         FfiConverterString.lower(`path`),
         FfiConverterTypeSecrets.lower(`secrets`),_status)
+}
+    )
+    }
+    
+
+        
+    /**
+     * Makes or opens the notebook in the folder `path` on a clock that somebody sets, with what is random from a seed: two
+     * runs with the same seeds and acts write the same. For pictures and tests; what it writes bears the time that was set.
+     *
+     * # Errors
+     * As `create` and `open`.
+     */
+    @Throws(NotebookException::class) fun `rehearse`(`path`: kotlin.String, `secrets`: Secrets, `clock`: StageClock, `seed`: kotlin.ULong): FieldNotebook {
+            return FfiConverterTypeFieldNotebook.lift(
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_constructor_fieldnotebook_rehearse(
+    
+        
+        FfiConverterString.lower(`path`),
+        FfiConverterTypeSecrets.lower(`secrets`),
+        FfiConverterTypeStageClock.lower(`clock`),
+        FfiConverterULong.lower(`seed`),_status)
 }
     )
     }
@@ -7163,6 +7211,297 @@ public object FfiConverterTypeSecrets: FfiConverter<Secrets, Long> {
     override fun allocationSize(value: Secrets) = 8UL
 
     override fun write(value: Secrets, buf: ByteBuffer) {
+        buf.putLong(lower(value))
+    }
+}
+
+
+// This template implements a class for working with a Rust struct via a handle
+// to the live Rust struct on the other side of the FFI.
+//
+// There's some subtlety here, because we have to be careful not to operate on a Rust
+// struct after it has been dropped, and because we must expose a public API for freeing
+// theq Kotlin wrapper object in lieu of reliable finalizers. The core requirements are:
+//
+//   * Each instance holds an opaque handle to the underlying Rust struct.
+//     Method calls need to read this handle from the object's state and pass it in to
+//     the Rust FFI.
+//
+//   * When an instance is no longer needed, its handle should be passed to a
+//     special destructor function provided by the Rust FFI, which will drop the
+//     underlying Rust struct.
+//
+//   * Given an instance, calling code is expected to call the special
+//     `destroy` method in order to free it after use, either by calling it explicitly
+//     or by using a higher-level helper like the `use` method. Failing to do so risks
+//     leaking the underlying Rust struct.
+//
+//   * We can't assume that calling code will do the right thing, and must be prepared
+//     to handle Kotlin method calls executing concurrently with or even after a call to
+//     `destroy`, and to handle multiple (possibly concurrent!) calls to `destroy`.
+//
+//   * We must never allow Rust code to operate on the underlying Rust struct after
+//     the destructor has been called, and must never call the destructor more than once.
+//     Doing so may trigger memory unsafety.
+//
+//   * To mitigate many of the risks of leaking memory and use-after-free unsafety, a `Cleaner`
+//     is implemented to call the destructor when the Kotlin object becomes unreachable.
+//     This is done in a background thread. This is not a panacea, and client code should be aware that
+//      1. the thread may starve if some there are objects that have poorly performing
+//     `drop` methods or do significant work in their `drop` methods.
+//      2. the thread is shared across the whole library. This can be tuned by using `android_cleaner = true`,
+//         or `android = true` in the [`kotlin` section of the `uniffi.toml` file](https://mozilla.github.io/uniffi-rs/kotlin/configuration.html).
+//
+// If we try to implement this with mutual exclusion on access to the handle, there is the
+// possibility of a race between a method call and a concurrent call to `destroy`:
+//
+//    * Thread A starts a method call, reads the value of the handle, but is interrupted
+//      before it can pass the handle over the FFI to Rust.
+//    * Thread B calls `destroy` and frees the underlying Rust struct.
+//    * Thread A resumes, passing the already-read handle value to Rust and triggering
+//      a use-after-free.
+//
+// One possible solution would be to use a `ReadWriteLock`, with each method call taking
+// a read lock (and thus allowed to run concurrently) and the special `destroy` method
+// taking a write lock (and thus blocking on live method calls). However, we aim not to
+// generate methods with any hidden blocking semantics, and a `destroy` method that might
+// block if called incorrectly seems to meet that bar.
+//
+// So, we achieve our goals by giving each instance an associated `AtomicLong` counter to track
+// the number of in-flight method calls, and an `AtomicBoolean` flag to indicate whether `destroy`
+// has been called. These are updated according to the following rules:
+//
+//    * The initial value of the counter is 1, indicating a live object with no in-flight calls.
+//      The initial value for the flag is false.
+//
+//    * At the start of each method call, we atomically check the counter.
+//      If it is 0 then the underlying Rust struct has already been destroyed and the call is aborted.
+//      If it is nonzero them we atomically increment it by 1 and proceed with the method call.
+//
+//    * At the end of each method call, we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+//    * When `destroy` is called, we atomically flip the flag from false to true.
+//      If the flag was already true we silently fail.
+//      Otherwise we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+// Astute readers may observe that this all sounds very similar to the way that Rust's `Arc<T>` works,
+// and indeed it is, with the addition of a flag to guard against multiple calls to `destroy`.
+//
+// The overall effect is that the underlying Rust struct is destroyed only when `destroy` has been
+// called *and* all in-flight method calls have completed, avoiding violating any of the expectations
+// of the underlying Rust code.
+//
+// This makes a cleaner a better alternative to _not_ calling `destroy()` as
+// and when the object is finished with, but the abstraction is not perfect: if the Rust object's `drop`
+// method is slow, and/or there are many objects to cleanup, and it's on a low end Android device, then the cleaner
+// thread may be starved, and the app will leak memory.
+//
+// In this case, `destroy`ing manually may be a better solution.
+//
+// The cleaner can live side by side with the manual calling of `destroy`. In the order of responsiveness, uniffi objects
+// with Rust peers are reclaimed:
+//
+// 1. By calling the `destroy` method of the object, which calls `rustObject.free()`. If that doesn't happen:
+// 2. When the object becomes unreachable, AND the Cleaner thread gets to call `rustObject.free()`. If the thread is starved then:
+// 3. The memory is reclaimed when the process terminates.
+//
+// [1] https://stackoverflow.com/questions/24376768/can-java-finalize-an-object-when-it-is-still-in-scope/24380219
+//
+
+
+/**
+ * A clock that stands where it is set.
+ */
+public interface StageClockInterface {
+    
+    /**
+     * Sets it.
+     *
+     * # Errors
+     * `Invalid` for a time before 1970.
+     */
+    fun `set`(`ms`: kotlin.Long)
+    
+    companion object
+}
+
+/**
+ * A clock that stands where it is set.
+ */
+open class StageClock: Disposable, AutoCloseable, StageClockInterface
+{
+
+    @Suppress("UNUSED_PARAMETER")
+    /**
+     * @suppress
+     */
+    constructor(withHandle: UniffiWithHandle, handle: Long) {
+        this.handle = handle
+        this.cleanable = UniffiLib.CLEANER.register(this, UniffiCleanAction(handle))
+    }
+
+    /**
+     * @suppress
+     *
+     * This constructor can be used to instantiate a fake object. Only used for tests. Any
+     * attempt to actually use an object constructed this way will fail as there is no
+     * connected Rust object.
+     */
+    @Suppress("UNUSED_PARAMETER")
+    constructor(noHandle: NoHandle) {
+        this.handle = 0
+        this.cleanable = null
+    }
+
+    protected val handle: Long
+    protected val cleanable: UniffiCleaner.Cleanable?
+
+    private val wasDestroyed = AtomicBoolean(false)
+    private val callCounter = AtomicLong(1)
+
+    /**
+     * Whether the current object has been destroyed and its reference is gone in the Rust side.
+     */
+    val uniffiIsDestroyed: Boolean get() = wasDestroyed.get()
+
+    override fun destroy() {
+        // Only allow a single call to this method.
+        // TODO: maybe we should log a warning if called more than once?
+        if (this.wasDestroyed.compareAndSet(false, true)) {
+            // This decrement always matches the initial count of 1 given at creation time.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    @Synchronized
+    override fun close() {
+        this.destroy()
+    }
+
+    internal inline fun <R> callWithHandle(block: (handle: Long) -> R): R {
+        // Check and increment the call counter, to keep the object alive.
+        // This needs a compare-and-set retry loop in case of concurrent updates.
+        do {
+            val c = this.callCounter.get()
+            if (c == 0L) {
+                throw IllegalStateException("${this.javaClass.simpleName} object has already been destroyed")
+            }
+            if (c == Long.MAX_VALUE) {
+                throw IllegalStateException("${this.javaClass.simpleName} call counter would overflow")
+            }
+        } while (! this.callCounter.compareAndSet(c, c + 1L))
+        // Now we can safely do the method call without the handle being freed concurrently.
+        try {
+            return block(this.uniffiCloneHandle())
+        } finally {
+            // This decrement always matches the increment we performed above.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    // Use a static inner class instead of a closure so as not to accidentally
+    // capture `this` as part of the cleanable's action.
+    private class UniffiCleanAction(private val handle: Long) : Runnable {
+        override fun run() {
+            if (handle == 0.toLong()) {
+                // Fake object created with `NoHandle`, don't try to free.
+                return;
+            }
+            uniffiRustCall { status ->
+                UniffiLib.uniffi_dooryard_ffi_fn_free_stageclock(handle, status)
+            }
+        }
+    }
+
+    /**
+     * @suppress
+     */
+    fun uniffiCloneHandle(): Long {
+        if (handle == 0.toLong()) {
+            throw InternalException("uniffiCloneHandle() called on NoHandle object");
+        }
+        return uniffiRustCall() { status ->
+            UniffiLib.uniffi_dooryard_ffi_fn_clone_stageclock(handle, status)
+        }
+    }
+
+    
+    /**
+     * Sets it.
+     *
+     * # Errors
+     * `Invalid` for a time before 1970.
+     */
+    @Throws(NotebookException::class)override fun `set`(`ms`: kotlin.Long)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_stageclock_set(
+        it,
+        
+        FfiConverterLong.lower(`ms`),_status)
+}
+    }
+    
+    
+
+    
+
+    
+
+
+    
+    companion object {
+        
+    /**
+     * A clock that stands at `ms` since 1970.
+     *
+     * # Errors
+     * `Invalid` for a time before that.
+     */
+    @Throws(NotebookException::class) fun `at`(`ms`: kotlin.Long): StageClock {
+            return FfiConverterTypeStageClock.lift(
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_constructor_stageclock_at(
+    
+        
+        FfiConverterLong.lower(`ms`),_status)
+}
+    )
+    }
+    
+
+        
+    }
+    
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeStageClock: FfiConverter<StageClock, Long> {
+    override fun lower(value: StageClock): Long {
+        return value.uniffiCloneHandle()
+    }
+
+    override fun lift(value: Long): StageClock {
+        return StageClock(UniffiWithHandle, value)
+    }
+
+    override fun read(buf: ByteBuffer): StageClock {
+        return lift(buf.getLong())
+    }
+
+    override fun allocationSize(value: StageClock) = 8UL
+
+    override fun write(value: StageClock, buf: ByteBuffer) {
         buf.putLong(lower(value))
     }
 }

@@ -4,7 +4,6 @@ import com.google.gson.JsonObject
 import com.google.gson.JsonParser
 import org.dooryard.core.FieldNotebook
 import org.dooryard.core.Secrets
-import org.junit.jupiter.api.Assertions.assertEquals
 import java.nio.file.Files
 import java.nio.file.Path
 
@@ -92,7 +91,8 @@ class Desk(private val office: Path) {
     private fun call(code: Int, args: List<String>): String {
         val process = ProcessBuilder(listOf(told("dooryard.command").toString()) + args).redirectErrorStream(true).start()
         val said = process.inputStream.readBytes().decodeToString()
-        assertEquals(code, process.waitFor(), said)
+        val ended = process.waitFor()
+        check(ended == code) { "ended with $ended: $said" }
         return said
     }
 }

@@ -1,0 +1,108 @@
+package org.dooryard.app
+
+import android.graphics.Bitmap
+import android.graphics.Canvas
+import android.view.View
+import android.view.ViewGroup
+import android.widget.EditText
+import android.widget.ScrollView
+import org.dooryard.app.parts.all
+import java.awt.Color
+import java.awt.image.BufferedImage
+import java.io.File
+import javax.imageio.ImageIO
+import kotlin.math.abs
+
+/** One picture of a screen from its top to its end, half as large as on the phone. */
+fun Stage.whole(): BufferedImage {
+    root.all().filterIsInstance<EditText>().forEach { it.isCursorVisible = false }
+    val (wide, high) = root.width to root.height
+    val hidden = root.all().filterIsInstance<ScrollView>().maxOfOrNull { scroll ->
+        scroll.scrollTo(0, 0)
+        ((scroll as ViewGroup).getChildAt(0).height - scroll.height).coerceAtLeast(0)
+    } ?: 0
+    root.lay(wide, high + hidden)
+    val bitmap = Bitmap.createBitmap(wide / 2, (high + hidden) / 2, Bitmap.Config.ARGB_8888)
+    root.draw(Canvas(bitmap).apply { scale(HALF, HALF) })
+    root.lay(wide, high)
+    val pixels = IntArray(bitmap.width * bitmap.height)
+    bitmap.getPixels(pixels, 0, bitmap.width, 0, 0, bitmap.width, bitmap.height)
+    return BufferedImage(bitmap.width, bitmap.height, BufferedImage.TYPE_INT_RGB).apply {
+        setRGB(0, 0, width, height, pixels, 0, width)
+    }
+}
+
+private const val HALF = 0.5f
+
+private fun View.lay(wide: Int, high: Int) {
+    val exactly = { size: Int -> View.MeasureSpec.makeMeasureSpec(size, View.MeasureSpec.EXACTLY) }
+    measure(exactly(wide), exactly(high))
+    layout(0, 0, wide, high)
+}
+
+/** All pictures on one sheet: a row a screen, a column a way of showing it. */
+class Sheet(private val columns: List<String>) {
+    private val rows = LinkedHashMap<String, MutableMap<String, BufferedImage>>()
+
+    fun add(row: String, column: String, picture: BufferedImage) {
+        rows.getOrPut(row) { HashMap() }[column] = picture
+    }
+
+    /** Draws it. */
+    fun drawn(): BufferedImage {
+        val (places, size) = places()
+        return BufferedImage(size.first, size.second, BufferedImage.TYPE_INT_RGB).apply {
+            val pen = createGraphics()
+            pen.color = Color.GRAY
+            pen.fillRect(0, 0, width, height)
+            places.forEach { (cell, at) ->
+                pen.drawImage(rows.getValue(cell.first).getValue(cell.second), at.first, at.second, null)
+            }
+            pen.dispose()
+        }
+    }
+
+    /** The cells in which a committed sheet shows something else; all of them where it is of another size. */
+    fun differing(committed: BufferedImage): List<String> {
+        val (places, size) = places()
+        if (committed.width != size.first || committed.height != size.second) {
+            return listOf("the sheet is $size, the committed one ${committed.width to committed.height}")
+        }
+        return places.filter { (cell, at) ->
+            val picture = rows.getValue(cell.first).getValue(cell.second)
+            val other = (0 until picture.height).sumOf { y ->
+                (0 until picture.width).count { x -> differs(picture.getRGB(x, y), committed.getRGB(at.first + x, at.second + y)) }
+            }
+            other > picture.width * picture.height * SHARE
+        }.map { "${it.key.first}, ${it.key.second}" }
+    }
+
+    private fun places(): Pair<Map<Pair<String, String>, Pair<Int, Int>>, Pair<Int, Int>> {
+        val wide = rows.values.flatMap { it.values }.maxOf { it.width } + GAP
+        var down = GAP
+        val places = LinkedHashMap<Pair<String, String>, Pair<Int, Int>>()
+        for ((row, pictures) in rows) {
+            columns.forEachIndexed { at, column -> if (column in pictures) places[row to column] = (GAP + at * wide) to down }
+            down += pictures.values.maxOf { it.height } + GAP
+        }
+        return places to ((GAP + columns.size * wide) to down)
+    }
+
+    companion object {
+        private const val GAP = 12
+
+        /** Of a picture, what may differ: another machine smooths letters a little otherwise. */
+        private const val SHARE = 0.004
+        private const val LEVELS = 48
+
+        private fun differs(one: Int, other: Int): Boolean =
+            listOf(16, 8, 0).any { abs((one shr it and 0xff) - (other shr it and 0xff)) > LEVELS }
+
+        fun read(file: File): BufferedImage? = if (file.exists()) ImageIO.read(file) else null
+
+        fun write(picture: BufferedImage, file: File) {
+            file.parentFile?.mkdirs()
+            ImageIO.write(picture, "png", file)
+        }
+    }
+}

@@ -1,0 +1,14 @@
+plugins {
+    alias(libs.plugins.kotlin.jvm)
+}
+
+kotlin {
+    jvmToolchain(17)
+}
+
+dependencies {
+    api(project(":bindings"))
+    testImplementation(libs.jna)
+    testImplementation(libs.gson)
+    testImplementation(libs.junit)
+}

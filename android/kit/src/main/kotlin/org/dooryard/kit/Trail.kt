@@ -1,0 +1,72 @@
+package org.dooryard.kit
+
+import org.dooryard.core.RecordId
+import org.dooryard.core.Screen
+
+/**
+ * The way a person came: the place where they are, and those that they come back to. It starts at Today. Each step is kept in the
+ * notebook, so that the app opens there again after it was killed.
+ */
+class Trail(private val core: Core, lines: List<String> = emptyList()) {
+    private val places = lines.mapNotNull { Place.of(it) }.ifEmpty { listOf(Place.Today) }.toMutableList()
+
+    /** Told after each step, on the main thread: whether it went back. */
+    var moved: (back: Boolean) -> Unit = {}
+
+    /** Where somebody is. */
+    val here: Place get() = places.last()
+
+    /** The whole way as lines of text. */
+    val lines: List<String> get() = places.map { it.line() }
+
+    /** Goes on to a place. */
+    fun go(place: Place) {
+        if (place == Place.Today) places.clear()
+        if (places.lastOrNull() == place) return
+        places += place
+        step(false)
+    }
+
+    /** Goes on, and does not come back to where one was. */
+    fun swap(place: Place) {
+        places.removeAt(places.lastIndex)
+        if (places.lastOrNull() != place) places += place
+        step(false)
+    }
+
+    /** Goes back; says no at the first screen. */
+    fun back(): Boolean {
+        if (places.size < 2) return false
+        places.removeAt(places.lastIndex)
+        step(true)
+        return true
+    }
+
+    private fun step(back: Boolean) {
+        keep(here)
+        moved(back)
+    }
+
+    private fun keep(place: Place) {
+        val kept: (Screen, RecordId, RecordId?, String) -> Unit = { screen, inquiry, plant, look ->
+            core.ask({ keepPlace(screen, inquiry, plant, look) }) {}
+        }
+        when (place) {
+            Place.Today -> core.ask({ leavePlace() }) {}
+            is Place.Inquiry -> kept(Screen.INQUIRY, place.inquiry, null, "")
+            is Place.Ask -> kept(Screen.ASK, place.inquiry, null, "")
+            is Place.Stop -> kept(Screen.STOP, place.inquiry, null, "")
+            is Place.Spot -> kept(Screen.PLACE, place.inquiry, null, "")
+            is Place.Plant -> kept(Screen.PLANT, place.inquiry, place.plant, "")
+            is Place.Look -> kept(Screen.LOOK, place.inquiry, place.plant, place.look)
+            is Place.Shots -> kept(Screen.SHOTS, place.inquiry, place.plant, "")
+            is Place.Think -> kept(Screen.THINK, place.inquiry, place.plant, "")
+            is Place.Tell -> kept(Screen.TELL, place.inquiry, place.plant, "")
+            is Place.Letter -> kept(Screen.LETTER, place.inquiry, place.plant, "")
+            is Place.Sample -> kept(Screen.SAMPLE, place.inquiry, null, "")
+            // These are about no one inquiry, or only looked at: coming back to the place before them is enough.
+            Place.Records, Place.Later, Place.HandOver, Place.Bin, Place.Me, Place.Join, Place.Privacy, Place.Backup,
+            is Place.History, is Place.Photo, is Place.Conflicts -> Unit
+        }
+    }
+}
