@@ -45,3 +45,32 @@ impl Notebook {
         Ok(rows.into_iter().filter_map(|(row, lat, lon)| Some((row?, lat, lon))).collect())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use serde_json::json;
+
+    use super::*;
+    use crate::clock::{Env, SetClock};
+
+    #[test]
+    fn of_many_sites_the_nearest_come_in_their_order_and_none_from_beyond_the_square() {
+        let dir = tempfile::tempdir().unwrap();
+        let book = Notebook::create(dir.path(), Env::seeded(1, &SetClock::at(0))).unwrap();
+        let at = |north: f64, east: f64| {
+            let point =
+                json!({"latitude": 43.5 + north, "longitude": -87.0 + east, "datum": "EPSG:4326", "method": "pin"});
+            book.save(Kind::Site, None, json!({ "point": point }).as_object().unwrap()).unwrap()
+        };
+        let far: Vec<_> = (10..40).rev().map(|n| at(f64::from(n) * 1e-4, 0.0)).collect();
+        // At this latitude a degree to the east is shorter than one to the north.
+        let (north, east) = (at(9e-4, 0.0), at(0.0, 10e-4));
+        at(0.5, 0.0);
+        let near = |most| {
+            let rows = book.sites_near(43.5, -87.0, 3_200.0, most).unwrap();
+            rows.into_iter().map(|(row, ..)| row.id).collect::<Vec<_>>()
+        };
+        assert_eq!(near(3), [east, north, far[29]]);
+        assert_eq!(near(1_000).len(), 32);
+    }
+}
