@@ -57,7 +57,6 @@ app-tell-letter-text = Share as text
 app-tell-letter-nowhere = No app on this phone takes a letter. It can be read out, or copied by hand.
 app-tell-asked-open = To be asked
 app-tell-answered = Answered
-app-tell-ask-now = Ask this now
 app-tell-answer = What they answered
 app-tell-outcome = How is the plant?
 app-tell-question-away = Take this question away

@@ -57,7 +57,6 @@ app-tell-letter-text = Como texto
 app-tell-letter-nowhere = Ninguna aplicación de este teléfono recibe una carta. Se puede leer en voz alta o copiar a mano.
 app-tell-asked-open = Por preguntar
 app-tell-answered = Respondidas
-app-tell-ask-now = Pregunte esto ahora
 app-tell-answer = Lo que respondieron
 app-tell-outcome = ¿Cómo está la planta?
 app-tell-question-away = Quitar esta pregunta

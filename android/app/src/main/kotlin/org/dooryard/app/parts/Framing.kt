@@ -60,7 +60,7 @@ private fun thumbRow(view: LinearLayout, row: List<Thumb>, across: Int) {
         cell.layoutParams = (cell.layoutParams as LinearLayout.LayoutParams).apply {
             width = 0
             weight = 1f
-            height = ViewGroup.LayoutParams.WRAP_CONTENT
+            height = ViewGroup.LayoutParams.MATCH_PARENT
             marginStart = if (at > 0) view.resources.getDimensionPixelSize(R.dimen.s2) else 0
         }
         if (thumb == null) continue

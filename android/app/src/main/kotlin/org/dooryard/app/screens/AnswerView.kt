@@ -34,7 +34,7 @@ class AnswerView(activity: MainActivity, presenter: AnswerPresenter) : ScreenVie
     }
 
     private fun asked(row: LaterRow) = buildList {
-        add(Heading(word(R.string.tell_ask_now)))
+        add(Heading(word(R.string.tell_question)))
         add(Words(row.question))
         if (row.by.isNotEmpty()) add(Note(row.by))
         add(Section(word(R.string.tell_outcome)))

@@ -9,9 +9,11 @@ import org.dooryard.app.named
 import org.dooryard.app.parts.all
 import org.dooryard.core.RecordId
 import org.dooryard.kit.Look
+import org.dooryard.kit.MemorySecrets
 import org.dooryard.kit.Place
 import org.dooryard.kit.leafPhoto
 import org.dooryard.kit.tell.Walked
+import org.dooryard.kit.tell.disagree
 import org.dooryard.kit.tell.walkedTomato
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertTrue
@@ -77,6 +79,10 @@ class PagesTest {
         page("records-which")
         stage.at(Place.History(walked.inquiry)).tap(R.string.tell_fields)
         page("history-fields")
+        stage.app.core.askNotebook({ disagree(walked, stage.app.folder, MemorySecrets("rehearsal")) }) {}
+        stage.settle()
+        stage.at(Place.Conflicts(null))
+        page("conflicts")
         stage.on { takeAway(walked.inquiry) }
         stage.at(Place.Inquiry(walked.inquiry))
         page("inquiry-away")

@@ -1,6 +1,7 @@
 package org.dooryard.kit.tell
 
 import org.dooryard.core.FieldNotebook
+import org.dooryard.core.Kind
 import org.dooryard.core.Language
 import org.dooryard.core.Reader
 import org.dooryard.core.RecordId
@@ -17,6 +18,7 @@ import org.dooryard.kit.Place
 import org.dooryard.kit.Presenter
 import org.dooryard.kit.Trail
 import org.dooryard.kit.Undoing
+import java.io.File
 import java.nio.file.Path
 import java.util.concurrent.LinkedBlockingQueue
 
@@ -44,17 +46,43 @@ fun Screens.walksTomato(inquiry: RecordId): Walked {
 
 private const val LOOKS = 8
 
+/**
+ * This notebook in [phone] and one that was brought back from its copy write otherwise about how many plants show it and how long a
+ * visit took: 12 here, 9 there. What the other one wrote is merged into this one.
+ */
+fun FieldNotebook.disagree(walked: Walked, phone: File, secrets: MemorySecrets) {
+    val (copy, theirs) = listOf("copy", "theirs").map { phone.resolveSibling(it).path }
+    val other = phone.resolveSibling("other")
+    val visit = save(Kind.VISIT, null, """{"inquiry": "${walked.inquiry}"}""")
+    val writes: FieldNotebook.(Int) -> Unit = { n ->
+        save(Kind.PLANT, walked.plant, """{"affected": $n}""")
+        save(Kind.VISIT, visit, """{"minutes": $n}""")
+    }
+    backUp(copy)
+    phone.resolve("local").copyRecursively(other.resolve("local"))
+    FieldNotebook.restoreBackup(other.path, copy, secrets).use {
+        it.writes(9)
+        it.backUp(theirs)
+    }
+    writes(12)
+    mergeBackup(theirs)
+}
+
+private val pack = checkNotNull(System.getProperty("dooryard.pack"))
+private val english = Reader(Language.EN, Units.CUSTOMARY, "America/Chicago")
+
 /** Presenters over the real core, with a main thread that the test turns by hand. */
 class Bench(dir: Path) {
     private val main = LinkedBlockingQueue<Runnable>()
-    private val pack = checkNotNull(System.getProperty("dooryard.pack"))
     private val desk = Desk(dir.resolve("office"))
     private val clock = StageClock.at(MONDAY)
+    val secrets = MemorySecrets()
+    val phone: File = dir.resolve("phone").toFile()
 
     val core = Core(main::add) {
-        val notebook = FieldNotebook.rehearse(dir.resolve("phone").toString(), MemorySecrets(), clock, 7uL)
+        val notebook = FieldNotebook.rehearse(phone.path, secrets, clock, 7uL)
         notebook.join(desk.invite("Scout 3"))
-        Opened(notebook, Screens.open(notebook, pack, Reader(Language.EN, Units.CUSTOMARY, "America/Chicago")))
+        Opened(notebook, Screens.open(notebook, pack, english))
     }
     var trail = Trail(core)
         private set
@@ -64,6 +92,14 @@ class Bench(dir: Path) {
     fun <T> on(what: Screens.() -> T): T {
         var answer: Answer<T>? = null
         core.ask(what) { answer = it }
+        settle()
+        return (answer as Answer.Done<T>).value
+    }
+
+    /** Does this on the notebook itself. */
+    fun <T> onNotebook(what: FieldNotebook.() -> T): T {
+        var answer: Answer<T>? = null
+        core.askNotebook(what) { answer = it }
         settle()
         return (answer as Answer.Done<T>).value
     }
