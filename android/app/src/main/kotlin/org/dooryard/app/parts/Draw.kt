@@ -141,6 +141,10 @@ private fun row(view: View, part: Row) {
     view.findViewById<ImageView>(R.id.row_picture).let {
         it.showIf(part.picture.isNotEmpty() || part.mark.isNotEmpty())
         if (part.picture.isNotEmpty()) it.showFile(part.picture) else it.showMark(part.mark)
+        // A mark is as high as it is drawn; a photo has its own room.
+        it.layoutParams = it.layoutParams.apply {
+            height = if (part.picture.isEmpty()) WRAP else view.resources.getDimensionPixelSize(R.dimen.thumbnail)
+        }
     }
     view.findViewById<TextView>(R.id.row_head).let {
         it.showText(part.head)

@@ -30,11 +30,11 @@ class SceneView(context: Context, attrs: AttributeSet) : View(context, attrs) {
     /** Told where it was touched, in units of the scene; nothing where it cannot be touched. */
     var touched: ((Float, Float) -> Unit)? = null
 
-    private val dp = resources.displayMetrics.density
     private val path = Path()
     private val line = Paint(Paint.ANTI_ALIAS_FLAG).apply { style = Paint.Style.STROKE }
     private val fill = Paint(Paint.ANTI_ALIAS_FLAG)
-    private val letters = Paint(Paint.ANTI_ALIAS_FLAG).apply { textSize = resources.getDimension(R.dimen.text_small) }
+    private val dp = resources.displayMetrics.density
+    private val names = SceneNames(dp, minOf(resources.getDimension(R.dimen.text_small), LARGEST * dp))
     private val edge = Paint(Paint.ANTI_ALIAS_FLAG).apply { style = Paint.Style.STROKE }
     private var downX = 0f
     private var downY = 0f
@@ -50,10 +50,12 @@ class SceneView(context: Context, attrs: AttributeSet) : View(context, attrs) {
 
     override fun onDraw(canvas: Canvas) {
         val scene = scene ?: return
-        letters.color = ink(R.attr.ink)
+        names.inks(ink(R.attr.ink), ink(R.attr.sheet))
         canvas.save()
         canvas.clipRect(0, 0, width, height)
+        names.clear()
         scene.shapes.forEach { paint(canvas, it) }
+        names.show(canvas, width)
         canvas.restore()
         edge.color = ink(R.attr.edge)
         edge.strokeWidth = stroke()
@@ -64,7 +66,7 @@ class SceneView(context: Context, attrs: AttributeSet) : View(context, attrs) {
         MapShapeKind.COUNTY -> outline(canvas, shape, COUNTY)
         MapShapeKind.TOWNSHIP -> outline(canvas, shape, THIN)
         MapShapeKind.RING -> ring(canvas, shape)
-        MapShapeKind.LABEL -> words(canvas, shape.text, x(shape, 0), y(shape, 0), Paint.Align.CENTER)
+        MapShapeKind.LABEL -> names.add(shape.text, shape.kind, x(shape, 0), y(shape, 0), broken = true)
         MapShapeKind.RECORD -> record(canvas, shape)
         MapShapeKind.HERE -> here(canvas, shape)
         MapShapeKind.PIN -> pin(canvas, shape)
@@ -80,10 +82,11 @@ class SceneView(context: Context, attrs: AttributeSet) : View(context, attrs) {
         canvas.drawPath(path, pen(wide))
     }
 
-    /** A ring is dashed, with its length where it crosses to the right. */
+    /** A ring is dashed, with its length at its foot, or at its head where something else stands there. */
     private fun ring(canvas: Canvas, shape: MapShape) {
         canvas.drawCircle(x(shape, 0), y(shape, 0), shape.radius * unit, pen(THIN, DASH))
-        words(canvas, shape.text, x(shape, 0), y(shape, 0) + shape.radius * unit - GAP * dp, Paint.Align.CENTER)
+        val (y, radius) = y(shape, 0) to shape.radius * unit
+        names.add(shape.text, shape.kind, x(shape, 0), y + radius, y - radius)
     }
 
     /** An earlier record: an open square. */
@@ -99,7 +102,7 @@ class SceneView(context: Context, attrs: AttributeSet) : View(context, attrs) {
         canvas.drawLine(x - arm, y, x + arm, y, pen)
         canvas.drawLine(x, y - arm, x, y + arm, pen)
         canvas.drawCircle(x, y, maxOf(shape.radius * unit, arm), pen(THIN))
-        words(canvas, shape.text, x, y - maxOf(shape.radius * unit, arm) - GAP * dp, Paint.Align.CENTER)
+        names.add(shape.text, shape.kind, x, y + maxOf(shape.radius * unit, arm) + names.tall, y - arm - names.tall)
     }
 
     /** The pin of this inquiry: a peg that is driven in, with a solid head, its point at the place. */
@@ -109,7 +112,7 @@ class SceneView(context: Context, attrs: AttributeSet) : View(context, attrs) {
         canvas.drawLine(x, y, x, y - tall, pen(THICK))
         fill.color = ink(R.attr.ink)
         canvas.drawCircle(x, y - tall, HEAD * dp, fill)
-        words(canvas, shape.text, x, y + letters.textSize + GAP * dp, Paint.Align.CENTER)
+        names.add(shape.text, shape.kind, x, y - tall - HEAD * dp - names.tall / 2)
     }
 
     private fun north(canvas: Canvas, shape: MapShape) {
@@ -120,7 +123,7 @@ class SceneView(context: Context, attrs: AttributeSet) : View(context, attrs) {
         path.lineTo(x, top)
         path.lineTo(x + ARROW * dp, top + ARROW * dp)
         canvas.drawPath(path, pen(MIDDLE))
-        words(canvas, shape.text, width - EDGE * dp, y(shape, 0) + letters.textSize + GAP * dp, Paint.Align.RIGHT)
+        names.add(shape.text, shape.kind, x, y(shape, 0) + names.tall)
     }
 
     /** A string between two pegs. */
@@ -128,21 +131,7 @@ class SceneView(context: Context, attrs: AttributeSet) : View(context, attrs) {
         val (left, right, y) = Triple(x(shape, 0), x(shape, 1), y(shape, 0))
         canvas.drawLine(left, y, right, y, pen(MIDDLE))
         for (end in listOf(left, right)) canvas.drawLine(end, y - PEG * dp, end, y + PEG / 2 * dp, pen(MIDDLE))
-        words(canvas, shape.text, left + GAP * dp, y - GAP * dp, Paint.Align.LEFT)
-    }
-
-    /** Words on the ground of the sheet, so that no line goes through them; they stay inside. */
-    private fun words(canvas: Canvas, text: String, x: Float, y: Float, align: Paint.Align) {
-        if (text.isEmpty()) return
-        val wide = letters.measureText(text)
-        val start = when (align) {
-            Paint.Align.CENTER -> x - wide / 2
-            Paint.Align.RIGHT -> x - wide
-            else -> x
-        }.coerceIn(GAP * dp, maxOf(GAP * dp, width - wide - GAP * dp))
-        fill.color = ink(R.attr.sheet)
-        canvas.drawRect(start - 2 * dp, y + letters.ascent(), start + wide + 2 * dp, y + letters.descent(), fill)
-        canvas.drawText(text, start, y, letters)
+        names.add(shape.text, shape.kind, (left + right) / 2, y - names.tall)
     }
 
     private fun pen(wide: Float, dashes: Float = 0f): Paint = line.apply {
@@ -189,7 +178,8 @@ class SceneView(context: Context, attrs: AttributeSet) : View(context, attrs) {
         const val HEAD = 6f
         const val ARROW = 5f
         const val PEG = 6f
-        const val GAP = 4f
-        const val EDGE = 8f
+
+        /** Letters of a map do not grow without end: what it says stands beside it in words of any size. */
+        const val LARGEST = 24f
     }
 }

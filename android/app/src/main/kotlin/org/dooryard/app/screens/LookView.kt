@@ -17,12 +17,14 @@ import org.dooryard.app.parts.Section
 import org.dooryard.app.parts.Tally
 import org.dooryard.app.parts.drawn
 import org.dooryard.core.LookCard
+import org.dooryard.core.LookRow
 import org.dooryard.kit.look.LookPresenter
 
 /** One look: the question, how to look, the answers. Behind it all looks of the plant, part by part. */
 class LookView(activity: MainActivity, presenter: LookPresenter) : ScreenView<LookPresenter>(activity, presenter) {
     private var whyOf: String? = null
     private var listed = false
+    private var part: String? = null
 
     override val title: String
         get() = presenter.state?.let { s -> if (listed) s.title else s.look?.part ?: s.title }.orEmpty()
@@ -88,21 +90,30 @@ class LookView(activity: MainActivity, presenter: LookPresenter) : ScreenView<Lo
     private fun list(): List<Part> = buildList {
         add(Heading(word(R.string.walk_choose_look)))
         add(Note(presenter.state?.after.orEmpty()))
-        presenter.state?.parts?.forEach { part ->
-            add(Section(part.name))
-            part.looks.forEach { look ->
-                val words = if (look.held) word(R.string.walk_held_look) else look.cost
-                val tap = {
-                    listed = false
-                    presenter.open(look.character)
-                }
-                add(Row("", look.label, "${look.found}\n$words", look.mark, key = look.character, tap = tap.takeIf { !look.held }))
-            }
+        presenter.state?.parts?.forEach { of ->
+            val open = part == of.name
+            add(
+                Press(of.name, open = open, key = of.id) {
+                    part = if (open) null else of.name
+                    again()
+                },
+            )
+            if (open) of.looks.forEach { add(row(it)) }
         }
+    }
+
+    private fun row(look: LookRow): Part {
+        val words = if (look.held) word(R.string.walk_held_look) else look.cost
+        val tap = {
+            listed = false
+            presenter.open(look.character)
+        }
+        return Row("", look.label, "${look.found}\n$words", look.mark, key = look.character, tap = tap.takeIf { !look.held })
     }
 
     private fun list(open: Boolean) {
         listed = open
+        part = presenter.state?.look?.part
         again()
     }
 

@@ -2,6 +2,7 @@ package org.dooryard.app.screens
 
 import org.dooryard.app.MainActivity
 import org.dooryard.app.R
+import org.dooryard.app.parts.Body
 import org.dooryard.app.parts.Heading
 import org.dooryard.app.parts.Note
 import org.dooryard.app.parts.Option
@@ -10,7 +11,6 @@ import org.dooryard.app.parts.Pair
 import org.dooryard.app.parts.Part
 import org.dooryard.app.parts.Press
 import org.dooryard.app.parts.PressKind
-import org.dooryard.app.parts.Row
 import org.dooryard.app.parts.Section
 import org.dooryard.app.parts.field
 import org.dooryard.core.Choice
@@ -20,6 +20,7 @@ import org.dooryard.kit.plant.PlantPresenter
 class PlantView(activity: MainActivity, presenter: PlantPresenter) : ScreenView<PlantPresenter>(activity, presenter) {
     private var choosing = false
     private var group: String? = null
+    private var telling = false
 
     override val title get() = presenter.state?.title.orEmpty()
     override val saved get() = presenter.state?.saved.orEmpty()
@@ -30,15 +31,32 @@ class PlantView(activity: MainActivity, presenter: PlantPresenter) : ScreenView<
         return buildList {
             add(Heading(word(R.string.walk_which_plant)))
             if (kind != null) {
-                add(Row("", kind.text, state.scientific, key = "kind") { fold(!choosing) })
+                add(Body(kind.text, bold = true))
+                if (state.scientific.isNotEmpty()) add(Note(state.scientific))
                 if (state.note.isNotEmpty()) add(Note(state.note))
                 add(Press(word(R.string.walk_another_kind), PressKind.LINK, open = choosing, key = "fold") { fold(!choosing) })
             }
             if (kind == null || choosing) addAll(kinds())
-            add(Section(word(R.string.walk_about_plant)))
-            add(Note(word(R.string.required_none)))
-            state.fields.forEach { addAll(field(activity, it, presenter::typed, presenter::left)) }
+            addAll(about())
         }
+    }
+
+    /** What else is known stands open once there is a plant. */
+    private fun about(): List<Part> = buildList {
+        val state = presenter.state ?: return@buildList
+        if (state.plant == null) {
+            add(Press(word(R.string.walk_about_plant), PressKind.LINK, open = telling, key = "about") { tell(!telling) })
+            if (!telling) return@buildList
+        } else {
+            add(Section(word(R.string.walk_about_plant)))
+        }
+        add(Note(word(R.string.required_none)))
+        state.fields.forEach { addAll(field(activity, it, presenter::typed, presenter::left)) }
+    }
+
+    private fun tell(open: Boolean) {
+        telling = open
+        again()
     }
 
     private fun kinds(): List<Part> = buildList {

@@ -89,8 +89,7 @@ class ShotsView(activity: MainActivity, presenter: ShotsPresenter) : ScreenView<
         if (last == null) {
             add(Note(shot.how))
             add(Note(shot.state))
-            add(size())
-            if (sizing) add(sizes())
+            addAll(size())
         } else {
             add(Picture(last.path.ifEmpty { last.small }, "${last.shows}, ${last.note}", key = "shown") { presenter.open(last.id) })
             add(Note("${shot.state}. ${last.note}"))
@@ -101,19 +100,24 @@ class ShotsView(activity: MainActivity, presenter: ShotsPresenter) : ScreenView<
         add(Press(word(R.string.walk_from_phone), PressKind.LINK, key = "gallery") { choose(SHOWN) })
     }
 
-    private fun size(): Part {
-        val chosen = presenter.state?.scales?.firstOrNull { it.id == presenter.scale }?.text.orEmpty()
-        return Row("", chosen, word(R.string.walk_for_size), key = "size") {
-            sizing = !sizing
-            again()
+    private fun size(): List<Part> = buildList {
+        val scales = presenter.state?.scales.orEmpty()
+        add(Note(word(R.string.walk_for_size)))
+        add(
+            Press(scales.firstOrNull { it.id == presenter.scale }?.text.orEmpty(), open = sizing, key = "size") {
+                sizing = !sizing
+                again()
+            },
+        )
+        if (sizing) {
+            add(
+                Options("size", scales.map { Option(it.id, it.text, it.id == presenter.scale) }, key = "size") {
+                    sizing = false
+                    presenter.chooseScale(it)
+                },
+            )
         }
     }
-
-    private fun sizes(): Part =
-        Options("size", presenter.state?.scales.orEmpty().map { Option(it.id, it.text, it.id == presenter.scale) }, key = "size") {
-            sizing = false
-            presenter.chooseScale(it)
-        }
 
     private fun row(shot: ShotRow): Part {
         val small = shot.photos.lastOrNull()?.small.orEmpty()

@@ -51,8 +51,8 @@ class PlantLookScreensTest {
     fun whatIsTypedOfANewPlantSurvivesTheWindow() {
         val stage = stage()
         val inquiry = stage.ask { begin("yard") }
-        stage.go(Place.Plant(inquiry, null)).type("Cultivar", "Ro", leave = false)
-        stage.killed()
+        stage.go(Place.Plant(inquiry, null)).tap(R.string.walk_about_plant).type("Cultivar", "Ro", leave = false)
+        stage.killed().tap(R.string.walk_about_plant)
         assertEquals("Ro", stage.field("Cultivar").text.toString())
         stage.type("Cultivar", "Roma").type("How many show it", "9").type("Out of how many", "3")
         assertTrue(stage.words, stage.ask { plant(inquiry, inquiry(inquiry).plants.single().plant) }.fields.first { it.name == "affected" }.problem in stage.words)
@@ -100,8 +100,11 @@ class PlantLookScreensTest {
         assertTrue(stage.words, "Leaf" in stage.words && "Not looked" in stage.words)
         stage.back()
         assertTrue("the list is closed, not the look", stage.activity.trail.here is Place.Look)
-        val row = stage.ask { look(inquiry, plant, "", "") }.parts.flatMap { it.looks }.last { !it.held }
-        stage.tap(R.string.walk_all_looks).tap(row.label)
+        val part = stage.ask { look(inquiry, plant, "", "") }.parts.last { it.looks.any { look -> !look.held } }
+        val row = part.looks.last { !it.held }
+        stage.tap(R.string.walk_all_looks)
+        assertFalse("the parts are folded", row.label in stage.words)
+        stage.tap(part.name).tap(row.label)
         assertEquals(row.character, (stage.activity.trail.here as Place.Look).look)
     }
 
