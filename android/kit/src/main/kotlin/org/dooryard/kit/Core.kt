@@ -39,7 +39,7 @@ data class Progress(val done: Long, val total: Long)
  */
 class Core(private val main: Executor, private val open: () -> Opened) {
     private val work = Executors.newSingleThreadScheduledExecutor { Thread(it, THREAD) }
-    private val long = Executors.newSingleThreadExecutor { Thread(it, "$THREAD, long work") }
+    private val long = Executors.newSingleThreadExecutor { Thread(it, "$THREAD-long") }
 
     // Touched on the working thread alone.
     private var opened: Opened? = null

@@ -55,7 +55,8 @@ sealed interface Place {
     companion object {
         private const val SEPARATOR = " "
         private const val NONE = "-"
-        private val fixed = listOf(Today, Records, Later, HandOver, Bin, Me, Join, Privacy, Backup)
+        // Made when it is asked for: whichever place is named first is still being made while this is.
+        private val fixed by lazy { listOf(Today, Records, Later, HandOver, Bin, Me, Join, Privacy, Backup) }
 
         /** Reads a line; nothing where it is none of ours. */
         fun of(line: String): Place? {

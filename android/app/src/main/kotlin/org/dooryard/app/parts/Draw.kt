@@ -62,7 +62,7 @@ fun bind(view: View, part: Part) {
         is Row -> row(view, part)
         is Options -> options(view as LinearLayout, part)
         is Tally -> tally(view as LinearLayout, part)
-        is Field -> FieldKeeper.of(view.findViewById<EditText>(R.id.field_text)).bind(view, part)
+        is Field -> FieldKeeper.of(view.all().filterIsInstance<EditText>().first()).bind(view, part)
         is Cause -> cause(view, part)
         is Fact -> fact(view as LinearLayout, part)
         is Way -> way(view as LinearLayout, part)

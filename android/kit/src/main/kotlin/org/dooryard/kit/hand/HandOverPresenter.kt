@@ -1,5 +1,6 @@
 package org.dooryard.kit.hand
 
+import org.dooryard.core.Enrolling
 import org.dooryard.core.HandOverScreen
 import org.dooryard.core.NotebookException
 import org.dooryard.core.RecordId
@@ -13,8 +14,10 @@ import java.io.File
 
 /** Handing over as it stands. */
 data class HandOverState(
-    /** What waits; nothing while this phone belongs to no office. */
+    /** What waits; nothing where that needs an office. */
     val screen: HandOverScreen?,
+    /** How this phone stands with its office. */
+    val standing: Enrolling,
     /** Where each inquiry is, of all pages that are open. */
     val rows: List<WayRow>,
     /** There are more of them. */
@@ -53,13 +56,13 @@ class HandOverPresenter(core: Core, trail: Trail, private val errands: Errands) 
     }
 
     override fun Screens.load(): HandOverState {
-        val file = errands.outbox.newest()
+        val (file, standing) = errands.outbox.newest() to first().standing
         return try {
             val found = mutableListOf(handOverPage("", ROWS))
             while (found.size < pages && found.last().next.isNotEmpty()) found += handOverPage(found.last().next, ROWS)
-            HandOverState(found.first(), found.flatMap { it.rows }, found.last().next.isNotEmpty(), file)
+            HandOverState(found.first(), standing, found.flatMap { it.rows }, found.last().next.isNotEmpty(), file)
         } catch (_: NotebookException.NotEnrolled) {
-            HandOverState(null, emptyList(), false, file)
+            HandOverState(null, standing, emptyList(), false, file)
         }
     }
 
