@@ -12,6 +12,7 @@ import org.dooryard.kit.Core
 import org.dooryard.kit.Opened
 import org.dooryard.kit.Settings
 import org.dooryard.kit.Undoing
+import org.dooryard.kit.shots.takeLeftShot
 import org.dooryard.kit.hand.Errands
 import org.dooryard.kit.hand.Outbox
 import org.dooryard.kit.me.Chosen
@@ -22,15 +23,13 @@ import java.util.Locale
 /** The app as long as it is in memory: the notebook behind its thread, and what a person chose. */
 open class DooryardApp : Application(), Chosen {
     /** The notebook. It is opened by the first question. */
-    val core: Core by lazy { Core(Handler(mainLooper)::post, ::open) }
+    open val core: Core by lazy { begin() }
 
     /** What can be brought back. */
-    val undoing: Undoing by lazy { Undoing(core) }
+    open val undoing: Undoing by lazy { Undoing(core) }
 
     /** Long work that goes on whatever screen is shown. */
-    val errands: Errands by lazy {
-        Errands(core, Outbox(SharedFiles.folder(this)), File(cacheDir, "passing"), folder, File(filesDir, "code"), SharedFiles.scan(this))
-    }
+    open val errands: Errands by lazy { chores() }
 
     /** What a person chose for this phone. */
     override var settings: Settings
@@ -66,12 +65,19 @@ open class DooryardApp : Application(), Chosen {
         return file.path
     }
 
+    /** The notebook behind its thread, not opened yet. */
+    protected fun begin() = Core(Handler(mainLooper)::post, ::open)
+
+    /** Its long work, nothing of it begun. */
+    protected fun chores() =
+        Errands(core, Outbox(SharedFiles.folder(this)), File(cacheDir, "passing"), folder, File(filesDir, "code"), SharedFiles.scan(this))
+
     private val tidied by lazy { errands.start() }
 
     private fun open(): Opened {
         tidied
         val notebook = notebook()
-        return Opened(notebook, Screens.open(notebook, pack(), reader(settings)))
+        return Opened(notebook, Screens.open(notebook, pack(), reader(settings)).also(::takeLeftShot))
     }
 
     private fun reader(chosen: Settings) = chosen.reader(phoneLanguage(), ZoneId.systemDefault().id)

@@ -9,6 +9,7 @@ import android.widget.FrameLayout
 import org.dooryard.app.screens.ScreenView
 import org.dooryard.app.screens.StartView
 import org.dooryard.app.screens.screenFor
+import org.dooryard.kit.Jotted
 import org.dooryard.kit.Place
 import org.dooryard.kit.Trail
 
@@ -39,7 +40,8 @@ class MainActivity : Activity() {
         val root = FrameLayout(this)
         setContentView(root)
         page = Page(this, root)
-        trail = Trail(app.core, saved?.getStringArrayList(TRAIL).orEmpty())
+        val jotted = Jotted(saved?.getStringArrayList(JOTTED).orEmpty())
+        trail = Trail(app.core, saved?.getStringArrayList(TRAIL).orEmpty(), jotted)
         // Opened once more from the list of what was used last, it is no new file.
         if (saved == null && intent.flags and Intent.FLAG_ACTIVITY_LAUNCHED_FROM_HISTORY == 0) takeIn(intent)
         show(back = saved != null)
@@ -62,6 +64,7 @@ class MainActivity : Activity() {
 
     override fun onStop() {
         page.leaveField()
+        screen.hidden()
         app.core.pause()
         super.onStop()
     }
@@ -69,6 +72,7 @@ class MainActivity : Activity() {
     override fun onSaveInstanceState(out: Bundle) {
         super.onSaveInstanceState(out)
         out.putStringArrayList(TRAIL, ArrayList(trail.lines))
+        out.putStringArrayList(JOTTED, ArrayList(trail.jotted.lines))
     }
 
     override fun onDestroy() {
@@ -124,5 +128,6 @@ class MainActivity : Activity() {
 
     private companion object {
         const val TRAIL = "trail"
+        const val JOTTED = "jotted"
     }
 }

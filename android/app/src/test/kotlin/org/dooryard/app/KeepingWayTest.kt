@@ -11,6 +11,7 @@ import org.dooryard.kit.Look
 import org.dooryard.kit.Place
 import org.dooryard.kit.Settings
 import org.dooryard.kit.Type
+import org.junit.After
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertFalse
 import org.junit.Assert.assertTrue
@@ -42,8 +43,13 @@ class KeepingWayTest {
     private fun Stage.walked(name: String, sun: Boolean = false) {
         val place = activity.trail.here.line()
         picture("$name-$place")
-        assertEquals("$name $place", emptyList<String>(), Walk(this, sun).problems())
+        Walk(this, sun).problems().mapTo(problems) { "$name $place: $it" }
     }
+
+    private val problems = ArrayList<String>()
+
+    @After
+    fun nothingIsWrongWithAnyScreen() = assertEquals("", problems.joinToString("\n"))
 
     @Test
     @Config(sdk = [26, 34])

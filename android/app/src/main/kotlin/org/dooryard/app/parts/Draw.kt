@@ -5,6 +5,7 @@ import android.view.View
 import android.view.ViewGroup
 import android.widget.Button
 import android.widget.EditText
+import android.widget.ImageView
 import android.widget.LinearLayout
 import android.widget.TextView
 import org.dooryard.app.R
@@ -36,11 +37,16 @@ fun LayoutInflater.make(part: Part, into: ViewGroup): View {
         is Fact -> R.layout.part_fact
         is Way -> R.layout.part_way
         is StopHead -> R.layout.part_stop_head
+        is Framed -> R.layout.part_framed
+        is BagLabel -> R.layout.part_bag_label
+        is Picture -> R.layout.part_picture
+        is Closely -> R.layout.part_closely
+        is Scene -> R.layout.part_scene
         is Bar -> R.layout.part_bar
         is Journey -> R.layout.part_journey
         is Code -> R.layout.part_code
         is Letters -> R.layout.part_letters
-        is Options, is Tally, is Pair -> R.layout.part_list
+        is Options, is Tally, is Pair, is Thumbs -> R.layout.part_list
     }
     return inflate(layout, into, false)
 }
@@ -67,6 +73,12 @@ fun bind(view: View, part: Part) {
         is Fact -> fact(view as LinearLayout, part)
         is Way -> way(view as LinearLayout, part)
         is StopHead -> heading(view.findViewById(R.id.stop_head), part.text)
+        is Framed -> framed(view as LinearLayout, part)
+        is BagLabel -> bagLabel(view as LinearLayout, part)
+        is Thumbs -> thumbs(view as LinearLayout, part)
+        is Picture -> picture(view as ImageView, part)
+        is Closely -> closely(view as CloseView, part)
+        is Scene -> scene(view as SceneView, part)
         is Bar -> bar(view, part)
         is Journey -> journey(view, part)
         is Code -> code(view as CodeView, part)
@@ -113,13 +125,19 @@ private fun row(view: View, part: Row) {
     val stacked = view.stacked
     view.findViewById<LinearLayout>(R.id.row_across).orientation =
         if (stacked) LinearLayout.VERTICAL else LinearLayout.HORIZONTAL
-    view.findViewById<View>(R.id.row_line).showIf(!stacked)
+    // With nothing to stand in it the margin gives its room to the words.
+    val bare = part.margin.isEmpty() && part.picture.isEmpty() && part.mark.isEmpty()
+    view.findViewById<View>(R.id.row_line).showIf(!stacked && !bare)
     val margin = view.findViewById<View>(R.id.row_margin)
-    margin.showIf(!stacked || part.margin.isNotEmpty() || part.picture.isNotEmpty() || part.mark.isNotEmpty())
+    margin.showIf(!bare)
     margin.across(stacked, view.resources.getDimensionPixelSize(R.dimen.margin))
-    view.findViewById<View>(R.id.row_words).across(stacked, 0)
+    view.findViewById<View>(R.id.row_words).let {
+        it.across(stacked, 0)
+        val start = if (bare || stacked) 0 else it.resources.getDimensionPixelSize(R.dimen.s3)
+        it.setPaddingRelative(start, it.paddingTop, it.paddingEnd, it.paddingBottom)
+    }
     view.findViewById<TextView>(R.id.row_when).showText(part.margin)
-    view.findViewById<android.widget.ImageView>(R.id.row_picture).let {
+    view.findViewById<ImageView>(R.id.row_picture).let {
         it.showIf(part.picture.isNotEmpty() || part.mark.isNotEmpty())
         if (part.picture.isNotEmpty()) it.showFile(part.picture) else it.showMark(part.mark)
     }
@@ -147,8 +165,34 @@ private fun View.across(stacked: Boolean, wide: Int) {
 private fun cause(view: View, part: Cause) {
     view.findViewById<TextView>(R.id.cause_name).text = part.name
     view.findViewById<TextView>(R.id.cause_sure).text = part.sure
-    view.findViewById<SurenessLine>(R.id.cause_line).percent = part.percent
+    view.findViewById<SurenessLine>(R.id.cause_line).let {
+        it.knots = part.knots
+        it.percent = part.percent
+    }
+    view.findViewById<TextView>(R.id.cause_role).showText(part.role)
     Column(view.findViewById<LinearLayout>(R.id.cause_why).apply { removeAllViews() }).show(part.facts)
+}
+
+private fun picture(view: ImageView, part: Picture) {
+    view.showPhoto(part.path)
+    view.contentDescription = part.spoken
+    view.setOnClickListener(part.tap?.let { tap -> View.OnClickListener { tap() } })
+    view.isClickable = part.tap != null
+    view.isFocusable = true
+    if (part.tap != null) view.saysRole(Button::class.java.name)
+}
+
+private fun closely(view: CloseView, part: Closely) {
+    view.show(part.path)
+    view.contentDescription = part.spoken
+    view.zoom = part.zoom
+    view.zoomed = part.zoomed
+}
+
+private fun scene(view: SceneView, part: Scene) {
+    view.scene = part.scene
+    view.contentDescription = part.spoken
+    view.touched = part.touched
 }
 
 private fun fact(view: LinearLayout, part: Fact) {

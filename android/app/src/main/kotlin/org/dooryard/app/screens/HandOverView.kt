@@ -52,13 +52,9 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
 
     private fun waiting(state: HandOverState): List<Part> = buildList {
         val screen = state.screen
-        if (screen == null) {
-            add(Heading(word(R.string.trouble_no_office)))
-        } else {
-            add(Heading(screen.what))
-            if (screen.waits) add(Note(screen.since))
-            screen.notes.forEach { add(Note(it)) }
-        }
+        add(Heading(screen.what))
+        if (screen.waits) add(Note(screen.since))
+        screen.notes.forEach { add(Note(it)) }
         (presenter.made as? Stage.Stuck)?.let { addAll(stuck(it.trouble)) }
         state.file?.let { file ->
             add(Section(word(R.string.hand_last_file)))
@@ -66,7 +62,6 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
             addAll(afterSaving())
             addAll(ways(file, PressKind.PLAIN))
         }
-        if (screen == null) return@buildList
         add(Section(word(R.string.hand_where)))
         if (state.rows.isEmpty()) add(Note(word(R.string.hand_none)))
         state.rows.forEach { row ->
@@ -115,8 +110,7 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
                     add(Press(word(R.string.dismiss), key = "seen") { presenter.seen() })
                 }
                 else -> {
-                    val waits = state.screen?.waits == true
-                    if (state.standing == Enrolling.NOT_INVITED) add(join()) else add(make(waits))
+                    add(if (state.standing == Enrolling.NOT_INVITED) join() else make(state.screen.waits))
                     add(Press(word(R.string.hand_take_reply), key = "take") { ask(activity.chooseFile(TAKE)) })
                 }
             }

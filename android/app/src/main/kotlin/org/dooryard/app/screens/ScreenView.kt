@@ -37,6 +37,9 @@ abstract class ScreenView<P : Presenter<*>>(protected val activity: MainActivity
     /** Somebody answered what this screen asked leave for. */
     open fun allowed(request: Int, all: Boolean) = Unit
 
+    /** The app goes out of sight. */
+    open fun hidden() = Unit
+
     protected fun word(id: Int): String = activity.getString(id)
 
     /** Draws it again: something was folded open. */

@@ -2,7 +2,6 @@ package org.dooryard.kit.hand
 
 import org.dooryard.core.Enrolling
 import org.dooryard.core.HandOverScreen
-import org.dooryard.core.NotebookException
 import org.dooryard.core.RecordId
 import org.dooryard.core.Screens
 import org.dooryard.core.WayRow
@@ -14,8 +13,8 @@ import java.io.File
 
 /** Handing over as it stands. */
 data class HandOverState(
-    /** What waits; nothing where that needs an office. */
-    val screen: HandOverScreen?,
+    /** What waits, how large it is, since when, who can read it. */
+    val screen: HandOverScreen,
     /** How this phone stands with its office. */
     val standing: Enrolling,
     /** Where each inquiry is, of all pages that are open. */
@@ -56,14 +55,10 @@ class HandOverPresenter(core: Core, trail: Trail, private val errands: Errands) 
     }
 
     override fun Screens.load(): HandOverState {
-        val (file, standing) = errands.outbox.newest() to first().standing
-        return try {
-            val found = mutableListOf(handOverPage("", ROWS))
-            while (found.size < pages && found.last().next.isNotEmpty()) found += handOverPage(found.last().next, ROWS)
-            HandOverState(found.first(), standing, found.flatMap { it.rows }, found.last().next.isNotEmpty(), file)
-        } catch (_: NotebookException.NotEnrolled) {
-            HandOverState(null, standing, emptyList(), false, file)
-        }
+        val found = mutableListOf(handOverPage("", ROWS))
+        while (found.size < pages && found.last().next.isNotEmpty()) found += handOverPage(found.last().next, ROWS)
+        val more = found.last().next.isNotEmpty()
+        return HandOverState(found.first(), first().standing, found.flatMap { it.rows }, more, errands.outbox.newest())
     }
 
     /** Makes the file. */
