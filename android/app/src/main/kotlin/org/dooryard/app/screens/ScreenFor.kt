@@ -35,7 +35,6 @@ fun screenFor(activity: MainActivity, place: Place): ScreenView<*> {
     val app = activity.app
     val undoing = app.undoing
     val (core, trail) = app.core to activity.trail
-    val undoing = app.undoing
     return when (place) {
         Place.Today -> TodayView(activity, TodayPresenter(core, trail))
         is Place.Ask -> AskView(activity, AskPresenter(core, trail, place.inquiry))
