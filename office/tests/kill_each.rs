@@ -205,7 +205,11 @@ fn a_phone_killed_at_each_write_and_sync_of_joining_has_all_it_wrote_before_for_
     let file = yard.file("code.txt");
     fs::write(&file, code).unwrap();
     let join = |folder: &Path| dooryard(&["notebook", "join"], &[folder, &file]);
-    let kills =
-        killed_at_each(&yard, &fresh, join, |folder| drop(all_here(folder)), |folder| assert!(all_here(folder)));
+    let seen = std::cell::RefCell::new(std::collections::BTreeSet::new());
+    let after_kill = |folder: &Path| {
+        seen.borrow_mut().insert(all_here(folder));
+    };
+    let kills = killed_at_each(&yard, &fresh, join, after_kill, |folder| assert!(all_here(folder)));
+    assert_eq!(seen.borrow().len(), 2, "some belong to no office after the kill, some to that one");
     assert!(kills > 5, "only {kills} calls were met");
 }

@@ -5,8 +5,9 @@ use std::{ffi::OsString, fs, path::PathBuf};
 use anyhow::{Context, Result};
 
 use crate::{
-    bindings, rust, strings,
+    bindings, rust,
     shell::{built, cargo, command, root, run, target},
+    strings,
 };
 
 /// Builds what the demo needs and runs it.

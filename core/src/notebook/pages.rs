@@ -7,7 +7,7 @@ use rusqlite::{params_from_iter, types::Value as Sql};
 use super::{
     list::{COLUMNS, match_expression, read_row},
     open::Notebook,
-    underway::UNHANDED,
+    underway::unhanded,
     view::Summary,
 };
 use crate::{
@@ -95,8 +95,9 @@ impl Notebook {
                 vec![],
             ),
             Only::NotHanded => {
-                let device = self.device().0.to_vec();
-                and(&format!("rec IN ({UNHANDED} SELECT rec FROM touched)"), vec![Sql::Blob(device)]);
+                let inner = self.lock();
+                let device = inner.log.device;
+                and(&unhanded(&inner.conn, &device)?, vec![Sql::Blob(device.0.to_vec())]);
             }
             Only::Since(ms) => and("changed_ms >= ?", vec![Sql::Integer(ms)]),
         }

@@ -17,6 +17,7 @@ const MIGRATIONS: &[&str] = &[
     include_str!("../../migrations/0003_safe.sql"),
     include_str!("../../migrations/0004_turned.sql"),
     include_str!("../../migrations/0005_waiting.sql"),
+    include_str!("../../migrations/0006_first_screen.sql"),
 ];
 
 /// The highest `user_version` that this version knows.

@@ -1,24 +1,61 @@
 //! What is on its way to the office and what is not, for whole inquiries: a few questions, however much is in the notebook.
 
-use rusqlite::params;
+use rusqlite::{Connection, params};
 
 use super::{open::Notebook, replies::Way};
-use crate::{error::Result, ids::RecordId, log::Head, record::Kind};
+use crate::{
+    error::Result,
+    ids::{DeviceId, RecordId},
+    log::Head,
+    record::Kind,
+};
 
 /// Records of which a change of this device (the first parameter) is in no bundle yet, and all that they belong to, step by
 /// step. Not what else is at the same site: the fields left out are those that name one.
-pub(super) const UNHANDED: &str = "WITH RECURSIVE touched(rec) AS (
+const UNHANDED: &str = "WITH RECURSIVE touched(rec) AS (
     SELECT c.rec FROM log l JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device = ?
     UNION SELECT k.target FROM touched CROSS JOIN link k ON k.source = touched.rec WHERE k.field NOT IN (113, 114, 120, 121, 401, 501, 602, 906)
     UNION SELECT k.source FROM touched CROSS JOIN link k ON k.target = touched.rec WHERE k.field IN (113, 114))";
 
-/// A record with what it refers to of its own (who asked, where), and all that hangs on it. The joins stand in the order in which
-/// they are to be made: without figures of its tables SQLite goes over all records first.
-const FAMILY: &str = "WITH RECURSIVE family(rec) AS (
-    SELECT ?1
-    UNION SELECT k.target FROM link k CROSS JOIN record r ON r.rec = k.target WHERE k.source = ?1 AND r.kind IN (2, 3)
-    UNION SELECT k.source FROM family CROSS JOIN link k ON k.target = family.rec CROSS JOIN record r ON r.rec = k.source
-    WHERE r.kind NOT IN (1, 2, 3, 16) AND k.field NOT IN (401, 501, 602, 906))";
+/// A record (`root`) with what it refers to of its own (who asked, where), and all that hangs on it. The joins stand in the order in
+/// which they are to be made: without figures of its tables SQLite goes over all records first.
+fn family(root: &str) -> String {
+    format!(
+        "WITH RECURSIVE family(rec) AS (
+         SELECT {root}
+         UNION SELECT k.target FROM link k CROSS JOIN record r ON r.rec = k.target WHERE k.source = {root} AND r.kind IN (2, 3)
+         UNION SELECT k.source FROM family CROSS JOIN link k ON k.target = family.rec CROSS JOIN record r ON r.rec = k.source
+         WHERE r.kind NOT IN (1, 2, 3, 16) AND k.field NOT IN (401, 501, 602, 906))"
+    )
+}
+
+/// Changes of this device in no bundle yet from which on each inquiry is asked for itself: they are most of what is here, and a page
+/// is soon full.
+const MANY: i64 = 500;
+
+/// A condition on a row of `shown`, an inquiry: something of this device (the parameter) is in no bundle yet, of it or of what belongs
+/// to it.
+pub(super) fn unhanded(conn: &Connection, device: &DeviceId) -> Result<String> {
+    let changes: i64 = conn
+        .prepare_cached(
+            "SELECT coalesce(sum(max((SELECT coalesce(max(seq), 0) FROM change c WHERE c.log = l.id) - l.handed_to, 0)), 0)
+             FROM log l WHERE l.device = ?1",
+        )?
+        .query_row([device.0], |row| row.get(0))?;
+    Ok(if changes > MANY { unhanded_each() } else { unhanded_all() })
+}
+
+fn unhanded_each() -> String {
+    format!(
+        "EXISTS({} SELECT 1 FROM family CROSS JOIN fact f ON f.rec = family.rec CROSS JOIN log l ON l.id = f.log
+         WHERE l.device = ? AND f.seq > l.handed_to)",
+        family("shown.rec")
+    )
+}
+
+fn unhanded_all() -> String {
+    format!("rec IN ({UNHANDED} SELECT rec FROM touched)")
+}
 
 /// What of this device is in no bundle yet.
 #[derive(Clone, Copy, PartialEq, Eq, Default, Debug)]
@@ -46,22 +83,19 @@ impl Notebook {
         let inner = self.lock();
         let device = inner.log.device.0;
         let mut found = Unhanded::default();
-        let mut query = inner.conn.prepare_cached(
-            "SELECT r.kind, count(DISTINCT c.rec), count(*) FROM log l JOIN change c ON c.log = l.id AND c.seq > l.handed_to
-             JOIN record r ON r.rec = c.rec WHERE l.device = ?1 GROUP BY r.kind",
-        )?;
-        let rows = query
-            .query_map([device], |row| Ok((row.get::<_, u32>(0)?, row.get::<_, i64>(1)?, row.get::<_, i64>(2)?)))?;
-        for row in rows {
-            let (kind, records, changes) = row?;
-            found.changes += changes.unsigned_abs();
-            match Kind::from_id(kind) {
-                Some(Kind::Inquiry) => found.inquiries = records.unsigned_abs(),
-                Some(Kind::Visit) => found.visits = records.unsigned_abs(),
-                Some(Kind::Photo) => found.photos = records.unsigned_abs(),
-                _ => {}
-            }
-        }
+        // A head of an own change begins with one byte for its array and one for its kind: to look there spares a look into the
+        // list of records for every change.
+        let records_of =
+            |kind: Kind| format!("count(DISTINCT iif(substr(c.head, 2, 1) = x'{:02x}', c.rec, NULL))", kind.id());
+        let [inquiries, visits, photos] = [Kind::Inquiry, Kind::Visit, Kind::Photo].map(records_of);
+        let mut query = inner.conn.prepare_cached(&format!(
+            "SELECT count(*), {inquiries}, {visits}, {photos}
+             FROM log l JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device = ?1"
+        ))?;
+        [found.changes, found.inquiries, found.visits, found.photos] = query.query_row([device], |row| {
+            let number = |at: usize| row.get::<_, i64>(at).map(i64::unsigned_abs);
+            Ok([number(0)?, number(1)?, number(2)?, number(3)?])
+        })?;
         found.bytes = inner
             .conn
             .prepare_cached("SELECT coalesce(sum(size), 0) FROM blob WHERE held = 1 AND handed = 0 AND received = 0")?
@@ -87,9 +121,10 @@ impl Notebook {
     pub fn way_of_all(&self, inquiry: RecordId) -> Result<Way> {
         let inner = self.lock();
         let sql = format!(
-            "{FAMILY} SELECT max(f.seq > l.received_to), max(f.seq > l.handed_to),
+            "{} SELECT max(f.seq > l.received_to), max(f.seq > l.handed_to),
              EXISTS(SELECT 1 FROM family CROSS JOIN record r ON r.rec = family.rec WHERE r.kind = {})
              FROM family CROSS JOIN fact f ON f.rec = family.rec CROSS JOIN log l ON l.id = f.log WHERE l.device = ?2",
+            family("?1"),
             Kind::Review.id()
         );
         let (unproven, unhanded, reviewed): (Option<bool>, Option<bool>, bool) = inner
@@ -102,5 +137,42 @@ impl Notebook {
             _ if reviewed => Way::Reviewed,
             _ => Way::OfficeHasIt,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::{Value as Json, json};
+
+    use super::*;
+    use crate::clock::{Env, SetClock};
+
+    #[test]
+    fn both_ways_of_finding_what_is_in_no_bundle_find_the_same() {
+        let dir = tempfile::tempdir().unwrap();
+        let book = Notebook::create(dir.path(), Env::seeded(1, &SetClock::at(0))).unwrap();
+        let save = |kind, fields: Json| book.save(kind, None, fields.as_object().unwrap()).unwrap();
+        for n in 0..40 {
+            let site = save(Kind::Site, json!({"township": format!("Sedge {n}")})).to_string();
+            let contact = save(Kind::Contact, json!({"reach": {"name": "Wren"}})).to_string();
+            let inquiry = save(Kind::Inquiry, json!({"channel": "yard", "site": site, "contact": contact})).to_string();
+            let visit = save(Kind::Visit, json!({"inquiry": inquiry, "site": site})).to_string();
+            let plant = save(Kind::Plant, json!({"inquiry": inquiry, "site": site, "host": "oak"})).to_string();
+            save(Kind::Finding, json!({"plant": plant, "visit": visit, "character": "leaf_spot", "status": "seen"}));
+        }
+        book.refresh().unwrap();
+        let inner = book.lock();
+        let found = |condition: String| -> Vec<[u8; 16]> {
+            let sql = format!("SELECT rec FROM shown WHERE kind = 1 AND {condition} ORDER BY rec");
+            let mut query = inner.conn.prepare(&sql).unwrap();
+            let rows = query.query_map([inner.log.device.0], |row| row.get(0)).unwrap();
+            rows.collect::<rusqlite::Result<_>>().unwrap()
+        };
+        for (handed, inquiries) in [(0, 40), (6, 39), (8, 39), (60, 30), (119, 21), (120, 20), (239, 1), (240, 0)] {
+            inner.conn.execute("UPDATE log SET handed_to = ?1", [handed]).unwrap();
+            let all = found(unhanded_all());
+            assert_eq!(all.len(), inquiries, "{handed} handed over");
+            assert_eq!(found(unhanded_each()), all, "{handed} handed over");
+        }
     }
 }

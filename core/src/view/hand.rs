@@ -77,7 +77,7 @@ pub struct ReplyTold {
 /// `SCHEMA` for an end that is none; of SQLite.
 pub fn hand_over_screen(view: &View<'_>, after: &str, limit: u32) -> Result<HandOverScreen> {
     let unhanded = view.notebook.unhanded()?;
-    let (since, waits) = waiting(view)?;
+    let (since, waits) = waiting(view, &unhanded);
     let page = inquiries(view, InquiryFilter::All, "", after, limit)?;
     let mut notes = vec![view.say("phone-hand-sealed"), view.say("phone-hand-kept")];
     if view.notebook.card().is_err_and(|e| matches!(e, Error::NotEnrolled)) {

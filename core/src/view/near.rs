@@ -28,7 +28,8 @@ pub struct Near {
 /// Earlier inquiries around a place, the nearest first. What is under seal is not among them.
 pub(super) fn near(view: &View<'_>, own: RecordId, spot: &Spot) -> Result<Vec<(Spot, Near)>> {
     let middle = (spot.latitude, spot.longitude);
-    let sites = view.notebook.sites_near(middle.0, middle.1, NEAR.1)?;
+    // More of them than are shown: some have no inquiry, or one under seal.
+    let sites = view.notebook.sites_near(middle.0, middle.1, NEAR.1, NEAR.0 * 4)?;
     let ids: Vec<RecordId> = sites.iter().map(|(row, ..)| row.id).collect();
     let referring = view.notebook.rows_referring(&ids)?;
     let mut inquiries: Vec<(f64, &Summary, &Summary, (f64, f64))> = Vec::new();

@@ -46,7 +46,7 @@ pub fn privacy(view: &View<'_>) -> Result<PrivacyScreen> {
         (LetGo::Originals, "originals", "phone-let-go-originals"),
         (LetGo::OriginalsAndContacts, "originals_and_contacts", "phone-let-go-contacts"),
     ];
-    let (waits, some) = waiting(view)?;
+    let (waits, some) = waiting(view, &view.notebook.unhanded()?);
     let erase = if some { view.with("phone-erase-loses", [("what", &waits)]) } else { view.say("phone-erase-nothing") };
     Ok(PrivacyScreen {
         holds,

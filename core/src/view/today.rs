@@ -8,7 +8,11 @@ use super::{
     records::{InquiryFilter, InquiryRow, inquiries},
     resume::resume,
 };
-use crate::{Error, Result, notebook::DueAsk, words::sentence_case};
+use crate::{
+    Error, Result,
+    notebook::{DueAsk, Unhanded},
+    words::sentence_case,
+};
 
 /// The first screen.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -48,7 +52,7 @@ pub fn today(view: &View<'_>) -> Result<Today> {
     let ask = DueAsk { until: day.to_string(), limit: SHOWN, ..DueAsk::default() };
     let (due, more) = view.notebook.follow_ups(&ask)?;
     let unfinished = inquiries(view, InquiryFilter::Unfinished, "", "", 3)?;
-    let (waiting, waits) = waiting(view)?;
+    let (waiting, waits) = waiting(view, &view.notebook.unhanded()?);
     Ok(Today {
         date: sentence_case(&view.with("time-of-week", [("weekday", &weekday), ("day", &view.when.date(day))])),
         waiting,
@@ -64,10 +68,9 @@ pub fn today(view: &View<'_>) -> Result<Today> {
 }
 
 /// What waits to be handed over, in a sentence.
-pub(super) fn waiting(view: &View<'_>) -> Result<(String, bool)> {
-    let unhanded = view.notebook.unhanded()?;
+pub(super) fn waiting(view: &View<'_>, unhanded: &Unhanded) -> (String, bool) {
     if unhanded.changes == 0 {
-        return Ok((view.say("phone-waits-nothing"), false));
+        return (view.say("phone-waits-nothing"), false);
     }
     let what = match (unhanded.visits, unhanded.inquiries) {
         (0, 0) => view.with("phone-waits-changes", [("n", &unhanded.changes)]),
@@ -77,7 +80,7 @@ pub(super) fn waiting(view: &View<'_>) -> Result<(String, bool)> {
     let oldest = unhanded.since_ms.and_then(|ms| view.when.day_of_ms(ms));
     let days = oldest.map_or(0, |day| i64::from((view.when.today() - day).get_days()).max(0));
     let since = view.with("phone-waits-since", [("n", &days)]);
-    Ok((format!("{what} {since}"), true))
+    (format!("{what} {since}"), true)
 }
 
 fn notes(view: &View<'_>) -> Result<Vec<String>> {

@@ -32,7 +32,14 @@ pub(super) const LIBRARY: &str = "libdooryard_ffi.so";
 pub fn make(given: &Given) -> Result<()> {
     let app = root().join("android/app");
     let built = app.join("target");
-    run(command("mvn").current_dir(root().join("android")).args(["-B", "-ntp", "-q", "-Papk", "-DskipTests", "package"]))?;
+    run(command("mvn").current_dir(root().join("android")).args([
+        "-B",
+        "-ntp",
+        "-q",
+        "-Papk",
+        "-DskipTests",
+        "package",
+    ]))?;
     let inputs = built.join("apk-in");
     let work = built.join("apk-work");
     if work.exists() {

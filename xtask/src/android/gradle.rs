@@ -16,7 +16,10 @@ fn between<'a>(text: &'a str, from: &str, to: &str) -> Vec<&'a str> {
 /// `name = "value"` below a head.
 fn table<'a>(toml: &'a str, head: &str) -> BTreeMap<&'a str, &'a str> {
     let part = between(toml, &format!("[{head}]\n"), "\n[")[0];
-    part.lines().filter_map(|line| line.split_once(" = ")).map(|(name, value)| (name, value.trim_matches('"'))).collect()
+    part.lines()
+        .filter_map(|line| line.split_once(" = "))
+        .map(|(name, value)| (name, value.trim_matches('"')))
+        .collect()
 }
 
 #[test]

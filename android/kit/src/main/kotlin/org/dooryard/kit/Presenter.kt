@@ -39,7 +39,7 @@ abstract class Presenter<S : Any>(protected val core: Core, protected val trail:
     protected open fun came(state: S) = Unit
 
     /** Comes in sight. [back] when somebody came back to it: stops then stand on it instead of taking its place at once. */
-    fun start(back: Boolean = false) {
+    open fun start(back: Boolean = false) {
         cameBack = back
         refresh()
     }

@@ -37,10 +37,16 @@ fun LayoutInflater.make(part: Part, into: ViewGroup): View {
         is Fact -> R.layout.part_fact
         is Way -> R.layout.part_way
         is StopHead -> R.layout.part_stop_head
+        is Framed -> R.layout.part_framed
+        is BagLabel -> R.layout.part_bag_label
         is Picture -> R.layout.part_picture
         is Closely -> R.layout.part_closely
         is Scene -> R.layout.part_scene
-        is Options, is Tally, is Pair -> R.layout.part_list
+        is Bar -> R.layout.part_bar
+        is Journey -> R.layout.part_journey
+        is Code -> R.layout.part_code
+        is Letters -> R.layout.part_letters
+        is Options, is Tally, is Pair, is Thumbs -> R.layout.part_list
     }
     return inflate(layout, into, false)
 }
@@ -67,9 +73,16 @@ fun bind(view: View, part: Part) {
         is Fact -> fact(view as LinearLayout, part)
         is Way -> way(view as LinearLayout, part)
         is StopHead -> heading(view.findViewById(R.id.stop_head), part.text)
+        is Framed -> framed(view as LinearLayout, part)
+        is BagLabel -> bagLabel(view as LinearLayout, part)
+        is Thumbs -> thumbs(view as LinearLayout, part)
         is Picture -> picture(view as ImageView, part)
         is Closely -> closely(view as CloseView, part)
         is Scene -> scene(view as SceneView, part)
+        is Bar -> bar(view, part)
+        is Journey -> journey(view, part)
+        is Code -> code(view as CodeView, part)
+        is Letters -> (view as TextView).text = part.text
     }
 }
 
@@ -87,6 +100,7 @@ private fun told(view: TextView, text: String, live: Boolean) {
 /** Binds a button. */
 fun press(view: Button, part: Press) {
     view.text = part.text
+    view.underline(part.kind == PressKind.LINK)
     view.contentDescription = part.spoken
     view.setOnClickListener { part.tap() }
     part.open?.let { view.saysOpen(it) }
@@ -112,11 +126,17 @@ private fun row(view: View, part: Row) {
     val stacked = view.stacked
     view.findViewById<LinearLayout>(R.id.row_across).orientation =
         if (stacked) LinearLayout.VERTICAL else LinearLayout.HORIZONTAL
-    view.findViewById<View>(R.id.row_line).showIf(!stacked)
+    // With nothing to stand in it the margin gives its room to the words.
+    val bare = part.margin.isEmpty() && part.picture.isEmpty() && part.mark.isEmpty()
+    view.findViewById<View>(R.id.row_line).showIf(!stacked && !bare)
     val margin = view.findViewById<View>(R.id.row_margin)
-    margin.showIf(!stacked || part.margin.isNotEmpty() || part.picture.isNotEmpty() || part.mark.isNotEmpty())
+    margin.showIf(!bare)
     margin.across(stacked, view.resources.getDimensionPixelSize(R.dimen.margin))
-    view.findViewById<View>(R.id.row_words).across(stacked, 0)
+    view.findViewById<View>(R.id.row_words).let {
+        it.across(stacked, 0)
+        val start = if (bare || stacked) 0 else it.resources.getDimensionPixelSize(R.dimen.s3)
+        it.setPaddingRelative(start, it.paddingTop, it.paddingEnd, it.paddingBottom)
+    }
     view.findViewById<TextView>(R.id.row_when).showText(part.margin)
     view.findViewById<ImageView>(R.id.row_picture).let {
         it.showIf(part.picture.isNotEmpty() || part.mark.isNotEmpty())
@@ -130,6 +150,7 @@ private fun row(view: View, part: Row) {
         it.showText(part.head)
         it.setTextColor(it.ink(if (part.tap == null) R.attr.ink else R.attr.act))
         it.weight(bold = part.tap != null)
+        it.underline(part.tap != null)
     }
     view.findViewById<TextView>(R.id.row_text).showText(part.text)
     Column(view.findViewById<LinearLayout>(R.id.row_more).apply { removeAllViews() }).show(part.more)
@@ -150,8 +171,11 @@ private fun View.across(stacked: Boolean, wide: Int) {
 private fun cause(view: View, part: Cause) {
     view.findViewById<TextView>(R.id.cause_name).text = part.name
     view.findViewById<TextView>(R.id.cause_sure).text = part.sure
+    view.findViewById<SurenessLine>(R.id.cause_line).let {
+        it.knots = part.knots
+        it.percent = part.percent
+    }
     view.findViewById<TextView>(R.id.cause_role).showText(part.role)
-    view.findViewById<SurenessLine>(R.id.cause_line).percent = part.percent
     Column(view.findViewById<LinearLayout>(R.id.cause_why).apply { removeAllViews() }).show(part.facts)
 }
 
@@ -192,7 +216,8 @@ private fun fact(view: LinearLayout, part: Fact) {
 private const val MATCH = ViewGroup.LayoutParams.MATCH_PARENT
 private const val WRAP = ViewGroup.LayoutParams.WRAP_CONTENT
 
-private fun way(view: LinearLayout, part: Way) {
+/** Binds how far something is on its way. */
+fun way(view: LinearLayout, part: Way) {
     view.findViewById<WayLine>(R.id.way_line).step = part.step
     view.findViewById<TextView>(R.id.way_words).text = part.words
 }

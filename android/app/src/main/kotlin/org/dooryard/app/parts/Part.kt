@@ -98,6 +98,8 @@ data class Cause(
     val name: String,
     val sure: String,
     val percent: Int,
+    /** Where the words for a number change. */
+    val knots: List<Int>,
     val facts: List<Fact>,
     /** Its part in the trouble; empty where there is nothing to say. */
     val role: String = "",

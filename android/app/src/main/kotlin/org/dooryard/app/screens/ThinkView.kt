@@ -27,7 +27,7 @@ class ThinkView(activity: MainActivity, presenter: ThinkPresenter) : ScreenView<
             if (state.held.isNotEmpty()) add(Boxed(state.held))
             state.notices.forEach { add(Boxed(it)) }
             if (state.causes.isNotEmpty() && state.note.isNotEmpty()) add(Note(state.note))
-            state.causes.forEach { add(cause(it)) }
+            state.causes.forEach { add(cause(it, state.knots)) }
             if (state.said.isNotEmpty()) add(Body(state.said))
             if (state.rest.isNotEmpty()) add(Note(state.rest))
             if (state.sameAdvice.isNotEmpty()) add(Body(state.sameAdvice, bold = true))
@@ -36,10 +36,11 @@ class ThinkView(activity: MainActivity, presenter: ThinkPresenter) : ScreenView<
         }
     }
 
-    private fun cause(card: CauseCard) = Cause(
+    private fun cause(card: CauseCard, knots: List<UInt>) = Cause(
         card.name,
         card.sure,
         card.percent.toInt(),
+        knots.map { it.toInt() },
         listOf(
             R.string.walk_for to card.forIt,
             R.string.walk_against to card.againstIt,
