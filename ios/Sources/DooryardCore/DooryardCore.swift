@@ -1055,8 +1055,8 @@ public protocol FieldNotebookProtocol: AnyObject, Sendable {
     func enrolmentRequest() throws  -> Data
     
     /**
-     * Takes an office's invitation: from then on the notebook is meant for that office and can be written in. Another one of
-     * the same office takes the place of the first.
+     * Takes an office's invitation: from then on the notebook is meant for that office, with all that was written in it before.
+     * Another one of the same office takes the place of the first.
      *
      * # Errors
      * As `read_invitation`; `Refused` with `NOT_FOR_US` when the notebook belongs to another office.
@@ -1094,7 +1094,7 @@ public protocol FieldNotebookProtocol: AnyObject, Sendable {
      * whole or not at all.
      *
      * # Errors
-     * `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     * `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
      */
     func exportOwnData(outPath: String, token: CancelToken?, listener: ProgressListener?) throws  -> Exported
     
@@ -1102,7 +1102,7 @@ public protocol FieldNotebookProtocol: AnyObject, Sendable {
      * Brings what `export_own_data` wrote into this notebook, as saves of its own. The same file twice changes nothing.
      *
      * # Errors
-     * `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed. `NotEnrolled`.
+     * `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed.
      * `Cancelled` and what the listener throws: what was brought in stays; bring it in again.
      */
     func importOwnData(path: String, token: CancelToken?, listener: ProgressListener?) throws  -> Imported
@@ -1111,7 +1111,7 @@ public protocol FieldNotebookProtocol: AnyObject, Sendable {
      * Lets go of what the rule names and a verified backup of the office holds. Everything else stays.
      *
      * # Errors
-     * `NotEnrolled`; `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
+     * `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
      */
     func letGo(token: CancelToken?, listener: ProgressListener?) throws  -> LetGone
     
@@ -1210,7 +1210,7 @@ public protocol FieldNotebookProtocol: AnyObject, Sendable {
      * Saves fields of a record, given as one JSON object; makes the record when `id` is none. On disk when it returns.
      *
      * # Errors
-     * `Invalid` with one problem a field; `NotEnrolled`; `Refused` with `NO_SPACE`.
+     * `Invalid` with one problem a field; `Refused` with `NO_SPACE`.
      */
     func save(kind: Kind, id: RecordId?, fieldsJson: String) throws  -> RecordId
     
@@ -1429,8 +1429,8 @@ open func enrolmentRequest()throws  -> Data  {
 }
     
     /**
-     * Takes an office's invitation: from then on the notebook is meant for that office and can be written in. Another one of
-     * the same office takes the place of the first.
+     * Takes an office's invitation: from then on the notebook is meant for that office, with all that was written in it before.
+     * Another one of the same office takes the place of the first.
      *
      * # Errors
      * As `read_invitation`; `Refused` with `NOT_FOR_US` when the notebook belongs to another office.
@@ -1502,7 +1502,7 @@ open func backUp(outPath: String, token: CancelToken? = nil, listener: ProgressL
      * whole or not at all.
      *
      * # Errors
-     * `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     * `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
      */
 open func exportOwnData(outPath: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> Exported  {
     return try  FfiConverterTypeExported_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
@@ -1520,7 +1520,7 @@ open func exportOwnData(outPath: String, token: CancelToken? = nil, listener: Pr
      * Brings what `export_own_data` wrote into this notebook, as saves of its own. The same file twice changes nothing.
      *
      * # Errors
-     * `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed. `NotEnrolled`.
+     * `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed.
      * `Cancelled` and what the listener throws: what was brought in stays; bring it in again.
      */
 open func importOwnData(path: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> Imported  {
@@ -1539,7 +1539,7 @@ open func importOwnData(path: String, token: CancelToken? = nil, listener: Progr
      * Lets go of what the rule names and a verified backup of the office holds. Everything else stays.
      *
      * # Errors
-     * `NotEnrolled`; `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
+     * `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
      */
 open func letGo(token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> LetGone  {
     return try  FfiConverterTypeLetGone_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
@@ -1733,7 +1733,7 @@ open func restore(id: RecordId)throws   {try rustCallWithError(FfiConverterTypeN
      * Saves fields of a record, given as one JSON object; makes the record when `id` is none. On disk when it returns.
      *
      * # Errors
-     * `Invalid` with one problem a field; `NotEnrolled`; `Refused` with `NO_SPACE`.
+     * `Invalid` with one problem a field; `Refused` with `NO_SPACE`.
      */
 open func save(kind: Kind, id: RecordId?, fieldsJson: String)throws  -> RecordId  {
     return try  FfiConverterTypeRecordId_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
@@ -2235,6 +2235,15 @@ public func FfiConverterTypeProgressListener_lower(_ value: ProgressListener) ->
 public protocol ScreensProtocol: AnyObject, Sendable {
     
     /**
+     * Begins an inquiry about the same plants at the same place: another visit. Nothing of the person, of what was said or found
+     * goes with it.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` for an inquiry under seal; `NotFound`; as `begin`.
+     */
+    func again(inquiry: RecordId) throws  -> RecordId
+    
+    /**
      * Saves an answer to a look and goes on to the next one. `comfort` is 1 to 3, 0 where nobody said.
      *
      * # Errors
@@ -2270,7 +2279,7 @@ public protocol ScreensProtocol: AnyObject, Sendable {
      * Begins an inquiry: it is in the notebook when this returns. `channel` is `yard` where it is empty.
      *
      * # Errors
-     * `NotEnrolled`; `Invalid`; `Refused` with `NO_SPACE`.
+     * `Invalid`; `Refused` with `NO_SPACE`.
      */
     func begin(channel: String) throws  -> RecordId
     
@@ -2283,52 +2292,12 @@ public protocol ScreensProtocol: AnyObject, Sendable {
     func bringBack(record: RecordId) throws 
     
     /**
-     * Writes `part`, `scale` or `caption` of a photo.
-     *
-     * # Errors
-     * `Refused` for another field or choice; `NotFound`.
-     */
-    func caption(photo: RecordId, field: String, text: String) throws  -> PhotoScreen
-    
-    /**
-     * Writes down that a shot is about to be taken, and gives the file that the camera is to write.
-     *
-     * # Errors
-     * `Refused` for a shot that is none; `NotFound`; `Storage`.
-     */
-    func expectShot(inquiry: RecordId, plant: RecordId?, part: String, scale: String, look: String) throws  -> Pending
-    
-    /**
      * Puts an inquiry down.
      *
      * # Errors
      * `NotFound`.
      */
     func finish(inquiry: RecordId) throws  -> InquiryScreen
-    
-    /**
-     * Gives up the shot that was begun.
-     *
-     * # Errors
-     * `Storage`.
-     */
-    func giveUpShot() throws 
-    
-    /**
-     * Writes down one hand-over of a sample, now.
-     *
-     * # Errors
-     * `Refused` without who took it; `NotFound`.
-     */
-    func handOverSample(sample: RecordId, to: String, condition: String) throws  -> SampleScreen
-    
-    /**
-     * Takes in a photo from the gallery, with the date that stands in it.
-     *
-     * # Errors
-     * `NotFound`; `Refused` when it is no photo that can be kept.
-     */
-    func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, path: String) throws  -> ShotScreen
     
     /**
      * Keeps one value, and the others as a note.
@@ -2411,14 +2380,6 @@ public protocol ScreensProtocol: AnyObject, Sendable {
     func setPlace(inquiry: RecordId, latitude: Double, longitude: Double, accuracyM: Double?) throws 
     
     /**
-     * Skips a shot of the set, or asks for it again.
-     *
-     * # Errors
-     * `Refused` for a shot that is none; `NotFound`.
-     */
-    func skipShot(inquiry: RecordId, plant: RecordId?, part: String, skipped: Bool) throws  -> ShotScreen
-    
-    /**
      * Takes a record away: it is in the bin, and can be brought back.
      *
      * # Errors
@@ -2433,22 +2394,6 @@ public protocol ScreensProtocol: AnyObject, Sendable {
      * `NotFound` when there is nothing to take back.
      */
     func takeBack(inquiry: RecordId, plant: RecordId, look: String) throws  -> LookScreen
-    
-    /**
-     * Writes down that a sample was taken.
-     *
-     * # Errors
-     * `NotFound`; `Invalid`.
-     */
-    func takeSample(inquiry: RecordId, plant: RecordId?, part: String, pieces: UInt32, seal: String, keptCool: Bool) throws  -> SampleScreen
-    
-    /**
-     * Takes in what the camera wrote.
-     *
-     * # Errors
-     * `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
-     */
-    func takeShot() throws  -> ShotScreen
     
     /**
      * Writes down that it was told, and what is asked later; `due` is empty for never.
@@ -2491,12 +2436,36 @@ public protocol ScreensProtocol: AnyObject, Sendable {
     func writePlant(inquiry: RecordId, plant: RecordId?, field: String, text: String, left: Bool) throws  -> PlantScreen
     
     /**
-     * Writes `accession`, `seal` or `disposal` of a sample.
+     * Tells `listener` after each act, until the handle is cancelled.
      *
      * # Errors
-     * `Refused` for another field; `NotFound`.
+     * None.
      */
-    func writeSample(sample: RecordId, field: String, text: String) throws  -> SampleScreen
+    func listen(listener: ChangeListener) throws  -> Listening
+    
+    /**
+     * Writes what is typed into the records and folds everything into the database file: before the phone sleeps.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func pause() throws 
+    
+    /**
+     * Speaks another language, or in other units, from now on.
+     *
+     * # Errors
+     * None.
+     */
+    func setReader(reader: Reader) throws 
+    
+    /**
+     * Takes a newer pack that the office sent.
+     *
+     * # Errors
+     * `Refused` with `UNKNOWN_DEVICE` when nobody trusted signed it, `STALE_REPLY` when it is older; nothing was changed.
+     */
+    func takePack(path: String) throws 
     
     /**
      * Writes a backup and says what is in it.
@@ -2643,28 +2612,12 @@ public protocol ScreensProtocol: AnyObject, Sendable {
     func letter(inquiry: RecordId, plant: RecordId, language: String) throws  -> LetterScreen
     
     /**
-     * Tells `listener` after each act, until the handle is cancelled.
-     *
-     * # Errors
-     * None.
-     */
-    func listen(listener: ChangeListener) throws  -> Listening
-    
-    /**
      * A walk through a plant at one look; at the next one where `look` is empty. `answered` is the look that was answered last.
      *
      * # Errors
      * `NotFound`.
      */
     func look(inquiry: RecordId, plant: RecordId, look: String, answered: String) throws  -> LookScreen
-    
-    /**
-     * Writes what is typed into the records and folds everything into the database file: before the phone sleeps.
-     *
-     * # Errors
-     * `Storage`.
-     */
-    func pause() throws 
     
     /**
      * The shot that was begun and not taken in, also after the app was killed.
@@ -2723,14 +2676,6 @@ public protocol ScreensProtocol: AnyObject, Sendable {
     func samples(inquiry: RecordId) throws  -> SampleScreen
     
     /**
-     * Speaks another language, or in other units, from now on.
-     *
-     * # Errors
-     * None.
-     */
-    func setReader(reader: Reader) throws 
-    
-    /**
      * The guided shots of a plant; of the place where `plant` is none.
      *
      * # Errors
@@ -2745,14 +2690,6 @@ public protocol ScreensProtocol: AnyObject, Sendable {
      * `NotFound`.
      */
     func stops(inquiry: RecordId) throws  -> StopScreen
-    
-    /**
-     * Takes a newer pack that the office sent.
-     *
-     * # Errors
-     * `Refused` with `UNKNOWN_DEVICE` when nobody trusted signed it, `STALE_REPLY` when it is older; nothing was changed.
-     */
-    func takePack(path: String) throws 
     
     /**
      * What to tell.
@@ -2774,9 +2711,81 @@ public protocol ScreensProtocol: AnyObject, Sendable {
      * The first screen: what is due, what was begun, what waits to be handed over.
      *
      * # Errors
-     * `NotEnrolled`; `Storage`.
+     * `Storage`.
      */
     func today() throws  -> Today
+    
+    /**
+     * Writes `part`, `scale` or `caption` of a photo.
+     *
+     * # Errors
+     * `Refused` for another field or choice; `NotFound`.
+     */
+    func caption(photo: RecordId, field: String, text: String) throws  -> PhotoScreen
+    
+    /**
+     * Writes down that a shot is about to be taken, and gives the file that the camera is to write.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`; `Storage`.
+     */
+    func expectShot(inquiry: RecordId, plant: RecordId?, part: String, scale: String, look: String) throws  -> Pending
+    
+    /**
+     * Gives up the shot that was begun.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func giveUpShot() throws 
+    
+    /**
+     * Writes down one hand-over of a sample, now.
+     *
+     * # Errors
+     * `Refused` without who took it; `NotFound`.
+     */
+    func handOverSample(sample: RecordId, to: String, condition: String) throws  -> SampleScreen
+    
+    /**
+     * Takes in a photo from the gallery, with the date that stands in it.
+     *
+     * # Errors
+     * `NotFound`; `Refused` when it is no photo that can be kept.
+     */
+    func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, path: String) throws  -> ShotScreen
+    
+    /**
+     * Skips a shot of the set, or asks for it again.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`.
+     */
+    func skipShot(inquiry: RecordId, plant: RecordId?, part: String, skipped: Bool) throws  -> ShotScreen
+    
+    /**
+     * Writes down that a sample was taken.
+     *
+     * # Errors
+     * `NotFound`; `Invalid`.
+     */
+    func takeSample(inquiry: RecordId, plant: RecordId?, part: String, pieces: UInt32, seal: String, keptCool: Bool) throws  -> SampleScreen
+    
+    /**
+     * Takes in what the camera wrote.
+     *
+     * # Errors
+     * `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
+     */
+    func takeShot() throws  -> ShotScreen
+    
+    /**
+     * Writes `accession`, `seal` or `disposal` of a sample.
+     *
+     * # Errors
+     * `Refused` for another field; `NotFound`.
+     */
+    func writeSample(sample: RecordId, field: String, text: String) throws  -> SampleScreen
     
 }
 /**
@@ -2851,6 +2860,23 @@ public static func `open`(book: FieldNotebook, packPath: String, reader: Reader)
 }
     
 
+    
+    /**
+     * Begins an inquiry about the same plants at the same place: another visit. Nothing of the person, of what was said or found
+     * goes with it.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` for an inquiry under seal; `NotFound`; as `begin`.
+     */
+open func again(inquiry: RecordId)throws  -> RecordId  {
+    return try  FfiConverterTypeRecordId_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_again(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),uniffiCallStatus
+    )
+})
+}
     
     /**
      * Saves an answer to a look and goes on to the next one. `comfort` is 1 to 3, 0 where nobody said.
@@ -2931,7 +2957,7 @@ open func askLater(inquiry: RecordId, due: String, question: String)throws  -> R
      * Begins an inquiry: it is in the notebook when this returns. `channel` is `yard` where it is empty.
      *
      * # Errors
-     * `NotEnrolled`; `Invalid`; `Refused` with `NO_SPACE`.
+     * `Invalid`; `Refused` with `NO_SPACE`.
      */
 open func begin(channel: String)throws  -> RecordId  {
     return try  FfiConverterTypeRecordId_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
@@ -2959,44 +2985,6 @@ open func bringBack(record: RecordId)throws   {try rustCallWithError(FfiConverte
 }
     
     /**
-     * Writes `part`, `scale` or `caption` of a photo.
-     *
-     * # Errors
-     * `Refused` for another field or choice; `NotFound`.
-     */
-open func caption(photo: RecordId, field: String, text: String)throws  -> PhotoScreen  {
-    return try  FfiConverterTypePhotoScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_caption(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeRecordId_lower(photo),
-        FfiConverterString.lower(field),
-        FfiConverterString.lower(text),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Writes down that a shot is about to be taken, and gives the file that the camera is to write.
-     *
-     * # Errors
-     * `Refused` for a shot that is none; `NotFound`; `Storage`.
-     */
-open func expectShot(inquiry: RecordId, plant: RecordId?, part: String, scale: String, look: String)throws  -> Pending  {
-    return try  FfiConverterTypePending_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_expect_shot(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeRecordId_lower(inquiry),
-        FfiConverterOptionTypeRecordId.lower(plant),
-        FfiConverterString.lower(part),
-        FfiConverterString.lower(scale),
-        FfiConverterString.lower(look),uniffiCallStatus
-    )
-})
-}
-    
-    /**
      * Puts an inquiry down.
      *
      * # Errors
@@ -3008,57 +2996,6 @@ open func finish(inquiry: RecordId)throws  -> InquiryScreen  {
     uniffi_dooryard_ffi_fn_method_screens_finish(
             self.uniffiCloneHandle(),
         FfiConverterTypeRecordId_lower(inquiry),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Gives up the shot that was begun.
-     *
-     * # Errors
-     * `Storage`.
-     */
-open func giveUpShot()throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_give_up_shot(
-            self.uniffiCloneHandle(),uniffiCallStatus
-    )
-}
-}
-    
-    /**
-     * Writes down one hand-over of a sample, now.
-     *
-     * # Errors
-     * `Refused` without who took it; `NotFound`.
-     */
-open func handOverSample(sample: RecordId, to: String, condition: String)throws  -> SampleScreen  {
-    return try  FfiConverterTypeSampleScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeRecordId_lower(sample),
-        FfiConverterString.lower(to),
-        FfiConverterString.lower(condition),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Takes in a photo from the gallery, with the date that stands in it.
-     *
-     * # Errors
-     * `NotFound`; `Refused` when it is no photo that can be kept.
-     */
-open func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, path: String)throws  -> ShotScreen  {
-    return try  FfiConverterTypeShotScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_import_photo(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeRecordId_lower(inquiry),
-        FfiConverterOptionTypeRecordId.lower(plant),
-        FfiConverterString.lower(part),
-        FfiConverterString.lower(path),uniffiCallStatus
     )
 })
 }
@@ -3239,25 +3176,6 @@ open func setPlace(inquiry: RecordId, latitude: Double, longitude: Double, accur
 }
     
     /**
-     * Skips a shot of the set, or asks for it again.
-     *
-     * # Errors
-     * `Refused` for a shot that is none; `NotFound`.
-     */
-open func skipShot(inquiry: RecordId, plant: RecordId?, part: String, skipped: Bool)throws  -> ShotScreen  {
-    return try  FfiConverterTypeShotScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_skip_shot(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeRecordId_lower(inquiry),
-        FfiConverterOptionTypeRecordId.lower(plant),
-        FfiConverterString.lower(part),
-        FfiConverterBool.lower(skipped),uniffiCallStatus
-    )
-})
-}
-    
-    /**
      * Takes a record away: it is in the bin, and can be brought back.
      *
      * # Errors
@@ -3287,42 +3205,6 @@ open func takeBack(inquiry: RecordId, plant: RecordId, look: String)throws  -> L
         FfiConverterTypeRecordId_lower(inquiry),
         FfiConverterTypeRecordId_lower(plant),
         FfiConverterString.lower(look),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Writes down that a sample was taken.
-     *
-     * # Errors
-     * `NotFound`; `Invalid`.
-     */
-open func takeSample(inquiry: RecordId, plant: RecordId?, part: String, pieces: UInt32, seal: String, keptCool: Bool)throws  -> SampleScreen  {
-    return try  FfiConverterTypeSampleScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_take_sample(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeRecordId_lower(inquiry),
-        FfiConverterOptionTypeRecordId.lower(plant),
-        FfiConverterString.lower(part),
-        FfiConverterUInt32.lower(pieces),
-        FfiConverterString.lower(seal),
-        FfiConverterBool.lower(keptCool),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Takes in what the camera wrote.
-     *
-     * # Errors
-     * `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
-     */
-open func takeShot()throws  -> ShotScreen  {
-    return try  FfiConverterTypeShotScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_take_shot(
-            self.uniffiCloneHandle(),uniffiCallStatus
     )
 })
 }
@@ -3425,21 +3307,63 @@ open func writePlant(inquiry: RecordId, plant: RecordId?, field: String, text: S
 }
     
     /**
-     * Writes `accession`, `seal` or `disposal` of a sample.
+     * Tells `listener` after each act, until the handle is cancelled.
      *
      * # Errors
-     * `Refused` for another field; `NotFound`.
+     * None.
      */
-open func writeSample(sample: RecordId, field: String, text: String)throws  -> SampleScreen  {
-    return try  FfiConverterTypeSampleScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+open func listen(listener: ChangeListener)throws  -> Listening  {
+    return try  FfiConverterTypeListening_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
         uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_write_sample(
+    uniffi_dooryard_ffi_fn_method_screens_listen(
             self.uniffiCloneHandle(),
-        FfiConverterTypeRecordId_lower(sample),
-        FfiConverterString.lower(field),
-        FfiConverterString.lower(text),uniffiCallStatus
+        FfiConverterTypeChangeListener_lower(listener),uniffiCallStatus
     )
 })
+}
+    
+    /**
+     * Writes what is typed into the records and folds everything into the database file: before the phone sleeps.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func pause()throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_pause(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Speaks another language, or in other units, from now on.
+     *
+     * # Errors
+     * None.
+     */
+open func setReader(reader: Reader)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_set_reader(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeReader_lower(reader),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Takes a newer pack that the office sent.
+     *
+     * # Errors
+     * `Refused` with `UNKNOWN_DEVICE` when nobody trusted signed it, `STALE_REPLY` when it is older; nothing was changed.
+     */
+open func takePack(path: String)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_take_pack(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(path),uniffiCallStatus
+    )
+}
 }
     
     /**
@@ -3753,22 +3677,6 @@ open func letter(inquiry: RecordId, plant: RecordId, language: String)throws  ->
 }
     
     /**
-     * Tells `listener` after each act, until the handle is cancelled.
-     *
-     * # Errors
-     * None.
-     */
-open func listen(listener: ChangeListener)throws  -> Listening  {
-    return try  FfiConverterTypeListening_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_listen(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeChangeListener_lower(listener),uniffiCallStatus
-    )
-})
-}
-    
-    /**
      * A walk through a plant at one look; at the next one where `look` is empty. `answered` is the look that was answered last.
      *
      * # Errors
@@ -3785,20 +3693,6 @@ open func look(inquiry: RecordId, plant: RecordId, look: String, answered: Strin
         FfiConverterString.lower(answered),uniffiCallStatus
     )
 })
-}
-    
-    /**
-     * Writes what is typed into the records and folds everything into the database file: before the phone sleeps.
-     *
-     * # Errors
-     * `Storage`.
-     */
-open func pause()throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_pause(
-            self.uniffiCloneHandle(),uniffiCallStatus
-    )
-}
 }
     
     /**
@@ -3916,21 +3810,6 @@ open func samples(inquiry: RecordId)throws  -> SampleScreen  {
 }
     
     /**
-     * Speaks another language, or in other units, from now on.
-     *
-     * # Errors
-     * None.
-     */
-open func setReader(reader: Reader)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_set_reader(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeReader_lower(reader),uniffiCallStatus
-    )
-}
-}
-    
-    /**
      * The guided shots of a plant; of the place where `plant` is none.
      *
      * # Errors
@@ -3961,21 +3840,6 @@ open func stops(inquiry: RecordId)throws  -> StopScreen  {
         FfiConverterTypeRecordId_lower(inquiry),uniffiCallStatus
     )
 })
-}
-    
-    /**
-     * Takes a newer pack that the office sent.
-     *
-     * # Errors
-     * `Refused` with `UNKNOWN_DEVICE` when nobody trusted signed it, `STALE_REPLY` when it is older; nothing was changed.
-     */
-open func takePack(path: String)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
-        uniffiCallStatus in
-    uniffi_dooryard_ffi_fn_method_screens_take_pack(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(path),uniffiCallStatus
-    )
-}
 }
     
     /**
@@ -4016,13 +3880,175 @@ open func think(inquiry: RecordId, plant: RecordId)throws  -> ThinkScreen  {
      * The first screen: what is due, what was begun, what waits to be handed over.
      *
      * # Errors
-     * `NotEnrolled`; `Storage`.
+     * `Storage`.
      */
 open func today()throws  -> Today  {
     return try  FfiConverterTypeToday_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
         uniffiCallStatus in
     uniffi_dooryard_ffi_fn_method_screens_today(
             self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes `part`, `scale` or `caption` of a photo.
+     *
+     * # Errors
+     * `Refused` for another field or choice; `NotFound`.
+     */
+open func caption(photo: RecordId, field: String, text: String)throws  -> PhotoScreen  {
+    return try  FfiConverterTypePhotoScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_caption(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(photo),
+        FfiConverterString.lower(field),
+        FfiConverterString.lower(text),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes down that a shot is about to be taken, and gives the file that the camera is to write.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`; `Storage`.
+     */
+open func expectShot(inquiry: RecordId, plant: RecordId?, part: String, scale: String, look: String)throws  -> Pending  {
+    return try  FfiConverterTypePending_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_expect_shot(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterOptionTypeRecordId.lower(plant),
+        FfiConverterString.lower(part),
+        FfiConverterString.lower(scale),
+        FfiConverterString.lower(look),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Gives up the shot that was begun.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func giveUpShot()throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_give_up_shot(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Writes down one hand-over of a sample, now.
+     *
+     * # Errors
+     * `Refused` without who took it; `NotFound`.
+     */
+open func handOverSample(sample: RecordId, to: String, condition: String)throws  -> SampleScreen  {
+    return try  FfiConverterTypeSampleScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(sample),
+        FfiConverterString.lower(to),
+        FfiConverterString.lower(condition),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Takes in a photo from the gallery, with the date that stands in it.
+     *
+     * # Errors
+     * `NotFound`; `Refused` when it is no photo that can be kept.
+     */
+open func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, path: String)throws  -> ShotScreen  {
+    return try  FfiConverterTypeShotScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_import_photo(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterOptionTypeRecordId.lower(plant),
+        FfiConverterString.lower(part),
+        FfiConverterString.lower(path),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Skips a shot of the set, or asks for it again.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`.
+     */
+open func skipShot(inquiry: RecordId, plant: RecordId?, part: String, skipped: Bool)throws  -> ShotScreen  {
+    return try  FfiConverterTypeShotScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_skip_shot(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterOptionTypeRecordId.lower(plant),
+        FfiConverterString.lower(part),
+        FfiConverterBool.lower(skipped),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes down that a sample was taken.
+     *
+     * # Errors
+     * `NotFound`; `Invalid`.
+     */
+open func takeSample(inquiry: RecordId, plant: RecordId?, part: String, pieces: UInt32, seal: String, keptCool: Bool)throws  -> SampleScreen  {
+    return try  FfiConverterTypeSampleScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_take_sample(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterOptionTypeRecordId.lower(plant),
+        FfiConverterString.lower(part),
+        FfiConverterUInt32.lower(pieces),
+        FfiConverterString.lower(seal),
+        FfiConverterBool.lower(keptCool),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Takes in what the camera wrote.
+     *
+     * # Errors
+     * `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
+     */
+open func takeShot()throws  -> ShotScreen  {
+    return try  FfiConverterTypeShotScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_take_shot(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes `accession`, `seal` or `disposal` of a sample.
+     *
+     * # Errors
+     * `Refused` for another field; `NotFound`.
+     */
+open func writeSample(sample: RecordId, field: String, text: String)throws  -> SampleScreen  {
+    return try  FfiConverterTypeSampleScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_write_sample(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(sample),
+        FfiConverterString.lower(field),
+        FfiConverterString.lower(text),uniffiCallStatus
     )
 })
 }
@@ -7514,6 +7540,10 @@ public struct InquiryScreen: Equatable, Hashable {
      */
     public let visits: [String]
     /**
+     * The visits to its place, of other inquiries too, newest first.
+     */
+    public let overTime: [PastVisit]
+    /**
      * The photos.
      */
     public let photos: [PhotoCard]
@@ -7592,6 +7622,9 @@ public struct InquiryScreen: Equatable, Hashable {
          * The visits, newest first.
          */visits: [String], 
         /**
+         * The visits to its place, of other inquiries too, newest first.
+         */overTime: [PastVisit], 
+        /**
          * The photos.
          */photos: [PhotoCard], 
         /**
@@ -7629,6 +7662,7 @@ public struct InquiryScreen: Equatable, Hashable {
         self.consent = consent
         self.plants = plants
         self.visits = visits
+        self.overTime = overTime
         self.photos = photos
         self.later = later
         self.told = told
@@ -7669,6 +7703,7 @@ public struct FfiConverterTypeInquiryScreen: FfiConverterRustBuffer {
                 consent: FfiConverterString.read(from: &buf), 
                 plants: FfiConverterSequenceTypePlantRow.read(from: &buf), 
                 visits: FfiConverterSequenceString.read(from: &buf), 
+                overTime: FfiConverterSequenceTypePastVisit.read(from: &buf), 
                 photos: FfiConverterSequenceTypePhotoCard.read(from: &buf), 
                 later: FfiConverterSequenceTypeLaterRow.read(from: &buf), 
                 told: FfiConverterSequenceTypeLine.read(from: &buf), 
@@ -7695,6 +7730,7 @@ public struct FfiConverterTypeInquiryScreen: FfiConverterRustBuffer {
         FfiConverterString.write(value.consent, into: &buf)
         FfiConverterSequenceTypePlantRow.write(value.plants, into: &buf)
         FfiConverterSequenceString.write(value.visits, into: &buf)
+        FfiConverterSequenceTypePastVisit.write(value.overTime, into: &buf)
         FfiConverterSequenceTypePhotoCard.write(value.photos, into: &buf)
         FfiConverterSequenceTypeLaterRow.write(value.later, into: &buf)
         FfiConverterSequenceTypeLine.write(value.told, into: &buf)
@@ -9651,6 +9687,95 @@ public func FfiConverterTypePartRows_lift(_ buf: RustBuffer) throws -> PartRows 
 #endif
 public func FfiConverterTypePartRows_lower(_ value: PartRows) -> RustBuffer {
     return FfiConverterTypePartRows.lower(value)
+}
+
+
+/**
+ * A visit to a place.
+ */
+public struct PastVisit: Equatable, Hashable {
+    /**
+     * The inquiry that it belongs to, to go there.
+     */
+    public let inquiry: RecordId
+    /**
+     * It is the inquiry that is shown.
+     */
+    public let here: Bool
+    /**
+     * The day.
+     */
+    public let day: String
+    /**
+     * What was found, in words; that nothing was written down as seen.
+     */
+    public let found: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry that it belongs to, to go there.
+         */inquiry: RecordId, 
+        /**
+         * It is the inquiry that is shown.
+         */here: Bool, 
+        /**
+         * The day.
+         */day: String, 
+        /**
+         * What was found, in words; that nothing was written down as seen.
+         */found: String) {
+        self.inquiry = inquiry
+        self.here = here
+        self.day = day
+        self.found = found
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PastVisit: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePastVisit: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PastVisit {
+        return
+            try PastVisit(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                here: FfiConverterBool.read(from: &buf), 
+                day: FfiConverterString.read(from: &buf), 
+                found: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PastVisit, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterBool.write(value.here, into: &buf)
+        FfiConverterString.write(value.day, into: &buf)
+        FfiConverterString.write(value.found, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePastVisit_lift(_ buf: RustBuffer) throws -> PastVisit {
+    return try FfiConverterTypePastVisit.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePastVisit_lower(_ value: PastVisit) -> RustBuffer {
+    return FfiConverterTypePastVisit.lower(value)
 }
 
 
@@ -12357,6 +12482,10 @@ public struct ThinkScreen: Equatable, Hashable {
      */
     public let causes: [CauseCard]
     /**
+     * Where the words for a number change, in a hundred: knots in the line on which it stands.
+     */
+    public let knots: [UInt32]
+    /**
      * That nothing stands out; else empty.
      */
     public let said: String
@@ -12417,6 +12546,9 @@ public struct ThinkScreen: Equatable, Hashable {
          * Causes that the findings raise, best first.
          */causes: [CauseCard], 
         /**
+         * Where the words for a number change, in a hundred: knots in the line on which it stands.
+         */knots: [UInt32], 
+        /**
          * That nothing stands out; else empty.
          */said: String, 
         /**
@@ -12448,6 +12580,7 @@ public struct ThinkScreen: Equatable, Hashable {
         self.held = held
         self.note = note
         self.causes = causes
+        self.knots = knots
         self.said = said
         self.rest = rest
         self.sameAdvice = sameAdvice
@@ -12482,6 +12615,7 @@ public struct FfiConverterTypeThinkScreen: FfiConverterRustBuffer {
                 held: FfiConverterString.read(from: &buf), 
                 note: FfiConverterString.read(from: &buf), 
                 causes: FfiConverterSequenceTypeCauseCard.read(from: &buf), 
+                knots: FfiConverterSequenceUInt32.read(from: &buf), 
                 said: FfiConverterString.read(from: &buf), 
                 rest: FfiConverterString.read(from: &buf), 
                 sameAdvice: FfiConverterString.read(from: &buf), 
@@ -12502,6 +12636,7 @@ public struct FfiConverterTypeThinkScreen: FfiConverterRustBuffer {
         FfiConverterString.write(value.held, into: &buf)
         FfiConverterString.write(value.note, into: &buf)
         FfiConverterSequenceTypeCauseCard.write(value.causes, into: &buf)
+        FfiConverterSequenceUInt32.write(value.knots, into: &buf)
         FfiConverterString.write(value.said, into: &buf)
         FfiConverterString.write(value.rest, into: &buf)
         FfiConverterString.write(value.sameAdvice, into: &buf)
@@ -13165,11 +13300,11 @@ public func FfiConverterTypeEnrolling_lower(_ value: Enrolling) -> RustBuffer {
 public enum EnrolmentView: Equatable, Hashable {
     
     /**
-     * It belongs to no office and nothing can be saved in it yet.
+     * It belongs to no office: everything is kept in it, and nothing can be handed over until an office's code was taken.
      */
     case notInvited
     /**
-     * It took an invitation: it can be written in, and its bundles wait at the office until it is admitted there.
+     * It took an invitation: its bundles wait at the office until it is admitted there.
      */
     case asking(
         /**
@@ -14165,9 +14300,14 @@ enum NotebookError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError 
          */what: String
     )
     /**
-     * The notebook belongs to no office yet: ask for the office's answer to the enrolment request.
+     * The notebook belongs to no office yet, and this needs one: handing over, comparing words. Everything is kept here. Show the
+     * sentence, and the way to the page where a code is taken.
      */
-    case NotEnrolled
+    case NotEnrolled(
+        /**
+         * What to do.
+         */sentence: Bilingual
+    )
     /**
      * Stopped because the token or the listener said so.
      */
@@ -14264,7 +14404,9 @@ public struct FfiConverterTypeNotebookError: FfiConverterRustBuffer {
         case 3: return .NotFound(
             what: try FfiConverterString.read(from: &buf)
             )
-        case 4: return .NotEnrolled
+        case 4: return .NotEnrolled(
+            sentence: try FfiConverterTypeBilingual.read(from: &buf)
+            )
         case 5: return .Cancelled
         case 6: return .NewerDatabase(
             found: try FfiConverterInt64.read(from: &buf), 
@@ -14311,9 +14453,10 @@ public struct FfiConverterTypeNotebookError: FfiConverterRustBuffer {
             FfiConverterString.write(what, into: &buf)
             
         
-        case .NotEnrolled:
+        case let .NotEnrolled(sentence):
             writeInt(&buf, Int32(4))
-        
+            FfiConverterTypeBilingual.write(sentence, into: &buf)
+            
         
         case .Cancelled:
             writeInt(&buf, Int32(5))
@@ -15264,6 +15407,31 @@ fileprivate struct FfiConverterOptionTypeRecordId: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterSequenceUInt32: FfiConverterRustBuffer {
+    typealias SwiftType = [UInt32]
+
+    public static func write(_ value: [UInt32], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterUInt32.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [UInt32] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [UInt32]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterUInt32.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceFloat: FfiConverterRustBuffer {
     typealias SwiftType = [Float]
 
@@ -15864,6 +16032,31 @@ fileprivate struct FfiConverterSequenceTypePartRows: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterSequenceTypePastVisit: FfiConverterRustBuffer {
+    typealias SwiftType = [PastVisit]
+
+    public static func write(_ value: [PastVisit], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypePastVisit.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [PastVisit] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [PastVisit]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypePastVisit.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceTypePhotoCard: FfiConverterRustBuffer {
     typealias SwiftType = [PhotoCard]
 
@@ -16279,7 +16472,7 @@ private let initializationResult: InitializationResult = {
     if bindings_contract_version != scaffolding_contract_version {
         return InitializationResult.contractVersionMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_func_erase_notebook() != 12679) {
+    if (uniffi_dooryard_ffi_checksum_func_erase_notebook() != 21871) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrol() != 45448) {
@@ -16291,7 +16484,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment_request() != 49791) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_join() != 7002) {
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_join() != 49757) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_read_invitation() != 5034) {
@@ -16303,13 +16496,13 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_back_up() != 45535) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_export_own_data() != 59416) {
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_export_own_data() != 52849) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_import_own_data() != 32701) {
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_import_own_data() != 7827) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_let_go() != 37522) {
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_let_go() != 51009) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_letting_go() != 39185) {
@@ -16345,7 +16538,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_restore() != 49967) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_save() != 32695) {
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_save() != 64019) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_search() != 26877) {
@@ -16375,10 +16568,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_stageclock_set() != 29139) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_changelistener_on_change() != 13519) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_dooryard_ffi_checksum_method_listening_cancel() != 48783) {
+    if (uniffi_dooryard_ffi_checksum_method_screens_again() != 5468) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_answer() != 48432) {
@@ -16393,28 +16583,13 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_ask_later() != 38141) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_screens_begin() != 15610) {
+    if (uniffi_dooryard_ffi_checksum_method_screens_begin() != 45961) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_bring_back() != 53105) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_screens_caption() != 52780) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_dooryard_ffi_checksum_method_screens_expect_shot() != 4490) {
-        return InitializationResult.apiChecksumMismatch
-    }
     if (uniffi_dooryard_ffi_checksum_method_screens_finish() != 34177) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_dooryard_ffi_checksum_method_screens_give_up_shot() != 57218) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample() != 33684) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_dooryard_ffi_checksum_method_screens_import_photo() != 61666) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_keep_both() != 9359) {
@@ -16447,19 +16622,10 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_set_place() != 17999) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_screens_skip_shot() != 50095) {
-        return InitializationResult.apiChecksumMismatch
-    }
     if (uniffi_dooryard_ffi_checksum_method_screens_take_away() != 36) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_take_back() != 18395) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_dooryard_ffi_checksum_method_screens_take_sample() != 50163) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_dooryard_ffi_checksum_method_screens_take_shot() != 63355) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_told() != 18129) {
@@ -16477,7 +16643,16 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_write_plant() != 49336) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_screens_write_sample() != 41288) {
+    if (uniffi_dooryard_ffi_checksum_method_screens_listen() != 19693) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_pause() != 34970) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_set_reader() != 31023) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_take_pack() != 46640) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_back_up() != 54086) {
@@ -16534,13 +16709,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_letter() != 17208) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_screens_listen() != 44729) {
-        return InitializationResult.apiChecksumMismatch
-    }
     if (uniffi_dooryard_ffi_checksum_method_screens_look() != 52207) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_dooryard_ffi_checksum_method_screens_pause() != 58743) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_pending_shot() != 64161) {
@@ -16564,16 +16733,10 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_samples() != 9645) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_screens_set_reader() != 49153) {
-        return InitializationResult.apiChecksumMismatch
-    }
     if (uniffi_dooryard_ffi_checksum_method_screens_shots() != 8811) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_stops() != 17217) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_dooryard_ffi_checksum_method_screens_take_pack() != 10344) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_tell() != 53192) {
@@ -16582,7 +16745,40 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_think() != 49423) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_screens_today() != 3258) {
+    if (uniffi_dooryard_ffi_checksum_method_screens_today() != 13497) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_caption() != 33656) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_expect_shot() != 17668) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_give_up_shot() != 32957) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample() != 6014) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_import_photo() != 45283) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_skip_shot() != 23944) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_take_sample() != 52136) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_take_shot() != 13867) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_write_sample() != 15601) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_changelistener_on_change() != 13519) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_listening_cancel() != 48783) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_secrets_wrap() != 47529) {
@@ -16609,7 +16805,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_constructor_stageclock_at() != 61869) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_constructor_screens_open() != 34203) {
+    if (uniffi_dooryard_ffi_checksum_constructor_screens_open() != 4764) {
         return InitializationResult.apiChecksumMismatch
     }
 

@@ -530,41 +530,6 @@ uint64_t uniffi_dooryard_ffi_fn_constructor_stageclock_at(int64_t ms, RustCallSt
 void uniffi_dooryard_ffi_fn_method_stageclock_set(uint64_t ptr, int64_t ms, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_CHANGELISTENER
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_CHANGELISTENER
-uint64_t uniffi_dooryard_ffi_fn_clone_changelistener(uint64_t handle, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_CHANGELISTENER
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_CHANGELISTENER
-void uniffi_dooryard_ffi_fn_free_changelistener(uint64_t handle, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_INIT_CALLBACK_VTABLE_CHANGELISTENER
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_INIT_CALLBACK_VTABLE_CHANGELISTENER
-void uniffi_dooryard_ffi_fn_init_callback_vtable_changelistener(const UniffiVTableCallbackInterfaceChangeListener* _Nonnull vtable
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_CHANGELISTENER_ON_CHANGE
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_CHANGELISTENER_ON_CHANGE
-void uniffi_dooryard_ffi_fn_method_changelistener_on_change(uint64_t ptr, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_LISTENING
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_LISTENING
-uint64_t uniffi_dooryard_ffi_fn_clone_listening(uint64_t handle, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_LISTENING
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_LISTENING
-void uniffi_dooryard_ffi_fn_free_listening(uint64_t handle, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_LISTENING_CANCEL
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_LISTENING_CANCEL
-void uniffi_dooryard_ffi_fn_method_listening_cancel(uint64_t ptr, RustCallStatus *_Nonnull out_status
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_SCREENS
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_SCREENS
 uint64_t uniffi_dooryard_ffi_fn_clone_screens(uint64_t handle, RustCallStatus *_Nonnull out_status
@@ -578,6 +543,11 @@ void uniffi_dooryard_ffi_fn_free_screens(uint64_t handle, RustCallStatus *_Nonnu
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_SCREENS_OPEN
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_SCREENS_OPEN
 uint64_t uniffi_dooryard_ffi_fn_constructor_screens_open(uint64_t book, RustBuffer pack_path, RustBuffer reader, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_AGAIN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_AGAIN
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_again(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_ANSWER
@@ -610,34 +580,9 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_begin(uint64_t ptr, RustBuffer 
 void uniffi_dooryard_ffi_fn_method_screens_bring_back(uint64_t ptr, RustBuffer record, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CAPTION
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CAPTION
-RustBuffer uniffi_dooryard_ffi_fn_method_screens_caption(uint64_t ptr, RustBuffer photo, RustBuffer field, RustBuffer text, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_EXPECT_SHOT
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_EXPECT_SHOT
-RustBuffer uniffi_dooryard_ffi_fn_method_screens_expect_shot(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, RustBuffer scale, RustBuffer look, RustCallStatus *_Nonnull out_status
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FINISH
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FINISH
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_finish(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_GIVE_UP_SHOT
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_GIVE_UP_SHOT
-void uniffi_dooryard_ffi_fn_method_screens_give_up_shot(uint64_t ptr, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_HAND_OVER_SAMPLE
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_HAND_OVER_SAMPLE
-RustBuffer uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(uint64_t ptr, RustBuffer sample, RustBuffer to, RustBuffer condition, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_IMPORT_PHOTO
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_IMPORT_PHOTO
-RustBuffer uniffi_dooryard_ffi_fn_method_screens_import_photo(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, RustBuffer path, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_KEEP_BOTH
@@ -690,11 +635,6 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_read_stop(uint64_t ptr, RustBuf
 void uniffi_dooryard_ffi_fn_method_screens_set_place(uint64_t ptr, RustBuffer inquiry, double latitude, double longitude, RustBuffer accuracy_m, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SKIP_SHOT
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SKIP_SHOT
-RustBuffer uniffi_dooryard_ffi_fn_method_screens_skip_shot(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, int8_t skipped, RustCallStatus *_Nonnull out_status
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_AWAY
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_AWAY
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_away(uint64_t ptr, RustBuffer record, RustCallStatus *_Nonnull out_status
@@ -703,16 +643,6 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_away(uint64_t ptr, RustBuf
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_BACK
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_BACK
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_back(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer look, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_SAMPLE
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_SAMPLE
-RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_sample(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, uint32_t pieces, RustBuffer seal, int8_t kept_cool, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_SHOT
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_SHOT
-RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_shot(uint64_t ptr, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TOLD
@@ -740,9 +670,24 @@ void uniffi_dooryard_ffi_fn_method_screens_write_place(uint64_t ptr, RustBuffer 
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_write_plant(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer field, RustBuffer text, int8_t left, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_SAMPLE
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_SAMPLE
-RustBuffer uniffi_dooryard_ffi_fn_method_screens_write_sample(uint64_t ptr, RustBuffer sample, RustBuffer field, RustBuffer text, RustCallStatus *_Nonnull out_status
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LISTEN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LISTEN
+uint64_t uniffi_dooryard_ffi_fn_method_screens_listen(uint64_t ptr, uint64_t listener, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PAUSE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PAUSE
+void uniffi_dooryard_ffi_fn_method_screens_pause(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SET_READER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SET_READER
+void uniffi_dooryard_ffi_fn_method_screens_set_reader(uint64_t ptr, RustBuffer reader, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_PACK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_PACK
+void uniffi_dooryard_ffi_fn_method_screens_take_pack(uint64_t ptr, RustBuffer path, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_BACK_UP
@@ -835,19 +780,9 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_later(uint64_t ptr, int8_t answ
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_letter(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer language, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LISTEN
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LISTEN
-uint64_t uniffi_dooryard_ffi_fn_method_screens_listen(uint64_t ptr, uint64_t listener, RustCallStatus *_Nonnull out_status
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LOOK
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LOOK
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_look(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer look, RustBuffer answered, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PAUSE
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PAUSE
-void uniffi_dooryard_ffi_fn_method_screens_pause(uint64_t ptr, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_PENDING_SHOT
@@ -885,11 +820,6 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_read_code(uint64_t ptr, RustBuf
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_samples(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SET_READER
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SET_READER
-void uniffi_dooryard_ffi_fn_method_screens_set_reader(uint64_t ptr, RustBuffer reader, RustCallStatus *_Nonnull out_status
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SHOTS
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SHOTS
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_shots(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustCallStatus *_Nonnull out_status
@@ -898,11 +828,6 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_shots(uint64_t ptr, RustBuffer 
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_STOPS
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_STOPS
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_stops(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_PACK
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_PACK
-void uniffi_dooryard_ffi_fn_method_screens_take_pack(uint64_t ptr, RustBuffer path, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TELL
@@ -918,6 +843,86 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_think(uint64_t ptr, RustBuffer 
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TODAY
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TODAY
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_today(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CAPTION
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CAPTION
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_caption(uint64_t ptr, RustBuffer photo, RustBuffer field, RustBuffer text, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_EXPECT_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_EXPECT_SHOT
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_expect_shot(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, RustBuffer scale, RustBuffer look, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_GIVE_UP_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_GIVE_UP_SHOT
+void uniffi_dooryard_ffi_fn_method_screens_give_up_shot(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_HAND_OVER_SAMPLE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_HAND_OVER_SAMPLE
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(uint64_t ptr, RustBuffer sample, RustBuffer to, RustBuffer condition, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_IMPORT_PHOTO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_IMPORT_PHOTO
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_import_photo(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, RustBuffer path, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SKIP_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SKIP_SHOT
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_skip_shot(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, int8_t skipped, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_SAMPLE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_SAMPLE
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_sample(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, uint32_t pieces, RustBuffer seal, int8_t kept_cool, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TAKE_SHOT
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_shot(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_SAMPLE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_SAMPLE
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_write_sample(uint64_t ptr, RustBuffer sample, RustBuffer field, RustBuffer text, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_CHANGELISTENER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_CHANGELISTENER
+uint64_t uniffi_dooryard_ffi_fn_clone_changelistener(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_CHANGELISTENER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_CHANGELISTENER
+void uniffi_dooryard_ffi_fn_free_changelistener(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_INIT_CALLBACK_VTABLE_CHANGELISTENER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_INIT_CALLBACK_VTABLE_CHANGELISTENER
+void uniffi_dooryard_ffi_fn_init_callback_vtable_changelistener(const UniffiVTableCallbackInterfaceChangeListener* _Nonnull vtable
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_CHANGELISTENER_ON_CHANGE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_CHANGELISTENER_ON_CHANGE
+void uniffi_dooryard_ffi_fn_method_changelistener_on_change(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_LISTENING
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_LISTENING
+uint64_t uniffi_dooryard_ffi_fn_clone_listening(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_LISTENING
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_FREE_LISTENING
+void uniffi_dooryard_ffi_fn_free_listening(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_LISTENING_CANCEL
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_LISTENING_CANCEL
+void uniffi_dooryard_ffi_fn_method_listening_cancel(uint64_t ptr, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CLONE_SECRETS
@@ -1402,15 +1407,9 @@ uint16_t uniffi_dooryard_ffi_checksum_method_stageclock_set(void
     
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_CHANGELISTENER_ON_CHANGE
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_CHANGELISTENER_ON_CHANGE
-uint16_t uniffi_dooryard_ffi_checksum_method_changelistener_on_change(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_LISTENING_CANCEL
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_LISTENING_CANCEL
-uint16_t uniffi_dooryard_ffi_checksum_method_listening_cancel(void
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_AGAIN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_AGAIN
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_again(void
     
 );
 #endif
@@ -1450,39 +1449,9 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_bring_back(void
     
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_CAPTION
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_CAPTION
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_caption(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_EXPECT_SHOT
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_EXPECT_SHOT
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_expect_shot(void
-    
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FINISH
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FINISH
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_finish(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_GIVE_UP_SHOT
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_GIVE_UP_SHOT
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_give_up_shot(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_HAND_OVER_SAMPLE
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_HAND_OVER_SAMPLE
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_IMPORT_PHOTO
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_IMPORT_PHOTO
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_import_photo(void
     
 );
 #endif
@@ -1546,12 +1515,6 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_set_place(void
     
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SKIP_SHOT
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SKIP_SHOT
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_skip_shot(void
-    
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_AWAY
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_AWAY
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_away(void
@@ -1561,18 +1524,6 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_away(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_BACK
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_BACK
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_back(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_SAMPLE
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_SAMPLE
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_sample(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_SHOT
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_SHOT
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_shot(void
     
 );
 #endif
@@ -1606,9 +1557,27 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_write_plant(void
     
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_SAMPLE
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_SAMPLE
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_write_sample(void
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LISTEN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LISTEN
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_listen(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PAUSE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PAUSE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_pause(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SET_READER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SET_READER
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_set_reader(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_PACK
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_PACK
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_pack(void
     
 );
 #endif
@@ -1720,21 +1689,9 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_letter(void
     
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LISTEN
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LISTEN
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_listen(void
-    
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LOOK
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LOOK
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_look(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PAUSE
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_PAUSE
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_pause(void
     
 );
 #endif
@@ -1780,12 +1737,6 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_samples(void
     
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SET_READER
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SET_READER
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_set_reader(void
-    
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SHOTS
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SHOTS
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_shots(void
@@ -1795,12 +1746,6 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_shots(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_STOPS
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_STOPS
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_stops(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_PACK
-#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_PACK
-uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_pack(void
     
 );
 #endif
@@ -1819,6 +1764,72 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_think(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TODAY
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TODAY
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_today(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_CAPTION
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_CAPTION
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_caption(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_EXPECT_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_EXPECT_SHOT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_expect_shot(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_GIVE_UP_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_GIVE_UP_SHOT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_give_up_shot(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_HAND_OVER_SAMPLE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_HAND_OVER_SAMPLE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_IMPORT_PHOTO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_IMPORT_PHOTO
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_import_photo(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SKIP_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_SKIP_SHOT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_skip_shot(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_SAMPLE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_SAMPLE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_sample(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_SHOT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TAKE_SHOT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_shot(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_SAMPLE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_SAMPLE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_write_sample(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_CHANGELISTENER_ON_CHANGE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_CHANGELISTENER_ON_CHANGE
+uint16_t uniffi_dooryard_ffi_checksum_method_changelistener_on_change(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_LISTENING_CANCEL
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_LISTENING_CANCEL
+uint16_t uniffi_dooryard_ffi_checksum_method_listening_cancel(void
     
 );
 #endif

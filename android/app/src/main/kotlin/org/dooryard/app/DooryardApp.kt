@@ -2,6 +2,7 @@ package org.dooryard.app
 
 import android.app.Application
 import android.content.Context
+import android.content.res.Configuration
 import android.os.Handler
 import org.dooryard.core.FieldNotebook
 import org.dooryard.core.Language
@@ -12,20 +13,26 @@ import org.dooryard.kit.Core
 import org.dooryard.kit.Opened
 import org.dooryard.kit.Settings
 import org.dooryard.kit.Undoing
+import org.dooryard.kit.shots.takeLeftShot
+import org.dooryard.kit.hand.Errands
+import org.dooryard.kit.hand.Outbox
+import org.dooryard.kit.me.Chosen
 import java.io.File
 import java.time.ZoneId
-import java.util.Locale
 
 /** The app as long as it is in memory: the notebook behind its thread, and what a person chose. */
-open class DooryardApp : Application() {
+open class DooryardApp : Application(), Chosen {
     /** The notebook. It is opened by the first question. */
-    val core: Core by lazy { Core(Handler(mainLooper)::post, ::open) }
+    open val core: Core by lazy { begin() }
 
     /** What can be brought back. */
-    val undoing: Undoing by lazy { Undoing(core) }
+    open val undoing: Undoing by lazy { Undoing(core) }
+
+    /** Long work that goes on whatever screen is shown. */
+    open val errands: Errands by lazy { chores() }
 
     /** What a person chose for this phone. */
-    var settings: Settings
+    override var settings: Settings
         get() = settingsOf(this)
         set(chosen) {
             kept(this).edit().putString(SETTINGS, chosen.line()).apply()
@@ -58,12 +65,31 @@ open class DooryardApp : Application() {
         return file.path
     }
 
+    /** The notebook behind its thread, not opened yet. */
+    protected fun begin() = Core(Handler(mainLooper)::post, ::open)
+
+    /** Its long work, nothing of it begun. */
+    protected fun chores() =
+        Errands(core, Outbox(SharedFiles.folder(this)), File(cacheDir, "passing"), folder, File(filesDir, "code"), SharedFiles.scan(this))
+
+    private val tidied by lazy { errands.start() }
+
     private fun open(): Opened {
+        tidied
         val notebook = notebook()
-        return Opened(notebook, Screens.open(notebook, pack(), reader(settings)))
+        return Opened(notebook, Screens.open(notebook, pack(), reader(settings)).also(::takeLeftShot))
     }
 
-    private fun reader(chosen: Settings) = chosen.reader(phoneLanguage(), ZoneId.systemDefault().id)
+    private fun reader(chosen: Settings) = chosen.reader(phoneLanguage, ZoneId.systemDefault().id)
+
+    /** The phone's own language, or English where we do not speak it. */
+    private val phoneLanguage: Language
+        get() = if (resources.configuration.locales[0].language == "es") Language.ES else Language.EN
+
+    override fun onConfigurationChanged(configuration: Configuration) {
+        super.onConfigurationChanged(configuration)
+        core.ask({ setReader(reader(settings)) }) {}
+    }
 
     companion object {
         private const val PACK = "starter.pack"
@@ -74,8 +100,5 @@ open class DooryardApp : Application() {
         /** What a person chose, also before the app is there. */
         fun settingsOf(context: Context): Settings = Settings.of(kept(context).getString(SETTINGS, "").orEmpty())
 
-        /** The phone's own language, or English where we do not speak it. */
-        fun phoneLanguage(): Language =
-            if (Locale.getDefault().language == "es") Language.ES else Language.EN
     }
 }

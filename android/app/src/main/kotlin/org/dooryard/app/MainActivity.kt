@@ -7,7 +7,10 @@ import android.content.pm.PackageManager
 import android.os.Bundle
 import android.widget.FrameLayout
 import org.dooryard.app.screens.ScreenView
+import org.dooryard.app.screens.StartView
 import org.dooryard.app.screens.screenFor
+import org.dooryard.kit.Jotted
+import org.dooryard.kit.Place
 import org.dooryard.kit.Trail
 
 /** The one window: it shows the screen at which somebody is. */
@@ -24,6 +27,11 @@ class MainActivity : Activity() {
 
     private lateinit var page: Page
 
+    /** In the place of the screen while the records do not open. */
+    private var start: StartView? = null
+
+    private val shown: ScreenView<*> get() = start ?: screen
+
     override fun attachBaseContext(base: Context) = super.attachBaseContext(base.asChosen(DooryardApp.settingsOf(base)))
 
     override fun onCreate(saved: Bundle?) {
@@ -32,7 +40,10 @@ class MainActivity : Activity() {
         val root = FrameLayout(this)
         setContentView(root)
         page = Page(this, root)
-        trail = Trail(app.core, saved?.getStringArrayList(TRAIL).orEmpty())
+        val jotted = Jotted(saved?.getStringArrayList(JOTTED).orEmpty())
+        trail = Trail(app.core, saved?.getStringArrayList(TRAIL).orEmpty(), jotted)
+        // Opened once more from the list of what was used last, it is no new file.
+        if (saved == null && intent.flags and Intent.FLAG_ACTIVITY_LAUNCHED_FROM_HISTORY == 0) takeIn(intent)
         show(back = saved != null)
     }
 
@@ -46,8 +57,14 @@ class MainActivity : Activity() {
         screen.presenter.refresh()
     }
 
+    override fun onNewIntent(intent: Intent) {
+        super.onNewIntent(intent)
+        takeIn(intent)
+    }
+
     override fun onStop() {
         page.leaveField()
+        screen.hidden()
         app.core.pause()
         super.onStop()
     }
@@ -55,6 +72,7 @@ class MainActivity : Activity() {
     override fun onSaveInstanceState(out: Bundle) {
         super.onSaveInstanceState(out)
         out.putStringArrayList(TRAIL, ArrayList(trail.lines))
+        out.putStringArrayList(JOTTED, ArrayList(trail.jotted.lines))
     }
 
     override fun onDestroy() {
@@ -63,7 +81,7 @@ class MainActivity : Activity() {
     }
 
     @Deprecated("The platform's own way back before Android 13")
-    override fun onBackPressed() = screen.back()
+    override fun onBackPressed() = shown.back()
 
     /** Back along the way; out of the app from the first screen. */
     fun goBack() {
@@ -71,15 +89,22 @@ class MainActivity : Activity() {
     }
 
     /** Draws the screen as it is now. */
-    fun draw() = page.show(screen, app.undoing)
+    fun draw() {
+        val trouble = screen.presenter.trouble?.takeIf { it.atStart }
+        start = trouble?.let { start?.takeIf { it.shows(screen.presenter, trouble) } ?: StartView(this, screen.presenter, trouble) }
+        page.show(shown, app.undoing)
+    }
+
+    /** Whoever was writing has left the field. */
+    fun leaveField() = page.leaveField()
 
     @Deprecated("The platform's own way before its library")
     override fun onActivityResult(request: Int, result: Int, data: Intent?) {
-        screen.came(request, result == RESULT_OK, data)
+        shown.came(request, result == RESULT_OK, data)
     }
 
     override fun onRequestPermissionsResult(request: Int, asked: Array<out String>, granted: IntArray) {
-        screen.allowed(request, granted.isNotEmpty() && granted.all { it == PackageManager.PERMISSION_GRANTED })
+        shown.allowed(request, granted.isNotEmpty() && granted.all { it == PackageManager.PERMISSION_GRANTED })
     }
 
     private fun show(back: Boolean) {
@@ -94,7 +119,15 @@ class MainActivity : Activity() {
         screen.presenter.start(back)
     }
 
+    /** Another app opened a file of the office with this one, or sent it. */
+    private fun takeIn(intent: Intent) {
+        val file = intent.sentFile() ?: return
+        app.errands.takeIn(sourceOf(file))
+        trail.go(Place.HandOver)
+    }
+
     private companion object {
         const val TRAIL = "trail"
+        const val JOTTED = "jotted"
     }
 }

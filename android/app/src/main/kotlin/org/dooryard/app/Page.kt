@@ -57,9 +57,9 @@ class Page(private val activity: MainActivity, private val root: FrameLayout) {
         view.findViewById<TextView>(R.id.saved).let { if (it.text.toString() != screen.saved) it.text = screen.saved }
         val halted = screen.presenter.halts.isNotEmpty()
         val parts = troubles(screen) + halts(screen, halted) +
-            if (screen.presenter.state == null || (halted && !screen.showsUnderStop)) emptyList() else screen.parts()
+            if (!screen.ready || (halted && !screen.showsUnderStop)) emptyList() else screen.parts()
         content.show(parts)
-        val actions = if (screen.presenter.state == null || (halted && !screen.showsUnderStop)) backOnly(screen) else screen.bottom()
+        val actions = if (!screen.ready || (halted && !screen.showsUnderStop)) backOnly(screen) else screen.bottom()
         bottom.show(undo(undoing) + actions)
         toHeading(parts)
     }
@@ -72,7 +72,8 @@ class Page(private val activity: MainActivity, private val root: FrameLayout) {
     private fun backOnly(screen: ScreenView<*>) = listOf(Press(activity.getString(R.string.back)) { screen.back() })
 
     private fun troubles(screen: ScreenView<*>): List<Part> {
-        val trouble = screen.presenter.trouble ?: return emptyList()
+        // Records that do not open have a screen of their own.
+        val trouble = screen.presenter.trouble?.takeUnless { it.atStart } ?: return emptyList()
         return listOf(
             Boxed(activity.said(trouble), live = true),
             Press(activity.getString(R.string.try_again), key = "again") { screen.presenter.refresh() },

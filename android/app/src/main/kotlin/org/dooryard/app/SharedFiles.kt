@@ -13,7 +13,7 @@ import java.io.FileNotFoundException
 
 /**
  * Files that leave or enter the app one by one. What another app may read stands in the folder for sharing; what a camera may write
- * is one new photo of the notebook. Nothing is found without a leave that was given for that one file.
+ * is one new photo of the notebook, or the picture of a code while one is waited for. Nothing is found without a leave that was given for that one file.
  */
 class SharedFiles : ContentProvider() {
     override fun onCreate() = true
@@ -23,7 +23,7 @@ class SharedFiles : ContentProvider() {
         val file = File(context.filesDir, uri.path.orEmpty()).canonicalFile
         val parsed = ParcelFileDescriptor.parseMode(mode)
         val reads = parsed == ParcelFileDescriptor.MODE_READ_ONLY
-        val allowed = if (reads) file.isIn(folder(context)) else isShot(context, file)
+        val allowed = if (reads) file.isIn(folder(context)) else isShot(context, file) || isScan(context, file)
         if (!allowed) throw FileNotFoundException("not shared")
         return ParcelFileDescriptor.open(file, parsed)
     }
@@ -69,6 +69,7 @@ class SharedFiles : ContentProvider() {
     companion object {
         private const val AUTHORITY = "org.dooryard.app.files"
         private const val SHARED = "shared"
+        private const val SCAN = "scan"
 
         /** The folder of what a person shares; made anew where it is not there. */
         fun folder(context: Context): File = File(context.filesDir, SHARED).apply { mkdirs() }
@@ -76,6 +77,18 @@ class SharedFiles : ContentProvider() {
         /** What another app is told to open. */
         fun uri(context: Context, file: File): Uri = Uri.Builder().scheme("content").authority(AUTHORITY)
             .path(file.canonicalFile.relativeTo(context.filesDir.canonicalFile).path).build()
+
+        /** The picture of a code. */
+        fun scan(context: Context): File = File(File(context.filesDir, SCAN), "code.jpg")
+
+        /** Waits for the picture of a code: until it is taken away, a camera may write it. */
+        fun expectScan(context: Context): File = scan(context).apply {
+            parentFile?.mkdirs()
+            delete()
+            createNewFile()
+        }
+
+        private fun isScan(context: Context, file: File): Boolean = file == scan(context).canonicalFile && file.exists()
 
         /** A file of a shot that was begun, and nothing else of the notebook. */
         private fun isShot(context: Context, file: File): Boolean =

@@ -21,5 +21,7 @@ fun Context.said(trouble: Trouble): String {
         TroubleKind.KEY -> getString(R.string.trouble_key)
         TroubleKind.STORAGE -> getString(R.string.trouble_storage)
         TroubleKind.STOPPED -> getString(R.string.trouble_stopped)
+        TroubleKind.UNREADABLE -> getString(R.string.hand_unreadable)
+        TroubleKind.UNWRITABLE -> getString(R.string.hand_unwritable)
     }
 }

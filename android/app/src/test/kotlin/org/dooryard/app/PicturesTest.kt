@@ -45,14 +45,14 @@ class PicturesTest {
     private class Variant(val name: String, val qualifiers: String, val type: Float = 1f, val look: Look = Look.PHONE)
 
     private companion object {
-        const val PHONE = "w360dp-h780dp-xhdpi"
+        const val SIZE = "w360dp-h780dp"
         const val DOUBLE = 2f
         val VARIANTS = listOf(
-            Variant("English", "en-$PHONE-notnight"),
-            Variant("Spanish", "es-$PHONE-notnight"),
-            Variant("type of 200 %", "en-$PHONE-notnight", type = DOUBLE),
-            Variant("dark", "en-$PHONE-night"),
-            Variant("sun", "en-$PHONE-notnight", look = Look.SUN),
+            Variant("English", "en-$SIZE-notnight-xhdpi"),
+            Variant("Spanish", "es-$SIZE-notnight-xhdpi"),
+            Variant("type of 200 %", "en-$SIZE-notnight-xhdpi", type = DOUBLE),
+            Variant("dark", "en-$SIZE-night-xhdpi"),
+            Variant("sun", "en-$SIZE-notnight-xhdpi", look = Look.SUN),
         )
     }
 }

@@ -26,6 +26,8 @@ class Played(stage: Stage) {
             long = begin("phone")
             safe(long)
             write(long, "words", LONG.trim(), true)
+            // The words are read for danger: what they raised is read here, as somebody does.
+            stops(long).unread.forEach { readStop(long, it.id) }
             at(-60)
             stopped = begin("phone")
             answerQuestion(stopped, ask(stopped).questions.first().id, "yes")
@@ -62,9 +64,8 @@ class Played(stage: Stage) {
         private const val LOOKS = 6
         private val leaf = File(checkNotNull(System.getProperty("dooryard.photo"))).toPath()
         private const val LONG = """
-The arborvitae along the drive went brown on the side that looks to the road, from the bottom up, first two of them and now five.
-They were planted the year the house was built. Nobody sprayed anything that I know of, but the county salts the road, and the
-neighbor had a truck parked there all winter with the engine running. What can I do before the family comes in September?
+The arborvitae along the drive are brown on the side of the road, from the bottom up. They were planted the year the house was
+built and watered for two summers. The ones behind the house look well.
 """
     }
 }

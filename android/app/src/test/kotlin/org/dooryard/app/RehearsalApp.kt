@@ -3,9 +3,12 @@ package org.dooryard.app
 import org.dooryard.core.EnrolmentView
 import org.dooryard.core.FieldNotebook
 import org.dooryard.core.StageClock
+import org.dooryard.kit.Core
 import org.dooryard.kit.Desk
 import org.dooryard.kit.MemorySecrets
 import org.dooryard.kit.Settings
+import org.dooryard.kit.Undoing
+import org.dooryard.kit.hand.Errands
 import java.util.concurrent.atomic.AtomicLong
 
 /** The app on a clock that the test sets, with secrets in memory: what it shows is the same in each run. */
@@ -13,7 +16,27 @@ class RehearsalApp : DooryardApp() {
     /** Monday 20 July 2026, 10:31 in the county's time. */
     val clock: StageClock = StageClock.at(START_MS)
 
-    private val secrets = MemorySecrets("rehearsal")
+    val secrets = MemorySecrets("rehearsal")
+
+    private var living: Core? = null
+    private var bin: Undoing? = null
+    private var chores: Errands? = null
+
+    override val core: Core get() = living ?: begin().also { living = it }
+
+    override val undoing: Undoing get() = bin ?: Undoing(core).also { bin = it }
+
+    override val errands: Errands get() = chores ?: chores().also { chores = it }
+
+    /** The app is taken out of memory without a word. Whoever opens a window next finds what was in the notebook, and no more. */
+    fun kill() {
+        val old = core
+        old.askNotebook({ shutdown() }) {}
+        old.settle()
+        living = null
+        bin = null
+        chores = null
+    }
 
     override fun notebook(): FieldNotebook {
         val notebook = FieldNotebook.rehearse(folder.path, secrets, clock, seeds.incrementAndGet().toULong())

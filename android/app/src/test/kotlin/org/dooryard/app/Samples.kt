@@ -22,5 +22,27 @@ val samples = listOf(
         stage.settle()
         stage.back()
     },
+    at("place") { Place.Spot(it.tomato) },
+    at("plant, new") { Place.Plant(it.long, null) },
+    at("plant") { Place.Plant(it.tomato, it.plant) },
+    at("look") { Place.Look(it.tomato, it.plant, "") },
+    at("think") { Place.Think(it.tomato, it.plant) },
+    at("shots") { Place.Shots(it.tomato, it.plant) },
+    at("photo") { Place.Photo(it.photo) },
+    at("tell") { Place.Tell(it.tomato, it.plant) },
+    at("letter") { Place.Letter(it.tomato, it.plant) },
+    at("sample") { Place.Sample(it.tomato) },
+    at("inquiry") { Place.Inquiry(it.tomato) },
+    at("inquiry, long words") { Place.Inquiry(it.long) },
+    at("history") { Place.History(it.tomato) },
+    at("records") { Place.Records },
+    at("later") { Place.Later },
+    at("ask later") { Place.AskLater(it.tomato) },
+    at("hand over") { Place.HandOver },
+    at("conflicts, none") { Place.Conflicts(null) },
+    at("bin, empty") { Place.Bin },
+    at("office and me") { Place.Me },
+    at("join") { Place.Join },
+    at("backup") { Place.Backup },
+    at("privacy") { Place.Privacy },
 )
-

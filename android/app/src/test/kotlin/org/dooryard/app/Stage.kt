@@ -49,7 +49,7 @@ class Stage {
     /** Taps what bears these words. */
     fun tap(words: String): Stage {
         val view = touchable.firstOrNull { it.named() == words } ?: touchable.firstOrNull { words in it.named() }
-        checkNotNull(view) { "nothing to touch says \"$words\": ${touchable.map { it.named() }}" }.performClick()
+        checkNotNull(view) { "nothing to touch says \"$words\": ${touchable.map { it.named() }}, on: ${this.words}" }.performClick()
         return settle()
     }
 

@@ -78,7 +78,7 @@ class Walk(private val stage: Stage, private val sun: Boolean = false) {
             it !is EditText && layout.height > room + 1 -> "cut below: ${it.text}"
             lines.any { line -> layout.getEllipsisCount(line) > 0 } -> "shortened: ${it.text}"
             it.area().right > root.width || it.area().left < 0 -> "beside the screen: ${it.text}"
-            it !is EditText && lines.any { line -> layout.getLineWidth(line) > it.width - it.compoundPaddingLeft - it.compoundPaddingRight + 1 } ->
+            it !is EditText && lines.any { line -> layout.getLineMax(line) > it.width - it.compoundPaddingLeft - it.compoundPaddingRight + 1 } ->
                 "wider than its place: ${it.text}"
             else -> null
         }

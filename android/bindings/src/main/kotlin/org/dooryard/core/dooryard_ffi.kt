@@ -811,9 +811,7 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_stageclock_set(
     ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_changelistener_on_change(
-    ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_listening_cancel(
+    external fun uniffi_dooryard_ffi_checksum_method_screens_again(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_answer(
     ): Int
@@ -827,17 +825,7 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_bring_back(
     ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_caption(
-    ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_expect_shot(
-    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_finish(
-    ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_give_up_shot(
-    ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample(
-    ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_import_photo(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_keep_both(
     ): Int
@@ -859,15 +847,9 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_set_place(
     ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_skip_shot(
-    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_take_away(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_take_back(
-    ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_take_sample(
-    ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_take_shot(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_told(
     ): Int
@@ -879,7 +861,13 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_write_plant(
     ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_write_sample(
+    external fun uniffi_dooryard_ffi_checksum_method_screens_listen(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_pause(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_set_reader(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_take_pack(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_back_up(
     ): Int
@@ -917,11 +905,7 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_letter(
     ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_listen(
-    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_look(
-    ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_pause(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_pending_shot(
     ): Int
@@ -937,19 +921,37 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_samples(
     ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_set_reader(
-    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_shots(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_stops(
-    ): Int
-    external fun uniffi_dooryard_ffi_checksum_method_screens_take_pack(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_tell(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_think(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_today(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_caption(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_expect_shot(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_give_up_shot(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_import_photo(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_skip_shot(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_take_sample(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_take_shot(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_write_sample(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_changelistener_on_change(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_listening_cancel(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_secrets_wrap(
     ): Int
@@ -1084,26 +1086,14 @@ internal object UniffiLib {
     ): Long
     external fun uniffi_dooryard_ffi_fn_method_stageclock_set(`ptr`: Long,`ms`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
-    external fun uniffi_dooryard_ffi_fn_clone_changelistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
-    ): Long
-    external fun uniffi_dooryard_ffi_fn_free_changelistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
-    external fun uniffi_dooryard_ffi_fn_init_callback_vtable_changelistener(`vtable`: UniffiVTableCallbackInterfaceChangeListener,
-    ): Unit
-    external fun uniffi_dooryard_ffi_fn_method_changelistener_on_change(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
-    external fun uniffi_dooryard_ffi_fn_clone_listening(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
-    ): Long
-    external fun uniffi_dooryard_ffi_fn_free_listening(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
-    external fun uniffi_dooryard_ffi_fn_method_listening_cancel(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
     external fun uniffi_dooryard_ffi_fn_clone_screens(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
     external fun uniffi_dooryard_ffi_fn_free_screens(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
     external fun uniffi_dooryard_ffi_fn_constructor_screens_open(`book`: Long,`packPath`: RustBuffer.ByValue,`reader`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
+    external fun uniffi_dooryard_ffi_fn_method_screens_again(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_answer(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`look`: RustBuffer.ByValue,`picked`: RustBuffer.ByValue,`absent`: RustBuffer.ByValue,`comfort`: Byte,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_answer_later(`ptr`: Long,`followUp`: RustBuffer.ByValue,`answer`: RustBuffer.ByValue,`did`: RustBuffer.ByValue,`outcome`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -1116,17 +1106,7 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_bring_back(`ptr`: Long,`record`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
-    external fun uniffi_dooryard_ffi_fn_method_screens_caption(`ptr`: Long,`photo`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_screens_expect_shot(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`scale`: RustBuffer.ByValue,`look`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_finish(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_screens_give_up_shot(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
-    external fun uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(`ptr`: Long,`sample`: RustBuffer.ByValue,`to`: RustBuffer.ByValue,`condition`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_screens_import_photo(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_keep_both(`ptr`: Long,`record`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`change`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
@@ -1148,15 +1128,9 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_set_place(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`latitude`: Double,`longitude`: Double,`accuracyM`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
-    external fun uniffi_dooryard_ffi_fn_method_screens_skip_shot(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`skipped`: Byte,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_take_away(`ptr`: Long,`record`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_take_back(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`look`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_screens_take_sample(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`pieces`: Int,`seal`: RustBuffer.ByValue,`keptCool`: Byte,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_screens_take_shot(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_told(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`how`: RustBuffer.ByValue,`readBack`: Byte,`due`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -1168,8 +1142,14 @@ internal object UniffiLib {
     ): Unit
     external fun uniffi_dooryard_ffi_fn_method_screens_write_plant(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`left`: Byte,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_screens_write_sample(`ptr`: Long,`sample`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_listen(`ptr`: Long,`listener`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_dooryard_ffi_fn_method_screens_pause(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_set_reader(`ptr`: Long,`reader`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_take_pack(`ptr`: Long,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
     external fun uniffi_dooryard_ffi_fn_method_screens_back_up(`ptr`: Long,`outPath`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_bring_own_data(`ptr`: Long,`path`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -1206,12 +1186,8 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_letter(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`language`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_screens_listen(`ptr`: Long,`listener`: Long,uniffi_out_err: UniffiRustCallStatus, 
-    ): Long
     external fun uniffi_dooryard_ffi_fn_method_screens_look(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`look`: RustBuffer.ByValue,`answered`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_screens_pause(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
     external fun uniffi_dooryard_ffi_fn_method_screens_pending_shot(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_photo(`ptr`: Long,`photo`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -1226,20 +1202,48 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_samples(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_screens_set_reader(`ptr`: Long,`reader`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
     external fun uniffi_dooryard_ffi_fn_method_screens_shots(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_stops(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_screens_take_pack(`ptr`: Long,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
     external fun uniffi_dooryard_ffi_fn_method_screens_tell(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_think(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_today(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_caption(`ptr`: Long,`photo`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_expect_shot(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`scale`: RustBuffer.ByValue,`look`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_give_up_shot(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(`ptr`: Long,`sample`: RustBuffer.ByValue,`to`: RustBuffer.ByValue,`condition`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_import_photo(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_skip_shot(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`skipped`: Byte,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_take_sample(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`pieces`: Int,`seal`: RustBuffer.ByValue,`keptCool`: Byte,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_take_shot(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_write_sample(`ptr`: Long,`sample`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_clone_changelistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_dooryard_ffi_fn_free_changelistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_init_callback_vtable_changelistener(`vtable`: UniffiVTableCallbackInterfaceChangeListener,
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_changelistener_on_change(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_clone_listening(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_dooryard_ffi_fn_free_listening(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_listening_cancel(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
     external fun uniffi_dooryard_ffi_fn_clone_secrets(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
     external fun uniffi_dooryard_ffi_fn_free_secrets(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
@@ -1371,7 +1375,7 @@ private fun uniffiCheckContractApiVersion(lib: IntegrityCheckingUniffiLib) {
 }
 @Suppress("UNUSED_PARAMETER")
 private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
-    if ((lib.uniffi_dooryard_ffi_checksum_func_erase_notebook() and 0xFFFF) != 12679) {
+    if ((lib.uniffi_dooryard_ffi_checksum_func_erase_notebook() and 0xFFFF) != 21871) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrol() and 0xFFFF) != 45448) {
@@ -1383,7 +1387,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_enrolment_request() and 0xFFFF) != 49791) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_join() and 0xFFFF) != 7002) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_join() and 0xFFFF) != 49757) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_read_invitation() and 0xFFFF) != 5034) {
@@ -1395,13 +1399,13 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_back_up() and 0xFFFF) != 45535) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_export_own_data() and 0xFFFF) != 59416) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_export_own_data() and 0xFFFF) != 52849) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_import_own_data() and 0xFFFF) != 32701) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_import_own_data() and 0xFFFF) != 7827) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_let_go() and 0xFFFF) != 37522) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_let_go() and 0xFFFF) != 51009) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_letting_go() and 0xFFFF) != 39185) {
@@ -1437,7 +1441,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_restore() and 0xFFFF) != 49967) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_save() and 0xFFFF) != 32695) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_save() and 0xFFFF) != 64019) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_search() and 0xFFFF) != 26877) {
@@ -1467,10 +1471,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_stageclock_set() and 0xFFFF) != 29139) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_changelistener_on_change() and 0xFFFF) != 13519) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_listening_cancel() and 0xFFFF) != 48783) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_again() and 0xFFFF) != 5468) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_answer() and 0xFFFF) != 48432) {
@@ -1485,28 +1486,13 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_ask_later() and 0xFFFF) != 38141) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_begin() and 0xFFFF) != 15610) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_begin() and 0xFFFF) != 45961) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_bring_back() and 0xFFFF) != 53105) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_caption() and 0xFFFF) != 52780) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_expect_shot() and 0xFFFF) != 4490) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_finish() and 0xFFFF) != 34177) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_give_up_shot() and 0xFFFF) != 57218) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample() and 0xFFFF) != 33684) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_import_photo() and 0xFFFF) != 61666) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_keep_both() and 0xFFFF) != 9359) {
@@ -1539,19 +1525,10 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_set_place() and 0xFFFF) != 17999) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_skip_shot() and 0xFFFF) != 50095) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_away() and 0xFFFF) != 36) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_back() and 0xFFFF) != 18395) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_sample() and 0xFFFF) != 50163) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_shot() and 0xFFFF) != 63355) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_told() and 0xFFFF) != 18129) {
@@ -1569,7 +1546,16 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write_plant() and 0xFFFF) != 49336) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write_sample() and 0xFFFF) != 41288) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_listen() and 0xFFFF) != 19693) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_pause() and 0xFFFF) != 34970) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_set_reader() and 0xFFFF) != 31023) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_pack() and 0xFFFF) != 46640) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_back_up() and 0xFFFF) != 54086) {
@@ -1626,13 +1612,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_letter() and 0xFFFF) != 17208) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_listen() and 0xFFFF) != 44729) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_look() and 0xFFFF) != 52207) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_pause() and 0xFFFF) != 58743) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_pending_shot() and 0xFFFF) != 64161) {
@@ -1656,16 +1636,10 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_samples() and 0xFFFF) != 9645) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_set_reader() and 0xFFFF) != 49153) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_shots() and 0xFFFF) != 8811) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_stops() and 0xFFFF) != 17217) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_pack() and 0xFFFF) != 10344) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_tell() and 0xFFFF) != 53192) {
@@ -1674,7 +1648,40 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_think() and 0xFFFF) != 49423) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_today() and 0xFFFF) != 3258) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_today() and 0xFFFF) != 13497) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_caption() and 0xFFFF) != 33656) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_expect_shot() and 0xFFFF) != 17668) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_give_up_shot() and 0xFFFF) != 32957) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample() and 0xFFFF) != 6014) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_import_photo() and 0xFFFF) != 45283) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_skip_shot() and 0xFFFF) != 23944) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_sample() and 0xFFFF) != 52136) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_shot() and 0xFFFF) != 13867) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write_sample() and 0xFFFF) != 15601) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_changelistener_on_change() and 0xFFFF) != 13519) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_listening_cancel() and 0xFFFF) != 48783) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_secrets_wrap() and 0xFFFF) != 47529) {
@@ -1701,7 +1708,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_constructor_stageclock_at() and 0xFFFF) != 61869) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_constructor_screens_open() and 0xFFFF) != 34203) {
+    if ((lib.uniffi_dooryard_ffi_checksum_constructor_screens_open() and 0xFFFF) != 4764) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
 }
@@ -2890,8 +2897,8 @@ public interface FieldNotebookInterface {
     fun `enrolmentRequest`(): kotlin.ByteArray
     
     /**
-     * Takes an office's invitation: from then on the notebook is meant for that office and can be written in. Another one of
-     * the same office takes the place of the first.
+     * Takes an office's invitation: from then on the notebook is meant for that office, with all that was written in it before.
+     * Another one of the same office takes the place of the first.
      *
      * # Errors
      * As `read_invitation`; `Refused` with `NOT_FOR_US` when the notebook belongs to another office.
@@ -2929,7 +2936,7 @@ public interface FieldNotebookInterface {
      * whole or not at all.
      *
      * # Errors
-     * `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     * `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
      */
     fun `exportOwnData`(`outPath`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): Exported
     
@@ -2937,7 +2944,7 @@ public interface FieldNotebookInterface {
      * Brings what `export_own_data` wrote into this notebook, as saves of its own. The same file twice changes nothing.
      *
      * # Errors
-     * `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed. `NotEnrolled`.
+     * `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed.
      * `Cancelled` and what the listener throws: what was brought in stays; bring it in again.
      */
     fun `importOwnData`(`path`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): Imported
@@ -2946,7 +2953,7 @@ public interface FieldNotebookInterface {
      * Lets go of what the rule names and a verified backup of the office holds. Everything else stays.
      *
      * # Errors
-     * `NotEnrolled`; `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
+     * `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
      */
     fun `letGo`(`token`: CancelToken? = null, `listener`: ProgressListener? = null): LetGone
     
@@ -3045,7 +3052,7 @@ public interface FieldNotebookInterface {
      * Saves fields of a record, given as one JSON object; makes the record when `id` is none. On disk when it returns.
      *
      * # Errors
-     * `Invalid` with one problem a field; `NotEnrolled`; `Refused` with `NO_SPACE`.
+     * `Invalid` with one problem a field; `Refused` with `NO_SPACE`.
      */
     fun `save`(`kind`: Kind, `id`: RecordId?, `fieldsJson`: kotlin.String): RecordId
     
@@ -3256,8 +3263,8 @@ open class FieldNotebook: Disposable, AutoCloseable, FieldNotebookInterface
 
     
     /**
-     * Takes an office's invitation: from then on the notebook is meant for that office and can be written in. Another one of
-     * the same office takes the place of the first.
+     * Takes an office's invitation: from then on the notebook is meant for that office, with all that was written in it before.
+     * Another one of the same office takes the place of the first.
      *
      * # Errors
      * As `read_invitation`; `Refused` with `NOT_FOR_US` when the notebook belongs to another office.
@@ -3349,7 +3356,7 @@ open class FieldNotebook: Disposable, AutoCloseable, FieldNotebookInterface
      * whole or not at all.
      *
      * # Errors
-     * `NotEnrolled`; `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
+     * `Cancelled`; what the listener throws; `Refused` with `NO_SPACE`; `Storage`.
      */
     @Throws(NotebookException::class)override fun `exportOwnData`(`outPath`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): Exported {
             return FfiConverterTypeExported.lift(
@@ -3372,7 +3379,7 @@ open class FieldNotebook: Disposable, AutoCloseable, FieldNotebookInterface
      * Brings what `export_own_data` wrote into this notebook, as saves of its own. The same file twice changes nothing.
      *
      * # Errors
-     * `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed. `NotEnrolled`.
+     * `Refused` with `SCHEMA`, `BOMB`, `TOO_BIG`, `PART_HASH`, `CUT`; `Invalid`: nothing was changed.
      * `Cancelled` and what the listener throws: what was brought in stays; bring it in again.
      */
     @Throws(NotebookException::class)override fun `importOwnData`(`path`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): Imported {
@@ -3396,7 +3403,7 @@ open class FieldNotebook: Disposable, AutoCloseable, FieldNotebookInterface
      * Lets go of what the rule names and a verified backup of the office holds. Everything else stays.
      *
      * # Errors
-     * `NotEnrolled`; `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
+     * `Storage`. `Cancelled` and what the listener throws: bytes that are left go the next time.
      */
     @Throws(NotebookException::class)override fun `letGo`(`token`: CancelToken?, `listener`: ProgressListener?): LetGone {
             return FfiConverterTypeLetGone.lift(
@@ -3650,7 +3657,7 @@ open class FieldNotebook: Disposable, AutoCloseable, FieldNotebookInterface
      * Saves fields of a record, given as one JSON object; makes the record when `id` is none. On disk when it returns.
      *
      * # Errors
-     * `Invalid` with one problem a field; `NotEnrolled`; `Refused` with `NO_SPACE`.
+     * `Invalid` with one problem a field; `Refused` with `NO_SPACE`.
      */
     @Throws(NotebookException::class)override fun `save`(`kind`: Kind, `id`: RecordId?, `fieldsJson`: kotlin.String): RecordId {
             return FfiConverterTypeRecordId.lift(
@@ -4608,6 +4615,15 @@ public object FfiConverterTypeProgressListener: FfiConverter<ProgressListener, L
 public interface ScreensInterface {
     
     /**
+     * Begins an inquiry about the same plants at the same place: another visit. Nothing of the person, of what was said or found
+     * goes with it.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` for an inquiry under seal; `NotFound`; as `begin`.
+     */
+    fun `again`(`inquiry`: RecordId): RecordId
+    
+    /**
      * Saves an answer to a look and goes on to the next one. `comfort` is 1 to 3, 0 where nobody said.
      *
      * # Errors
@@ -4643,7 +4659,7 @@ public interface ScreensInterface {
      * Begins an inquiry: it is in the notebook when this returns. `channel` is `yard` where it is empty.
      *
      * # Errors
-     * `NotEnrolled`; `Invalid`; `Refused` with `NO_SPACE`.
+     * `Invalid`; `Refused` with `NO_SPACE`.
      */
     fun `begin`(`channel`: kotlin.String): RecordId
     
@@ -4656,52 +4672,12 @@ public interface ScreensInterface {
     fun `bringBack`(`record`: RecordId)
     
     /**
-     * Writes `part`, `scale` or `caption` of a photo.
-     *
-     * # Errors
-     * `Refused` for another field or choice; `NotFound`.
-     */
-    fun `caption`(`photo`: RecordId, `field`: kotlin.String, `text`: kotlin.String): PhotoScreen
-    
-    /**
-     * Writes down that a shot is about to be taken, and gives the file that the camera is to write.
-     *
-     * # Errors
-     * `Refused` for a shot that is none; `NotFound`; `Storage`.
-     */
-    fun `expectShot`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `scale`: kotlin.String, `look`: kotlin.String): Pending
-    
-    /**
      * Puts an inquiry down.
      *
      * # Errors
      * `NotFound`.
      */
     fun `finish`(`inquiry`: RecordId): InquiryScreen
-    
-    /**
-     * Gives up the shot that was begun.
-     *
-     * # Errors
-     * `Storage`.
-     */
-    fun `giveUpShot`()
-    
-    /**
-     * Writes down one hand-over of a sample, now.
-     *
-     * # Errors
-     * `Refused` without who took it; `NotFound`.
-     */
-    fun `handOverSample`(`sample`: RecordId, `to`: kotlin.String, `condition`: kotlin.String): SampleScreen
-    
-    /**
-     * Takes in a photo from the gallery, with the date that stands in it.
-     *
-     * # Errors
-     * `NotFound`; `Refused` when it is no photo that can be kept.
-     */
-    fun `importPhoto`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `path`: kotlin.String): ShotScreen
     
     /**
      * Keeps one value, and the others as a note.
@@ -4784,14 +4760,6 @@ public interface ScreensInterface {
     fun `setPlace`(`inquiry`: RecordId, `latitude`: kotlin.Double, `longitude`: kotlin.Double, `accuracyM`: kotlin.Double?)
     
     /**
-     * Skips a shot of the set, or asks for it again.
-     *
-     * # Errors
-     * `Refused` for a shot that is none; `NotFound`.
-     */
-    fun `skipShot`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `skipped`: kotlin.Boolean): ShotScreen
-    
-    /**
      * Takes a record away: it is in the bin, and can be brought back.
      *
      * # Errors
@@ -4806,22 +4774,6 @@ public interface ScreensInterface {
      * `NotFound` when there is nothing to take back.
      */
     fun `takeBack`(`inquiry`: RecordId, `plant`: RecordId, `look`: kotlin.String): LookScreen
-    
-    /**
-     * Writes down that a sample was taken.
-     *
-     * # Errors
-     * `NotFound`; `Invalid`.
-     */
-    fun `takeSample`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `pieces`: kotlin.UInt, `seal`: kotlin.String, `keptCool`: kotlin.Boolean): SampleScreen
-    
-    /**
-     * Takes in what the camera wrote.
-     *
-     * # Errors
-     * `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
-     */
-    fun `takeShot`(): ShotScreen
     
     /**
      * Writes down that it was told, and what is asked later; `due` is empty for never.
@@ -4864,12 +4816,36 @@ public interface ScreensInterface {
     fun `writePlant`(`inquiry`: RecordId, `plant`: RecordId?, `field`: kotlin.String, `text`: kotlin.String, `left`: kotlin.Boolean): PlantScreen
     
     /**
-     * Writes `accession`, `seal` or `disposal` of a sample.
+     * Tells `listener` after each act, until the handle is cancelled.
      *
      * # Errors
-     * `Refused` for another field; `NotFound`.
+     * None.
      */
-    fun `writeSample`(`sample`: RecordId, `field`: kotlin.String, `text`: kotlin.String): SampleScreen
+    fun `listen`(`listener`: ChangeListener): Listening
+    
+    /**
+     * Writes what is typed into the records and folds everything into the database file: before the phone sleeps.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `pause`()
+    
+    /**
+     * Speaks another language, or in other units, from now on.
+     *
+     * # Errors
+     * None.
+     */
+    fun `setReader`(`reader`: Reader)
+    
+    /**
+     * Takes a newer pack that the office sent.
+     *
+     * # Errors
+     * `Refused` with `UNKNOWN_DEVICE` when nobody trusted signed it, `STALE_REPLY` when it is older; nothing was changed.
+     */
+    fun `takePack`(`path`: kotlin.String)
     
     /**
      * Writes a backup and says what is in it.
@@ -5016,28 +4992,12 @@ public interface ScreensInterface {
     fun `letter`(`inquiry`: RecordId, `plant`: RecordId, `language`: kotlin.String): LetterScreen
     
     /**
-     * Tells `listener` after each act, until the handle is cancelled.
-     *
-     * # Errors
-     * None.
-     */
-    fun `listen`(`listener`: ChangeListener): Listening
-    
-    /**
      * A walk through a plant at one look; at the next one where `look` is empty. `answered` is the look that was answered last.
      *
      * # Errors
      * `NotFound`.
      */
     fun `look`(`inquiry`: RecordId, `plant`: RecordId, `look`: kotlin.String, `answered`: kotlin.String): LookScreen
-    
-    /**
-     * Writes what is typed into the records and folds everything into the database file: before the phone sleeps.
-     *
-     * # Errors
-     * `Storage`.
-     */
-    fun `pause`()
     
     /**
      * The shot that was begun and not taken in, also after the app was killed.
@@ -5096,14 +5056,6 @@ public interface ScreensInterface {
     fun `samples`(`inquiry`: RecordId): SampleScreen
     
     /**
-     * Speaks another language, or in other units, from now on.
-     *
-     * # Errors
-     * None.
-     */
-    fun `setReader`(`reader`: Reader)
-    
-    /**
      * The guided shots of a plant; of the place where `plant` is none.
      *
      * # Errors
@@ -5118,14 +5070,6 @@ public interface ScreensInterface {
      * `NotFound`.
      */
     fun `stops`(`inquiry`: RecordId): StopScreen
-    
-    /**
-     * Takes a newer pack that the office sent.
-     *
-     * # Errors
-     * `Refused` with `UNKNOWN_DEVICE` when nobody trusted signed it, `STALE_REPLY` when it is older; nothing was changed.
-     */
-    fun `takePack`(`path`: kotlin.String)
     
     /**
      * What to tell.
@@ -5147,9 +5091,81 @@ public interface ScreensInterface {
      * The first screen: what is due, what was begun, what waits to be handed over.
      *
      * # Errors
-     * `NotEnrolled`; `Storage`.
+     * `Storage`.
      */
     fun `today`(): Today
+    
+    /**
+     * Writes `part`, `scale` or `caption` of a photo.
+     *
+     * # Errors
+     * `Refused` for another field or choice; `NotFound`.
+     */
+    fun `caption`(`photo`: RecordId, `field`: kotlin.String, `text`: kotlin.String): PhotoScreen
+    
+    /**
+     * Writes down that a shot is about to be taken, and gives the file that the camera is to write.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`; `Storage`.
+     */
+    fun `expectShot`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `scale`: kotlin.String, `look`: kotlin.String): Pending
+    
+    /**
+     * Gives up the shot that was begun.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `giveUpShot`()
+    
+    /**
+     * Writes down one hand-over of a sample, now.
+     *
+     * # Errors
+     * `Refused` without who took it; `NotFound`.
+     */
+    fun `handOverSample`(`sample`: RecordId, `to`: kotlin.String, `condition`: kotlin.String): SampleScreen
+    
+    /**
+     * Takes in a photo from the gallery, with the date that stands in it.
+     *
+     * # Errors
+     * `NotFound`; `Refused` when it is no photo that can be kept.
+     */
+    fun `importPhoto`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `path`: kotlin.String): ShotScreen
+    
+    /**
+     * Skips a shot of the set, or asks for it again.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`.
+     */
+    fun `skipShot`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `skipped`: kotlin.Boolean): ShotScreen
+    
+    /**
+     * Writes down that a sample was taken.
+     *
+     * # Errors
+     * `NotFound`; `Invalid`.
+     */
+    fun `takeSample`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `pieces`: kotlin.UInt, `seal`: kotlin.String, `keptCool`: kotlin.Boolean): SampleScreen
+    
+    /**
+     * Takes in what the camera wrote.
+     *
+     * # Errors
+     * `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
+     */
+    fun `takeShot`(): ShotScreen
+    
+    /**
+     * Writes `accession`, `seal` or `disposal` of a sample.
+     *
+     * # Errors
+     * `Refused` for another field; `NotFound`.
+     */
+    fun `writeSample`(`sample`: RecordId, `field`: kotlin.String, `text`: kotlin.String): SampleScreen
     
     companion object
 }
@@ -5260,6 +5276,28 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
 
     
     /**
+     * Begins an inquiry about the same plants at the same place: another visit. Nothing of the person, of what was said or found
+     * goes with it.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` for an inquiry under seal; `NotFound`; as `begin`.
+     */
+    @Throws(NotebookException::class)override fun `again`(`inquiry`: RecordId): RecordId {
+            return FfiConverterTypeRecordId.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_again(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
      * Saves an answer to a look and goes on to the next one. `comfort` is 1 to 3, 0 where nobody said.
      *
      * # Errors
@@ -5358,7 +5396,7 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
      * Begins an inquiry: it is in the notebook when this returns. `channel` is `yard` where it is empty.
      *
      * # Errors
-     * `NotEnrolled`; `Invalid`; `Refused` with `NO_SPACE`.
+     * `Invalid`; `Refused` with `NO_SPACE`.
      */
     @Throws(NotebookException::class)override fun `begin`(`channel`: kotlin.String): RecordId {
             return FfiConverterTypeRecordId.lift(
@@ -5396,54 +5434,6 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
 
     
     /**
-     * Writes `part`, `scale` or `caption` of a photo.
-     *
-     * # Errors
-     * `Refused` for another field or choice; `NotFound`.
-     */
-    @Throws(NotebookException::class)override fun `caption`(`photo`: RecordId, `field`: kotlin.String, `text`: kotlin.String): PhotoScreen {
-            return FfiConverterTypePhotoScreen.lift(
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_caption(
-        it,
-        
-        FfiConverterTypeRecordId.lower(`photo`),
-        FfiConverterString.lower(`field`),
-        FfiConverterString.lower(`text`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Writes down that a shot is about to be taken, and gives the file that the camera is to write.
-     *
-     * # Errors
-     * `Refused` for a shot that is none; `NotFound`; `Storage`.
-     */
-    @Throws(NotebookException::class)override fun `expectShot`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `scale`: kotlin.String, `look`: kotlin.String): Pending {
-            return FfiConverterTypePending.lift(
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_expect_shot(
-        it,
-        
-        FfiConverterTypeRecordId.lower(`inquiry`),
-        FfiConverterOptionalTypeRecordId.lower(`plant`),
-        FfiConverterString.lower(`part`),
-        FfiConverterString.lower(`scale`),
-        FfiConverterString.lower(`look`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
      * Puts an inquiry down.
      *
      * # Errors
@@ -5457,72 +5447,6 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
         it,
         
         FfiConverterTypeRecordId.lower(`inquiry`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Gives up the shot that was begun.
-     *
-     * # Errors
-     * `Storage`.
-     */
-    @Throws(NotebookException::class)override fun `giveUpShot`()
-        = 
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_give_up_shot(
-        it,
-        _status)
-}
-    }
-    
-    
-
-    
-    /**
-     * Writes down one hand-over of a sample, now.
-     *
-     * # Errors
-     * `Refused` without who took it; `NotFound`.
-     */
-    @Throws(NotebookException::class)override fun `handOverSample`(`sample`: RecordId, `to`: kotlin.String, `condition`: kotlin.String): SampleScreen {
-            return FfiConverterTypeSampleScreen.lift(
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(
-        it,
-        
-        FfiConverterTypeRecordId.lower(`sample`),
-        FfiConverterString.lower(`to`),
-        FfiConverterString.lower(`condition`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Takes in a photo from the gallery, with the date that stands in it.
-     *
-     * # Errors
-     * `NotFound`; `Refused` when it is no photo that can be kept.
-     */
-    @Throws(NotebookException::class)override fun `importPhoto`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `path`: kotlin.String): ShotScreen {
-            return FfiConverterTypeShotScreen.lift(
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_import_photo(
-        it,
-        
-        FfiConverterTypeRecordId.lower(`inquiry`),
-        FfiConverterOptionalTypeRecordId.lower(`plant`),
-        FfiConverterString.lower(`part`),
-        FfiConverterString.lower(`path`),_status)
 }
     }
     )
@@ -5756,30 +5680,6 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
 
     
     /**
-     * Skips a shot of the set, or asks for it again.
-     *
-     * # Errors
-     * `Refused` for a shot that is none; `NotFound`.
-     */
-    @Throws(NotebookException::class)override fun `skipShot`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `skipped`: kotlin.Boolean): ShotScreen {
-            return FfiConverterTypeShotScreen.lift(
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_skip_shot(
-        it,
-        
-        FfiConverterTypeRecordId.lower(`inquiry`),
-        FfiConverterOptionalTypeRecordId.lower(`plant`),
-        FfiConverterString.lower(`part`),
-        FfiConverterBoolean.lower(`skipped`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
      * Takes a record away: it is in the bin, and can be brought back.
      *
      * # Errors
@@ -5816,52 +5716,6 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
         FfiConverterTypeRecordId.lower(`inquiry`),
         FfiConverterTypeRecordId.lower(`plant`),
         FfiConverterString.lower(`look`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Writes down that a sample was taken.
-     *
-     * # Errors
-     * `NotFound`; `Invalid`.
-     */
-    @Throws(NotebookException::class)override fun `takeSample`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `pieces`: kotlin.UInt, `seal`: kotlin.String, `keptCool`: kotlin.Boolean): SampleScreen {
-            return FfiConverterTypeSampleScreen.lift(
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_take_sample(
-        it,
-        
-        FfiConverterTypeRecordId.lower(`inquiry`),
-        FfiConverterOptionalTypeRecordId.lower(`plant`),
-        FfiConverterString.lower(`part`),
-        FfiConverterUInt.lower(`pieces`),
-        FfiConverterString.lower(`seal`),
-        FfiConverterBoolean.lower(`keptCool`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Takes in what the camera wrote.
-     *
-     * # Errors
-     * `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
-     */
-    @Throws(NotebookException::class)override fun `takeShot`(): ShotScreen {
-            return FfiConverterTypeShotScreen.lift(
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_take_shot(
-        it,
-        _status)
 }
     }
     )
@@ -5992,25 +5846,82 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
 
     
     /**
-     * Writes `accession`, `seal` or `disposal` of a sample.
+     * Tells `listener` after each act, until the handle is cancelled.
      *
      * # Errors
-     * `Refused` for another field; `NotFound`.
+     * None.
      */
-    @Throws(NotebookException::class)override fun `writeSample`(`sample`: RecordId, `field`: kotlin.String, `text`: kotlin.String): SampleScreen {
-            return FfiConverterTypeSampleScreen.lift(
+    @Throws(NotebookException::class)override fun `listen`(`listener`: ChangeListener): Listening {
+            return FfiConverterTypeListening.lift(
     callWithHandle {
     uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_write_sample(
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_listen(
         it,
         
-        FfiConverterTypeRecordId.lower(`sample`),
-        FfiConverterString.lower(`field`),
-        FfiConverterString.lower(`text`),_status)
+        FfiConverterTypeChangeListener.lower(`listener`),_status)
 }
     }
     )
     }
+    
+
+    
+    /**
+     * Writes what is typed into the records and folds everything into the database file: before the phone sleeps.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `pause`()
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_pause(
+        it,
+        _status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Speaks another language, or in other units, from now on.
+     *
+     * # Errors
+     * None.
+     */
+    @Throws(NotebookException::class)override fun `setReader`(`reader`: Reader)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_set_reader(
+        it,
+        
+        FfiConverterTypeReader.lower(`reader`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Takes a newer pack that the office sent.
+     *
+     * # Errors
+     * `Refused` with `UNKNOWN_DEVICE` when nobody trusted signed it, `STALE_REPLY` when it is older; nothing was changed.
+     */
+    @Throws(NotebookException::class)override fun `takePack`(`path`: kotlin.String)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_take_pack(
+        it,
+        
+        FfiConverterString.lower(`path`),_status)
+}
+    }
+    
     
 
     
@@ -6415,27 +6326,6 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
 
     
     /**
-     * Tells `listener` after each act, until the handle is cancelled.
-     *
-     * # Errors
-     * None.
-     */
-    @Throws(NotebookException::class)override fun `listen`(`listener`: ChangeListener): Listening {
-            return FfiConverterTypeListening.lift(
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_listen(
-        it,
-        
-        FfiConverterTypeChangeListener.lower(`listener`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
      * A walk through a plant at one look; at the next one where `look` is empty. `answered` is the look that was answered last.
      *
      * # Errors
@@ -6456,25 +6346,6 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
     }
     )
     }
-    
-
-    
-    /**
-     * Writes what is typed into the records and folds everything into the database file: before the phone sleeps.
-     *
-     * # Errors
-     * `Storage`.
-     */
-    @Throws(NotebookException::class)override fun `pause`()
-        = 
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_pause(
-        it,
-        _status)
-}
-    }
-    
     
 
     
@@ -6628,26 +6499,6 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
 
     
     /**
-     * Speaks another language, or in other units, from now on.
-     *
-     * # Errors
-     * None.
-     */
-    @Throws(NotebookException::class)override fun `setReader`(`reader`: Reader)
-        = 
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_set_reader(
-        it,
-        
-        FfiConverterTypeReader.lower(`reader`),_status)
-}
-    }
-    
-    
-
-    
-    /**
      * The guided shots of a plant; of the place where `plant` is none.
      *
      * # Errors
@@ -6687,26 +6538,6 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
     }
     )
     }
-    
-
-    
-    /**
-     * Takes a newer pack that the office sent.
-     *
-     * # Errors
-     * `Refused` with `UNKNOWN_DEVICE` when nobody trusted signed it, `STALE_REPLY` when it is older; nothing was changed.
-     */
-    @Throws(NotebookException::class)override fun `takePack`(`path`: kotlin.String)
-        = 
-    callWithHandle {
-    uniffiRustCallWithError(NotebookException) { _status ->
-    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_take_pack(
-        it,
-        
-        FfiConverterString.lower(`path`),_status)
-}
-    }
-    
     
 
     
@@ -6758,7 +6589,7 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
      * The first screen: what is due, what was begun, what waits to be handed over.
      *
      * # Errors
-     * `NotEnrolled`; `Storage`.
+     * `Storage`.
      */
     @Throws(NotebookException::class)override fun `today`(): Today {
             return FfiConverterTypeToday.lift(
@@ -6767,6 +6598,213 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
     UniffiLib.uniffi_dooryard_ffi_fn_method_screens_today(
         it,
         _status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes `part`, `scale` or `caption` of a photo.
+     *
+     * # Errors
+     * `Refused` for another field or choice; `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `caption`(`photo`: RecordId, `field`: kotlin.String, `text`: kotlin.String): PhotoScreen {
+            return FfiConverterTypePhotoScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_caption(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`photo`),
+        FfiConverterString.lower(`field`),
+        FfiConverterString.lower(`text`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes down that a shot is about to be taken, and gives the file that the camera is to write.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`; `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `expectShot`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `scale`: kotlin.String, `look`: kotlin.String): Pending {
+            return FfiConverterTypePending.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_expect_shot(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterOptionalTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`part`),
+        FfiConverterString.lower(`scale`),
+        FfiConverterString.lower(`look`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Gives up the shot that was begun.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `giveUpShot`()
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_give_up_shot(
+        it,
+        _status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Writes down one hand-over of a sample, now.
+     *
+     * # Errors
+     * `Refused` without who took it; `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `handOverSample`(`sample`: RecordId, `to`: kotlin.String, `condition`: kotlin.String): SampleScreen {
+            return FfiConverterTypeSampleScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`sample`),
+        FfiConverterString.lower(`to`),
+        FfiConverterString.lower(`condition`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Takes in a photo from the gallery, with the date that stands in it.
+     *
+     * # Errors
+     * `NotFound`; `Refused` when it is no photo that can be kept.
+     */
+    @Throws(NotebookException::class)override fun `importPhoto`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `path`: kotlin.String): ShotScreen {
+            return FfiConverterTypeShotScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_import_photo(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterOptionalTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`part`),
+        FfiConverterString.lower(`path`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Skips a shot of the set, or asks for it again.
+     *
+     * # Errors
+     * `Refused` for a shot that is none; `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `skipShot`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `skipped`: kotlin.Boolean): ShotScreen {
+            return FfiConverterTypeShotScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_skip_shot(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterOptionalTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`part`),
+        FfiConverterBoolean.lower(`skipped`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes down that a sample was taken.
+     *
+     * # Errors
+     * `NotFound`; `Invalid`.
+     */
+    @Throws(NotebookException::class)override fun `takeSample`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `pieces`: kotlin.UInt, `seal`: kotlin.String, `keptCool`: kotlin.Boolean): SampleScreen {
+            return FfiConverterTypeSampleScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_take_sample(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterOptionalTypeRecordId.lower(`plant`),
+        FfiConverterString.lower(`part`),
+        FfiConverterUInt.lower(`pieces`),
+        FfiConverterString.lower(`seal`),
+        FfiConverterBoolean.lower(`keptCool`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Takes in what the camera wrote.
+     *
+     * # Errors
+     * `NotFound` when no shot was begun or the camera wrote nothing; `Refused` with `NO_SPACE`: the shot stays.
+     */
+    @Throws(NotebookException::class)override fun `takeShot`(): ShotScreen {
+            return FfiConverterTypeShotScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_take_shot(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes `accession`, `seal` or `disposal` of a sample.
+     *
+     * # Errors
+     * `Refused` for another field; `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `writeSample`(`sample`: RecordId, `field`: kotlin.String, `text`: kotlin.String): SampleScreen {
+            return FfiConverterTypeSampleScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_write_sample(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`sample`),
+        FfiConverterString.lower(`field`),
+        FfiConverterString.lower(`text`),_status)
 }
     }
     )
@@ -9696,6 +9734,11 @@ data class InquiryScreen (
     val `visits`: List<kotlin.String>
     , 
     /**
+     * The visits to its place, of other inquiries too, newest first.
+     */
+    val `overTime`: List<PastVisit>
+    , 
+    /**
      * The photos.
      */
     val `photos`: List<PhotoCard>
@@ -9764,6 +9807,7 @@ public object FfiConverterTypeInquiryScreen: FfiConverterRustBuffer<InquiryScree
             FfiConverterString.read(buf),
             FfiConverterSequenceTypePlantRow.read(buf),
             FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypePastVisit.read(buf),
             FfiConverterSequenceTypePhotoCard.read(buf),
             FfiConverterSequenceTypeLaterRow.read(buf),
             FfiConverterSequenceTypeLine.read(buf),
@@ -9790,6 +9834,7 @@ public object FfiConverterTypeInquiryScreen: FfiConverterRustBuffer<InquiryScree
             FfiConverterString.allocationSize(value.`consent`) +
             FfiConverterSequenceTypePlantRow.allocationSize(value.`plants`) +
             FfiConverterSequenceString.allocationSize(value.`visits`) +
+            FfiConverterSequenceTypePastVisit.allocationSize(value.`overTime`) +
             FfiConverterSequenceTypePhotoCard.allocationSize(value.`photos`) +
             FfiConverterSequenceTypeLaterRow.allocationSize(value.`later`) +
             FfiConverterSequenceTypeLine.allocationSize(value.`told`) +
@@ -9815,6 +9860,7 @@ public object FfiConverterTypeInquiryScreen: FfiConverterRustBuffer<InquiryScree
             FfiConverterString.write(value.`consent`, buf)
             FfiConverterSequenceTypePlantRow.write(value.`plants`, buf)
             FfiConverterSequenceString.write(value.`visits`, buf)
+            FfiConverterSequenceTypePastVisit.write(value.`overTime`, buf)
             FfiConverterSequenceTypePhotoCard.write(value.`photos`, buf)
             FfiConverterSequenceTypeLaterRow.write(value.`later`, buf)
             FfiConverterSequenceTypeLine.write(value.`told`, buf)
@@ -11221,6 +11267,69 @@ public object FfiConverterTypePartRows: FfiConverterRustBuffer<PartRows> {
             FfiConverterString.write(value.`id`, buf)
             FfiConverterString.write(value.`name`, buf)
             FfiConverterSequenceTypeLookRow.write(value.`looks`, buf)
+    }
+}
+
+
+
+/**
+ * A visit to a place.
+ */
+data class PastVisit (
+    /**
+     * The inquiry that it belongs to, to go there.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * It is the inquiry that is shown.
+     */
+    val `here`: kotlin.Boolean
+    , 
+    /**
+     * The day.
+     */
+    val `day`: kotlin.String
+    , 
+    /**
+     * What was found, in words; that nothing was written down as seen.
+     */
+    val `found`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePastVisit: FfiConverterRustBuffer<PastVisit> {
+    override fun read(buf: ByteBuffer): PastVisit {
+        return PastVisit(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PastVisit) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterBoolean.allocationSize(value.`here`) +
+            FfiConverterString.allocationSize(value.`day`) +
+            FfiConverterString.allocationSize(value.`found`)
+    )
+
+    override fun write(value: PastVisit, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterBoolean.write(value.`here`, buf)
+            FfiConverterString.write(value.`day`, buf)
+            FfiConverterString.write(value.`found`, buf)
     }
 }
 
@@ -13207,6 +13316,11 @@ data class ThinkScreen (
     val `causes`: List<CauseCard>
     , 
     /**
+     * Where the words for a number change, in a hundred: knots in the line on which it stands.
+     */
+    val `knots`: List<kotlin.UInt>
+    , 
+    /**
      * That nothing stands out; else empty.
      */
     val `said`: kotlin.String
@@ -13269,6 +13383,7 @@ public object FfiConverterTypeThinkScreen: FfiConverterRustBuffer<ThinkScreen> {
             FfiConverterString.read(buf),
             FfiConverterString.read(buf),
             FfiConverterSequenceTypeCauseCard.read(buf),
+            FfiConverterSequenceUInt.read(buf),
             FfiConverterString.read(buf),
             FfiConverterString.read(buf),
             FfiConverterString.read(buf),
@@ -13289,6 +13404,7 @@ public object FfiConverterTypeThinkScreen: FfiConverterRustBuffer<ThinkScreen> {
             FfiConverterString.allocationSize(value.`held`) +
             FfiConverterString.allocationSize(value.`note`) +
             FfiConverterSequenceTypeCauseCard.allocationSize(value.`causes`) +
+            FfiConverterSequenceUInt.allocationSize(value.`knots`) +
             FfiConverterString.allocationSize(value.`said`) +
             FfiConverterString.allocationSize(value.`rest`) +
             FfiConverterString.allocationSize(value.`sameAdvice`) +
@@ -13308,6 +13424,7 @@ public object FfiConverterTypeThinkScreen: FfiConverterRustBuffer<ThinkScreen> {
             FfiConverterString.write(value.`held`, buf)
             FfiConverterString.write(value.`note`, buf)
             FfiConverterSequenceTypeCauseCard.write(value.`causes`, buf)
+            FfiConverterSequenceUInt.write(value.`knots`, buf)
             FfiConverterString.write(value.`said`, buf)
             FfiConverterString.write(value.`rest`, buf)
             FfiConverterString.write(value.`sameAdvice`, buf)
@@ -13760,13 +13877,13 @@ public object FfiConverterTypeEnrolling: FfiConverterRustBuffer<Enrolling> {
 sealed class EnrolmentView {
     
     /**
-     * It belongs to no office and nothing can be saved in it yet.
+     * It belongs to no office: everything is kept in it, and nothing can be handed over until an office's code was taken.
      */
     object NotInvited : EnrolmentView()
     
     
     /**
-     * It took an invitation: it can be written in, and its bundles wait at the office until it is admitted there.
+     * It took an invitation: its bundles wait at the office until it is admitted there.
      */
     data class Asking(
         /**
@@ -14390,12 +14507,18 @@ sealed class NotebookException: kotlin.Exception() {
     }
     
     /**
-     * The notebook belongs to no office yet: ask for the office's answer to the enrolment request.
+     * The notebook belongs to no office yet, and this needs one: handing over, comparing words. Everything is kept here. Show the
+     * sentence, and the way to the page where a code is taken.
      */
     class NotEnrolled(
+        
+        /**
+         * What to do.
+         */
+        val `sentence`: Bilingual
         ) : NotebookException() {
         override val message
-            get() = ""
+            get() = "sentence=${ `sentence` }"
     }
     
     /**
@@ -14539,7 +14662,9 @@ public object FfiConverterTypeNotebookError : FfiConverterRustBuffer<NotebookExc
             3 -> NotebookException.NotFound(
                 FfiConverterString.read(buf),
                 )
-            4 -> NotebookException.NotEnrolled()
+            4 -> NotebookException.NotEnrolled(
+                FfiConverterTypeBilingual.read(buf),
+                )
             5 -> NotebookException.Cancelled()
             6 -> NotebookException.NewerDatabase(
                 FfiConverterLong.read(buf),
@@ -14583,6 +14708,7 @@ public object FfiConverterTypeNotebookError : FfiConverterRustBuffer<NotebookExc
             is NotebookException.NotEnrolled -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
+                + FfiConverterTypeBilingual.allocationSize(value.`sentence`)
             )
             is NotebookException.Cancelled -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
@@ -14652,6 +14778,7 @@ public object FfiConverterTypeNotebookError : FfiConverterRustBuffer<NotebookExc
             }
             is NotebookException.NotEnrolled -> {
                 buf.putInt(4)
+                FfiConverterTypeBilingual.write(value.`sentence`, buf)
                 Unit
             }
             is NotebookException.Cancelled -> {
@@ -15451,6 +15578,34 @@ public object FfiConverterOptionalTypeRecordId: FfiConverterRustBuffer<RecordId?
 /**
  * @suppress
  */
+public object FfiConverterSequenceUInt: FfiConverterRustBuffer<List<kotlin.UInt>> {
+    override fun read(buf: ByteBuffer): List<kotlin.UInt> {
+        val len = buf.getInt()
+        return List<kotlin.UInt>(len) {
+            FfiConverterUInt.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<kotlin.UInt>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterUInt.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<kotlin.UInt>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterUInt.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterSequenceFloat: FfiConverterRustBuffer<List<kotlin.Float>> {
     override fun read(buf: ByteBuffer): List<kotlin.Float> {
         val len = buf.getInt()
@@ -16113,6 +16268,34 @@ public object FfiConverterSequenceTypePartRows: FfiConverterRustBuffer<List<Part
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypePartRows.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypePastVisit: FfiConverterRustBuffer<List<PastVisit>> {
+    override fun read(buf: ByteBuffer): List<PastVisit> {
+        val len = buf.getInt()
+        return List<PastVisit>(len) {
+            FfiConverterTypePastVisit.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<PastVisit>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypePastVisit.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<PastVisit>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypePastVisit.write(it, buf)
         }
     }
 }

@@ -5,6 +5,7 @@ import org.dooryard.core.FieldNotebook
 import org.dooryard.core.NotebookException
 import org.dooryard.core.ProgressListener
 import org.dooryard.core.Screens
+import java.util.concurrent.Callable
 import java.util.concurrent.CountDownLatch
 import java.util.concurrent.Executor
 import java.util.concurrent.Executors
@@ -38,12 +39,15 @@ data class Progress(val done: Long, val total: Long)
  */
 class Core(private val main: Executor, private val open: () -> Opened) {
     private val work = Executors.newSingleThreadScheduledExecutor { Thread(it, THREAD) }
-    private val long = Executors.newSingleThreadExecutor { Thread(it, "$THREAD, long work") }
+    private val long = Executors.newSingleThreadExecutor { Thread(it, "$THREAD-long") }
 
     // Touched on the working thread alone.
     private var opened: Opened? = null
     private val typed = LinkedHashMap<String, Screens.() -> Unit>()
     private var rest: ScheduledFuture<*>? = null
+
+    /** Why the notebook is not opened again by itself: it is damaged, and somebody has to have read that first. */
+    private var held: Answer.Not? = null
 
     /** Asks on the working thread and gives the answer on the main one, unless it was dropped meanwhile. */
     fun <T> ask(what: Screens.() -> T, then: (Answer<T>) -> Unit): Asked {
@@ -85,6 +89,13 @@ class Core(private val main: Executor, private val open: () -> Opened) {
         what: Screens.(CancelToken, ProgressListener) -> T,
         told: (Progress) -> Unit,
         then: (Answer<T>) -> Unit,
+    ): Running = runOpened({ token, listener -> screens.what(token, listener) }, told, then)
+
+    /** The same for work that needs the notebook too. */
+    fun <T> runOpened(
+        what: Opened.(CancelToken, ProgressListener) -> T,
+        told: (Progress) -> Unit,
+        then: (Answer<T>) -> Unit,
     ): Running {
         val token = CancelToken()
         val listener = object : ProgressListener {
@@ -95,7 +106,7 @@ class Core(private val main: Executor, private val open: () -> Opened) {
             val open = answered { writeTyped(); it }
             long.execute {
                 val answer = when (open) {
-                    is Answer.Done -> answeredBy { open.value.screens.what(token, listener) }
+                    is Answer.Done -> answeredBy { open.value.what(token, listener) }
                     is Answer.Not -> open
                 }
                 main.execute { then(answer) }
@@ -104,15 +115,30 @@ class Core(private val main: Executor, private val open: () -> Opened) {
         return Running(token)
     }
 
+    /** Does something off the main thread that needs no notebook, also while none opens. */
+    fun <T> beside(what: () -> T, then: (Answer<T>) -> Unit) = long.execute {
+        val answer = answeredBy(what)
+        main.execute { then(answer) }
+    }
+
     /** Writes what is typed and folds everything into the file: the app goes out of sight. */
     fun pause() = work.execute { if (opened != null) answered { writeTyped(); it.screens.pause() } }
 
     /** Closes the notebook, so that the next question opens it anew. */
     fun close(then: () -> Unit) = work.execute {
-        if (opened != null) answered { writeTyped(); it.screens.pause(); it.notebook.shutdown() }
-        opened = null
+        shut()
         main.execute(then)
     }
+
+    /** Closes the notebook and does something to its folder after long work has ended and before anything opens it again. */
+    fun <T> closed(what: () -> T, then: (Answer<T>) -> Unit) = work.execute {
+        shut()
+        val answer = long.submit(Callable { answeredBy(what) }).get()
+        main.execute { then(answer) }
+    }
+
+    /** Opens it again after it was found damaged: somebody has read that. */
+    fun openAgain() = work.execute { held = null }
 
     /** Waits until everything asked so far is done, long work too. For tests: answers are on their way to [main] then. */
     fun settle() {
@@ -131,13 +157,29 @@ class Core(private val main: Executor, private val open: () -> Opened) {
         opened?.let { open -> all.forEach { it(open.screens) } }
     }
 
-    private fun <T> answered(what: (Opened) -> T): Answer<T> =
-        answeredBy { what(opened ?: open().also { opened = it }) }
+    private fun shut() {
+        if (opened != null) answered { writeTyped(); it.screens.pause(); it.notebook.shutdown() }
+        opened = null
+        held = null
+    }
+
+    private fun <T> answered(what: (Opened) -> T): Answer<T> {
+        val open = opened ?: when (val fresh = held ?: answeredBy(open)) {
+            is Answer.Done -> fresh.value.also { opened = it }
+            is Answer.Not -> {
+                if (fresh.trouble.kind == TroubleKind.DAMAGED) held = fresh
+                return fresh
+            }
+        }
+        return answeredBy { what(open) }
+    }
 
     private fun <T> answeredBy(what: () -> T): Answer<T> = try {
         Answer.Done(what())
     } catch (e: NotebookException) {
         Answer.Not(Trouble.of(e))
+    } catch (e: Outside) {
+        Answer.Not(Trouble(e.kind))
     }
 
     private companion object {

@@ -28,9 +28,14 @@ sealed interface Place {
     data class Letter(val inquiry: RecordId, val plant: RecordId) : Place
     data class Sample(val inquiry: RecordId) : Place
     data class Conflicts(val inquiry: RecordId?) : Place
+    data class AskLater(val inquiry: RecordId) : Place
+    data class Answer(val inquiry: RecordId, val followUp: RecordId) : Place
 
     /** As a line of text, for what the system keeps while it takes the app out of memory. */
     fun line(): String = (listOf(name()) + parts().map { it ?: NONE }).joinToString(SEPARATOR)
+
+    /** Whether it is about this inquiry. */
+    fun isOf(inquiry: RecordId): Boolean = parts().firstOrNull() == inquiry
 
     private fun name(): String = this::class.java.simpleName
 
@@ -50,12 +55,15 @@ sealed interface Place {
         is Letter -> listOf(inquiry, plant)
         is Sample -> listOf(inquiry)
         is Conflicts -> listOf(inquiry)
+        is AskLater -> listOf(inquiry)
+        is Answer -> listOf(inquiry, followUp)
     }
 
     companion object {
         private const val SEPARATOR = " "
         private const val NONE = "-"
-        private val fixed = listOf(Today, Records, Later, HandOver, Bin, Me, Join, Privacy, Backup)
+        // Made anew each time: while the first of these is being made, it is not there yet to be kept in a list.
+        private val fixed get() = listOf(Today, Records, Later, HandOver, Bin, Me, Join, Privacy, Backup)
 
         /** Reads a line; nothing where it is none of ours. */
         fun of(line: String): Place? {
@@ -79,6 +87,8 @@ sealed interface Place {
                 "Letter" -> Letter(at(1), at(2))
                 "Sample" -> Sample(at(1))
                 "Conflicts" -> Conflicts(maybe(1))
+                "AskLater" -> AskLater(at(1))
+                "Answer" -> Answer(at(1), at(2))
                 else -> null
             }
         }

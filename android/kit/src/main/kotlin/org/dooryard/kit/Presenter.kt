@@ -35,8 +35,11 @@ abstract class Presenter<S : Any>(protected val core: Core, protected val trail:
     /** Where its stops are read; nothing where it has none. */
     protected open val stopPlace: Place? get() = null
 
+    /** Told of each state before it is shown. */
+    protected open fun came(state: S) = Unit
+
     /** Comes in sight. [back] when somebody came back to it: stops then stand on it instead of taking its place at once. */
-    fun start(back: Boolean = false) {
+    open fun start(back: Boolean = false) {
         cameBack = back
         refresh()
     }
@@ -88,6 +91,7 @@ abstract class Presenter<S : Any>(protected val core: Core, protected val trail:
     protected fun show(next: S) {
         state = next
         trouble = null
+        came(next)
         val stops = haltsOf(next).map { it.id }
         if (cameBack) stopsShown += stops
         cameBack = false

@@ -7,7 +7,12 @@ import org.dooryard.core.Screen
  * The way a person came: the place where they are, and those that they come back to. It starts at Today. Each step is kept in the
  * notebook, so that the app opens there again after it was killed.
  */
-class Trail(private val core: Core, lines: List<String> = emptyList()) {
+class Trail(
+    private val core: Core,
+    lines: List<String> = emptyList(),
+    /** What was put in on the way, and stands in no record yet. */
+    val jotted: Jotted = Jotted(),
+) {
     private val places = lines.mapNotNull { Place.of(it) }.ifEmpty { listOf(Place.Today) }.toMutableList()
 
     /** Told after each step, on the main thread: whether it went back. */
@@ -34,12 +39,27 @@ class Trail(private val core: Core, lines: List<String> = emptyList()) {
         step(false)
     }
 
+    /** A place on the way turned out to be this one, as a new plant does once it is written: nobody goes anywhere. */
+    fun became(was: Place, now: Place) {
+        val at = places.indexOfLast { it == was }
+        if (at < 0 || was == now) return
+        places[at] = now
+        if (at == places.lastIndex) keep(now)
+    }
+
     /** Goes back; says no at the first screen. */
     fun back(): Boolean {
         if (places.size < 2) return false
         places.removeAt(places.lastIndex)
         step(true)
         return true
+    }
+
+    /** Leaves an inquiry altogether, for where one was before it. */
+    fun leave(inquiry: RecordId) {
+        places.removeAll { it.isOf(inquiry) }
+        if (places.isEmpty()) places += Place.Today
+        step(true)
     }
 
     private fun step(back: Boolean) {
@@ -66,7 +86,7 @@ class Trail(private val core: Core, lines: List<String> = emptyList()) {
             is Place.Sample -> kept(Screen.SAMPLE, place.inquiry, null, "")
             // These are about no one inquiry, or only looked at: coming back to the place before them is enough.
             Place.Records, Place.Later, Place.HandOver, Place.Bin, Place.Me, Place.Join, Place.Privacy, Place.Backup,
-            is Place.History, is Place.Photo, is Place.Conflicts -> Unit
+            is Place.History, is Place.Photo, is Place.Conflicts, is Place.AskLater, is Place.Answer -> Unit
         }
     }
 }

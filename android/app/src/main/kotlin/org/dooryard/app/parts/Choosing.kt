@@ -31,6 +31,10 @@ fun options(view: LinearLayout, part: Options) {
             it.showIf(option.mark.isNotEmpty())
             it.showMark(option.mark)
         }
+        row.findViewById<ImageView>(R.id.choice_drawn).let {
+            it.showIf(option.drawn != 0)
+            it.setImageResource(option.drawn)
+        }
         row.setOnClickListener { part.choose(option.id) }
         val role = if (part.several) CheckBox::class.java.name else RadioButton::class.java.name
         row.saysChoice(role, option.chosen, at, part.options.size)

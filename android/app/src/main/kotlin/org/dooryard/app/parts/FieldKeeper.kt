@@ -25,10 +25,15 @@ class FieldKeeper private constructor(private val edit: EditText) : TextWatcher 
         part = next
         view.findViewById<TextView>(R.id.field_label).text = next.label
         view.findViewById<TextView>(R.id.field_problem).showText(next.problem)
+        // Whatever the system sets in the field here, nobody typed it.
+        filling = true
         if (first) {
             edit.id = View.generateViewId()
             view.findViewById<TextView>(R.id.field_label).labelFor = edit.id
+            // Turning into one line sets the text anew: nobody typed that.
+            filling = true
             edit.inputType = inputType(next.kind)
+            filling = false
             if (next.kind == TextKind.WORDS) {
                 edit.typeface = android.graphics.Typeface.SERIF
                 edit.minLines = LINES
@@ -37,11 +42,8 @@ class FieldKeeper private constructor(private val edit: EditText) : TextWatcher 
                 edit.imeOptions = EditorInfo.IME_ACTION_DONE
             }
         }
-        if (!edit.hasFocus() && edit.text.toString() != next.text) {
-            filling = true
-            edit.setText(next.text)
-            filling = false
-        }
+        if (!edit.hasFocus() && edit.text.toString() != next.text) edit.setText(next.text)
+        filling = false
     }
 
     private fun leave() {

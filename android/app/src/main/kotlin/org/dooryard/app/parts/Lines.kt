@@ -10,6 +10,13 @@ import org.dooryard.app.R
 
 /** A string from 0 to 100 with knots where the words change, and a mound at the number. The words stand beside it. */
 class SurenessLine(context: Context, attrs: AttributeSet) : View(context, attrs) {
+    /** Where the words change. */
+    var knots: List<Int> = emptyList()
+        set(value) {
+            field = value
+            invalidate()
+        }
+
     var percent = 0
         set(value) {
             field = value.coerceIn(0, FULL)
@@ -32,7 +39,7 @@ class SurenessLine(context: Context, attrs: AttributeSet) : View(context, attrs)
         canvas.drawLine(left, y, right, y, paint)
         for (end in listOf(left, right)) canvas.drawLine(end, PEG_TOP * dp, end, PEG_FOOT * dp, paint)
         val at = { percent: Int -> left + (right - left) * percent / FULL }
-        for (knot in KNOTS) canvas.drawLine(at(knot), y, at(knot), y + KNOT * dp, paint)
+        for (knot in knots) canvas.drawLine(at(knot), y, at(knot), y + KNOT * dp, paint)
         mound.reset()
         val x = at(percent)
         mound.addArc(x - inset, y - TALL * dp, x + inset, y + TALL * dp, HALF_TURN, HALF_TURN)
@@ -50,7 +57,6 @@ class SurenessLine(context: Context, attrs: AttributeSet) : View(context, attrs)
         const val KNOT = 4f
         const val MOUND = 7f
         const val TALL = 9.5f
-        val KNOTS = listOf(5, 20, 45, 55, 80, 95)
     }
 }
 

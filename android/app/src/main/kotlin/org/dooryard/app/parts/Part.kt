@@ -61,6 +61,8 @@ data class Option(
     val chosen: Boolean,
     val note: String = "",
     val mark: String = "",
+    /** A drawn picture of what it says; 0 for none. */
+    val drawn: Int = 0,
 )
 
 /** Answers one below the other, the whole row to be touched. */
@@ -96,7 +98,11 @@ data class Cause(
     val name: String,
     val sure: String,
     val percent: Int,
+    /** Where the words for a number change. */
+    val knots: List<Int>,
     val facts: List<Fact>,
+    /** Its part in the trouble; empty where there is nothing to say. */
+    val role: String = "",
 ) : Part
 
 /** A label and what is said of it. */

@@ -1,6 +1,7 @@
 package org.dooryard.app.parts
 
 import android.graphics.BitmapFactory
+import android.graphics.Paint
 import android.graphics.Typeface
 import android.os.Build
 import android.util.TypedValue
@@ -10,6 +11,7 @@ import android.view.accessibility.AccessibilityNodeInfo.CollectionInfo
 import android.view.accessibility.AccessibilityNodeInfo.CollectionItemInfo
 import android.widget.ImageView
 import android.widget.TextView
+import org.dooryard.app.NewerViews
 import org.dooryard.app.R
 
 /** What views say of themselves to whoever does not see them. */
@@ -22,7 +24,7 @@ private class Says(private val say: (AccessibilityNodeInfo) -> Unit) : View.Acce
 
 /** It is a heading. */
 fun View.markHeading() {
-    if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.P) isAccessibilityHeading = true
+    if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.P) NewerViews.markHeading(this)
     else accessibilityDelegate = Says { it.collectionItemInfo = CollectionItemInfo.obtain(0, 1, 0, 1, true) }
 }
 
@@ -55,6 +57,11 @@ fun View.saysOpen(open: Boolean) {
             else AccessibilityNodeInfo.AccessibilityAction.ACTION_EXPAND,
         )
     }
+}
+
+/** What it is to whoever hears it. */
+fun View.saysRole(role: String) {
+    accessibilityDelegate = Says { it.className = role }
 }
 
 /** It is read as one, with all the words in it. */
@@ -96,6 +103,11 @@ fun TextView.showText(text: String) {
 /** Bold, or as plain text is. */
 fun TextView.weight(bold: Boolean) = setTypeface(Typeface.create(typeface, if (bold) Typeface.BOLD else Typeface.NORMAL))
 
+/** Underlined, as what leads somewhere is: color alone would not say so. */
+fun TextView.underline(leads: Boolean) {
+    paintFlags = if (leads) paintFlags or Paint.UNDERLINE_TEXT_FLAG else paintFlags and Paint.UNDERLINE_TEXT_FLAG.inv()
+}
+
 /** One of the inks of the theme. */
 fun View.ink(attr: Int): Int = TypedValue().also { context.theme.resolveAttribute(attr, it, true) }.data
 
@@ -117,6 +129,14 @@ fun ImageView.showFile(path: String) {
     setTag(R.id.row_picture, path)
     setImageBitmap(BitmapFactory.decodeFile(path))
     scaleType = ImageView.ScaleType.CENTER_CROP
+}
+
+/** A photo out of a file, read beside the main thread, the right way up. */
+fun ImageView.showPhoto(path: String) {
+    if (getTag(R.id.row_picture) == path) return
+    setTag(R.id.row_picture, path)
+    setImageDrawable(null)
+    Pictures.read(path) { if (getTag(R.id.row_picture) == path) setImageBitmap(it) }
 }
 
 /** Names of what a choice says of its place. */

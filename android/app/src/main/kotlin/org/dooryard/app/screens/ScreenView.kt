@@ -13,7 +13,10 @@ abstract class ScreenView<P : Presenter<*>>(protected val activity: MainActivity
     /** What stands at the top right: when it was saved. */
     open val saved: String get() = ""
 
-    /** What the screen shows; asked only while the presenter has a state. */
+    /** There is something to show. */
+    open val ready: Boolean get() = presenter.state != null
+
+    /** What the screen shows; asked only while it is ready. */
     abstract fun parts(): List<Part>
 
     /** What can be done, below it; the main thing first. */
@@ -33,6 +36,9 @@ abstract class ScreenView<P : Presenter<*>>(protected val activity: MainActivity
 
     /** Somebody answered what this screen asked leave for. */
     open fun allowed(request: Int, all: Boolean) = Unit
+
+    /** The app goes out of sight. */
+    open fun hidden() = Unit
 
     protected fun word(id: Int): String = activity.getString(id)
 

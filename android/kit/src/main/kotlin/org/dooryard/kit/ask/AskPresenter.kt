@@ -50,8 +50,8 @@ class AskPresenter(core: Core, trail: Trail, private val inquiry: RecordId) : Pr
     /** A field was left, or one of its choices was taken. */
     fun left(field: String, text: String) = act { write(inquiry, field, text, true) }
 
-    /** On to the plant. */
-    fun toPlant() = trail.go(Place.Plant(inquiry, null))
+    /** On to the plant: the first of the inquiry where it has one already. */
+    fun toPlant() = does({ inquiry(inquiry).plants.firstOrNull()?.plant }) { trail.go(Place.Plant(inquiry, it)) }
 
     /** On to the place. */
     fun toPlace() = trail.go(Place.Spot(inquiry))

@@ -1,0 +1,78 @@
+package org.dooryard.app.screens
+
+import org.dooryard.app.MainActivity
+import org.dooryard.app.R
+import org.dooryard.app.parts.CloseView
+import org.dooryard.app.parts.Closely
+import org.dooryard.app.parts.Field
+import org.dooryard.app.parts.Heading
+import org.dooryard.app.parts.Note
+import org.dooryard.app.parts.Option
+import org.dooryard.app.parts.Options
+import org.dooryard.app.parts.Pair
+import org.dooryard.app.parts.Part
+import org.dooryard.app.parts.Press
+import org.dooryard.app.parts.PressKind
+import org.dooryard.app.parts.Section
+import org.dooryard.app.parts.TextKind
+import org.dooryard.core.Choice
+import org.dooryard.kit.shots.PhotoPresenter
+
+/** One photo: as large as there is room, closer by buttons or two fingers, then what it shows. */
+class PhotoView(activity: MainActivity, presenter: PhotoPresenter) : ScreenView<PhotoPresenter>(activity, presenter) {
+    private var zoom = CloseView.WHOLE
+
+    override val title get() = presenter.state?.let { "${word(R.string.walk_photo)} ${it.place}" }.orEmpty()
+
+    override fun parts(): List<Part> {
+        val state = presenter.state ?: return emptyList()
+        val card = state.card
+        return buildList {
+            add(Heading(card.shows))
+            add(Closely(card.path.ifEmpty { card.small }, listOf(title, card.shows, card.note).joinToString(), zoom) { zoom = it })
+            add(
+                Pair(
+                    Press(word(R.string.walk_larger), key = "larger") { closer(zoom * STEP) },
+                    Press(word(R.string.walk_smaller), key = "smaller") { closer(zoom / STEP) },
+                ),
+            )
+            add(Note(card.note))
+            if (card.elsewhere.isNotEmpty()) add(Note(card.elsewhere))
+            add(
+                Field(
+                    "caption", word(R.string.walk_caption), card.caption, TextKind.WORDS,
+                    typed = presenter::typed, left = presenter::left,
+                ),
+            )
+            add(Section(word(R.string.walk_shows)))
+            add(options("part", state.parts, presenter::shows))
+            add(Section(word(R.string.walk_for_size)))
+            add(options("scale", state.scales, presenter::size))
+            add(Press(word(R.string.walk_take_away), PressKind.LINK, key = "away") { presenter.takeAway() })
+        }
+    }
+
+    private fun options(key: String, of: List<Choice>, choose: (String) -> Unit) =
+        Options(key, of.map { Option(it.id, it.text, it.chosen) }, key = key, choose = choose)
+
+    private fun closer(next: Float) {
+        zoom = next.coerceIn(CloseView.WHOLE, CloseView.CLOSEST)
+        again()
+    }
+
+    override fun bottom(): List<Part> = buildList {
+        val state = presenter.state ?: return@buildList
+        val before = state.before?.let { Press(word(R.string.walk_one_before)) { presenter.turnTo(it) } }
+        val after = state.after?.let { Press(word(R.string.walk_one_after)) { presenter.turnTo(it) } }
+        when {
+            before != null && after != null -> add(Pair(before, after))
+            else -> listOfNotNull(before, after).forEach { add(it) }
+        }
+        add(Press(word(R.string.back), PressKind.MAIN) { back() })
+    }
+
+    private companion object {
+        /** How much one touch changes. */
+        const val STEP = 1.6f
+    }
+}

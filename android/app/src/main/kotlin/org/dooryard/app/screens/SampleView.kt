@@ -1,0 +1,114 @@
+package org.dooryard.app.screens
+
+import org.dooryard.app.MainActivity
+import org.dooryard.app.R
+import org.dooryard.app.parts.BagLabel
+import org.dooryard.app.parts.Body
+import org.dooryard.app.parts.Boxed
+import org.dooryard.app.parts.Fact
+import org.dooryard.app.parts.Field
+import org.dooryard.app.parts.Heading
+import org.dooryard.app.parts.Note
+import org.dooryard.app.parts.Option
+import org.dooryard.app.parts.Options
+import org.dooryard.app.parts.Part
+import org.dooryard.app.parts.Press
+import org.dooryard.app.parts.PressKind
+import org.dooryard.app.parts.Row
+import org.dooryard.app.parts.Section
+import org.dooryard.app.parts.TextKind
+import org.dooryard.app.parts.Way
+import org.dooryard.app.parts.Words
+import org.dooryard.core.SampleCard
+import org.dooryard.kit.tell.SampleField
+import org.dooryard.kit.tell.SamplePresenter
+
+/** The samples of an inquiry: how to pack one, what stands on its bag, its way, and handing it over. */
+class SampleView(activity: MainActivity, presenter: SamplePresenter) : ScreenView<SamplePresenter>(activity, presenter) {
+    override val title get() = word(R.string.tell_samples)
+    override val saved get() = presenter.state?.screen?.title.orEmpty()
+
+    private val held get() = presenter.state?.screen?.held.orEmpty()
+
+    override fun parts(): List<Part> {
+        val screen = presenter.state?.screen ?: return emptyList()
+        return buildList {
+            if (held.isNotEmpty()) add(Boxed(held))
+            if (presenter.taking && held.isEmpty()) addAll(taking())
+            else screen.samples.forEach { addAll(sample(it)) }
+            if (held.isNotEmpty()) return@buildList
+            if (screen.samples.isEmpty() || presenter.taking) addAll(packing(screen.packing))
+        }
+    }
+
+    private fun packing(lines: List<String>) = listOf(Heading(word(R.string.tell_pack))) + lines.map { Body(it) }
+
+    private fun taking() = buildList {
+        add(Heading(word(R.string.tell_take)))
+        val plants = presenter.state?.plants.orEmpty()
+        if (plants.size > 1) {
+            add(Section(word(R.string.tell_sample_plant)))
+            val options = plants.map { Option(it.plant, it.head, it.plant == presenter.plant, it.text) }
+            add(Options("plant", options, key = "plant") { presenter.left(SampleField.PLANT, it) })
+        }
+        add(field(SampleField.PART, R.string.tell_sample_part))
+        val bad = if (presenter.piecesBad) word(R.string.tell_sample_pieces_bad) else ""
+        add(field(SampleField.PIECES, R.string.tell_sample_pieces, TextKind.NUMBER, bad))
+        add(field(SampleField.SEAL, R.string.tell_sample_seal))
+        val cool = Option("cool", word(R.string.tell_sample_cool), presenter.cool)
+        add(Options("cool", listOf(cool), several = true, key = "cool") { presenter.turnCool() })
+    }
+
+    private fun sample(card: SampleCard) = buildList {
+        add(Heading(card.head))
+        add(Way(card.steps.toInt(), card.way))
+        if (card.result.isNotEmpty()) {
+            add(Section(word(R.string.tell_laboratory)))
+            add(Words(card.result))
+        }
+        add(Section(word(R.string.tell_label)))
+        add(Note(word(R.string.tell_label_note)))
+        add(BagLabel(card.label.map { Fact(it.label, it.text) }))
+        if (card.chain.isNotEmpty()) add(Section(word(R.string.tell_chain)))
+        card.chain.forEachIndexed { at, it -> add(Row("${it.day}\n${it.clock}", it.what, it.line, key = "${card.id} $at")) }
+        if (held.isEmpty()) addAll(handing(card))
+    }
+
+    private fun handing(card: SampleCard) = buildList {
+        val open = presenter.handing == card.id
+        val spoken = "${word(R.string.tell_hand)}: ${card.head}"
+        add(Press(word(R.string.tell_hand), spoken = spoken, open = open, key = "hand ${card.id}") { presenter.turnHanding(card.id) })
+        if (!open) return@buildList
+        add(field(SampleField.TO, R.string.tell_hand_to))
+        add(field(SampleField.CONDITION, R.string.tell_hand_condition))
+        add(Press(word(R.string.tell_handed), PressKind.MAIN, key = "handed") { presenter.handedOver() })
+    }
+
+    private fun field(field: SampleField, label: Int, kind: TextKind = TextKind.LINE, problem: String = "") = Field(
+        field.name,
+        word(label),
+        presenter[field],
+        kind,
+        problem,
+        { presenter.typed(field, it) },
+        { presenter.left(field, it) },
+    )
+
+    override fun bottom(): List<Part> = buildList {
+        val back = Press(word(R.string.back), key = "back") { back() }
+        when {
+            held.isNotEmpty() -> add(back)
+            presenter.taking -> {
+                add(Press(word(R.string.tell_taken), PressKind.MAIN, key = "taken") { presenter.taken() })
+                add(Press(word(R.string.tell_take_not), key = "not") { presenter.turnTaking() })
+            }
+            else -> {
+                add(Press(word(R.string.tell_take), PressKind.MAIN, key = "take") { presenter.turnTaking() })
+                add(back)
+            }
+        }
+    }
+
+    /** Back from taking one is back to the samples: what was put in stays. */
+    override fun back() = if (presenter.taking && held.isEmpty()) presenter.turnTaking() else super.back()
+}

@@ -1,0 +1,159 @@
+package org.dooryard.kit.hand
+
+import org.dooryard.core.CancelToken
+import org.dooryard.core.HandedOver
+import org.dooryard.core.LetGone
+import org.dooryard.core.NotebookException
+import org.dooryard.core.eraseNotebook
+import org.dooryard.kit.Answer
+import org.dooryard.kit.Core
+import org.dooryard.kit.Outside
+import org.dooryard.kit.TroubleKind
+import org.dooryard.kit.join.Joining
+import org.dooryard.kit.join.Picture
+import org.dooryard.kit.join.Qr
+import java.io.File
+import java.util.UUID
+
+/** What is kept outside the notebook or brought into it. */
+enum class Keeping { BACKUP, BRING_BACK, OWN_DATA_OUT, OWN_DATA_IN }
+
+/** What came of it, in the core's own sentences. */
+data class Kept(val what: Keeping, val lines: List<String>)
+
+/** What stood in a picture. */
+data class Seen(val code: String?)
+
+/**
+ * The long work of the app and the folders that it goes through. [passing] holds files only while they are copied in or out,
+ * [notebook] is the notebook's own folder, [code] the file of a code that is being typed, [scan] the picture of one.
+ */
+class Errands(
+    private val core: Core,
+    val outbox: Outbox,
+    private val passing: File,
+    private val notebook: File,
+    code: File,
+    private val scan: File,
+) {
+    /** Making the file for the office. */
+    val made = Work<HandedOver>(core)
+
+    /** Copying it to a place that somebody chose. */
+    val saved = Work<Unit>(core)
+
+    /** Taking in what the office sent. */
+    val taken = Work<Taken>(core)
+
+    /** Backups and one's own data. */
+    val kept = Work<Kept>(core)
+
+    /** Which of these it is. */
+    var keeping: Keeping? = null
+        private set
+
+    /** Letting go of what is safe at the office. */
+    val letGo = Work<LetGone>(core)
+
+    /** Looking for a code in a picture. */
+    val seen = Work<Seen>(core)
+
+    /** The code that somebody is typing. */
+    val joining = Joining(code)
+
+    private val all = listOf(made, saved, taken, kept, letGo, seen)
+
+    /** Makes the file for the office. */
+    fun makeFile() {
+        saved.clear()
+        made.begin { token, listener -> screens.handOver(outbox.fresh().path, token, listener) }
+    }
+
+    /** Copies the file that was made last to a place. */
+    fun saveFile(to: Sink) = saved.begin { token, _ ->
+        to.take(outbox.newest() ?: throw Outside(TroubleKind.GONE), token)
+    }
+
+    /** Takes in a file of the office. */
+    fun takeIn(from: Source) = taken.begin { token, listener ->
+        passing { file ->
+            from.bringTo(file, token)
+            takeFile(file, token, listener)
+        }
+    }
+
+    /** Writes a backup, or one's own data, to a place that somebody chose. */
+    fun keep(what: Keeping, to: Sink) {
+        if (kept.runs) return
+        keeping = what
+        kept.begin { token, listener ->
+            passing { file ->
+                val lines = try {
+                    if (what == Keeping.BACKUP) screens.backUp(file.path, token, listener)
+                    else screens.writeOwnData(file.path, token, listener)
+                } catch (e: NotebookException) {
+                    to.discard()
+                    throw e
+                }
+                to.take(file, token)
+                Kept(what, lines)
+            }
+        }
+    }
+
+    /** Brings a backup back, or one's own data. */
+    fun bring(what: Keeping, from: Source) {
+        if (kept.runs) return
+        keeping = what
+        kept.begin { token, listener ->
+            passing { file ->
+                from.bringTo(file, token)
+                val lines = if (what == Keeping.BRING_BACK) screens.mergeBackup(file.path, token, listener)
+                else screens.bringOwnData(file.path, token, listener)
+                Kept(what, lines)
+            }
+        }
+    }
+
+    /** Copies the damaged records that were set aside to a place. */
+    fun saveDamaged(file: File, to: Sink, then: (Answer<Unit>) -> Unit) =
+        core.beside({ CancelToken().use { to.take(file, it) } }, then)
+
+    /** Looks for a code in a picture, and takes the picture away. */
+    fun look(at: Picture) = seen.begin { _, _ -> Seen(at.luminance()?.let { Qr.read(it) }) }
+
+    /** Once as the app starts: what is old or was left halfway goes. */
+    fun start() {
+        outbox.tidy()
+        passing.deleteRecursively()
+    }
+
+    /** Erases the notebook and every file that the app made of it. */
+    fun erase(then: (Answer<Unit>) -> Unit) {
+        all.forEach { it.stop() }
+        core.closed({
+            try {
+                eraseNotebook(notebook.path)
+            } catch (_: NotebookException.NotFound) {
+                // Erased already: the rest is left to do.
+            }
+            outbox.empty()
+            passing.deleteRecursively()
+            scan.delete()
+            joining.forget()
+        }) { answer ->
+            all.forEach { it.clear() }
+            then(answer)
+        }
+    }
+
+    private fun <T> passing(work: (File) -> T): T {
+        passing.mkdirs()
+        val file = File(passing, UUID.randomUUID().toString())
+        try {
+            return work(file)
+        } finally {
+            file.delete()
+        }
+    }
+}

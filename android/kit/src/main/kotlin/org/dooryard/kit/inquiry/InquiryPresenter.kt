@@ -1,0 +1,83 @@
+package org.dooryard.kit.inquiry
+
+import org.dooryard.core.InquiryScreen
+import org.dooryard.core.LaterRow
+import org.dooryard.core.RecordId
+import org.dooryard.core.Screen
+import org.dooryard.core.Screens
+import org.dooryard.core.StopCard
+import org.dooryard.core.Useful
+import org.dooryard.kit.Core
+import org.dooryard.kit.Place
+import org.dooryard.kit.Presenter
+import org.dooryard.kit.Trail
+import org.dooryard.kit.Undoing
+
+/** One inquiry: what is known of it, and the ways to everything that can be done with it. */
+class InquiryPresenter(
+    core: Core,
+    trail: Trail,
+    private val undoing: Undoing,
+    private val inquiry: RecordId,
+) : Presenter<InquiryScreen>(core, trail) {
+    override fun Screens.load() = inquiry(inquiry)
+
+    override fun haltsOf(state: InquiryScreen): List<StopCard> = state.halts
+
+    override val stopPlace get() = Place.Stop(inquiry)
+
+    /** On with taking it. */
+    fun goOn() = trail.go(Place.Ask(inquiry))
+
+    fun go(place: Place) = trail.go(place)
+
+    /** To where something useful is added. What is about a plant and names none is about the first, or the one to come. */
+    fun add(useful: Useful) {
+        val plant = useful.plant ?: state?.plants?.firstOrNull()?.plant
+        val needsPlant = useful.screen == Screen.TELL && plant == null
+        trail.go(if (needsPlant) Place.Plant(inquiry, null) else Place.of(useful.screen, inquiry, plant, ""))
+    }
+
+    fun toSpot() = trail.go(Place.Spot(inquiry))
+
+    fun toPlant(plant: RecordId?) = trail.go(Place.Plant(inquiry, plant))
+
+    fun toLook(plant: RecordId) = trail.go(Place.Look(inquiry, plant, ""))
+
+    fun toShots(plant: RecordId?) = trail.go(Place.Shots(inquiry, plant))
+
+    fun toThink(plant: RecordId) = trail.go(Place.Think(inquiry, plant))
+
+    fun toTell(plant: RecordId) = trail.go(Place.Tell(inquiry, plant))
+
+    fun toLetter(plant: RecordId) = trail.go(Place.Letter(inquiry, plant))
+
+    fun toSamples() = trail.go(Place.Sample(inquiry))
+
+    fun toHistory() = trail.go(Place.History(inquiry))
+
+    fun toConflicts() = trail.go(Place.Conflicts(inquiry))
+
+    fun toStops() = trail.go(Place.Stop(inquiry))
+
+    fun toAskLater() = trail.go(Place.AskLater(inquiry))
+
+    fun answer(later: LaterRow) = trail.go(Place.Answer(inquiry, later.id))
+
+    /** It is finished for now. */
+    fun finish() = act { finish(inquiry) }
+
+    /** Takes it away, and leaves it: that can be undone wherever one is then. */
+    fun takeAway() = does({ takeAway(inquiry) }) { taken ->
+        trail.leave(inquiry)
+        undoing.offer(taken)
+    }
+
+    /** Brings it back out of the bin. */
+    fun bringBack() = does({ bringBack(inquiry); inquiry(inquiry) }) { back ->
+        if (undoing.undo?.record == inquiry) undoing.dismiss()
+        show(back)
+    }
+
+    fun back() = trail.back()
+}

@@ -1,0 +1,138 @@
+package org.dooryard.kit.hand
+
+import org.dooryard.core.Enrolling
+import org.dooryard.core.EnrolmentView
+import org.dooryard.core.LetGo
+import org.dooryard.kit.Desk
+import org.dooryard.kit.Place.Today
+import org.dooryard.kit.Place.Privacy
+import org.dooryard.kit.TroubleKind
+import org.dooryard.kit.Undoing
+import org.dooryard.kit.me.BackupPresenter
+import org.dooryard.kit.me.PrivacyPresenter
+import org.junit.jupiter.api.AfterEach
+import org.junit.jupiter.api.Assertions.assertEquals
+import org.junit.jupiter.api.Assertions.assertFalse
+import org.junit.jupiter.api.Assertions.assertTrue
+import org.junit.jupiter.api.Test
+import org.junit.jupiter.api.io.TempDir
+import java.io.File
+import java.nio.file.Path
+
+class KeepingTest {
+    @TempDir lateinit var dir: Path
+
+    private val desk by lazy { Desk(dir.resolve("office")) }
+    private val pocket by lazy { Pocket(dir, "phone") }
+
+    @AfterEach
+    fun end() = pocket.close()
+
+    private fun backup() = pocket.show(BackupPresenter(pocket.core, pocket.trail, pocket.errands))
+
+    private fun privacy() =
+        pocket.show(PrivacyPresenter(pocket.core, pocket.trail, pocket.errands, Undoing(pocket.core)))
+
+    private fun BackupPresenter.does(work: BackupPresenter.() -> Unit): Stage<Kept> {
+        work()
+        pocket.settle()
+        return stage
+    }
+
+    @Test
+    fun aBackupGoesToAPlaceAndComesBackIntoTheNotebook() {
+        pocket.joins(desk, "Scout 7")
+        pocket.takesAnInquiry("Spots")
+        val screen = backup()
+        val never = screen.state!!.last
+        val place = Place(dir.resolve("card.backup").toFile())
+        val written = screen.does { write(Keeping.BACKUP, place) } as Stage.Ended
+        assertEquals(Keeping.BACKUP, written.value.what)
+        assertTrue(written.value.lines.first().startsWith("Read back once and whole"))
+        assertTrue(screen.state!!.last != never, screen.state!!.last)
+        screen.seen()
+        val brought = screen.does { bring(Keeping.BRING_BACK, sourceOf(place.file)) } as Stage.Ended
+        assertTrue(brought.value.lines.any { "here already" in it }, brought.value.lines.toString())
+        assertEquals(TroubleKind.REFUSED, screen.does { bring(Keeping.BRING_BACK, sourceOf("no backup")) }.trouble.kind)
+        assertEquals(emptyList<String>(), pocket.passing.list()!!.toList())
+    }
+
+    @Test
+    fun onesOwnDataGoesOutAndComesIn() {
+        pocket.joins(desk, "Scout 7")
+        pocket.takesAnInquiry("Spots")
+        val screen = backup()
+        val place = Place(dir.resolve("own.zip").toFile())
+        assertTrue(screen.does { write(Keeping.OWN_DATA_OUT, place) } is Stage.Ended)
+        assertEquals("PK", place.file.readBytes().copyOf(2).decodeToString())
+        assertTrue(screen.does { bring(Keeping.OWN_DATA_IN, sourceOf(place.file)) } is Stage.Ended)
+        assertEquals(TroubleKind.REFUSED, screen.does { bring(Keeping.OWN_DATA_IN, sourceOf("no zip")) }.trouble.kind)
+    }
+
+    @Test
+    fun aPlaceWithoutRoomAndAStopLeaveNothingHalf() {
+        pocket.joins(desk, "Scout 7")
+        val screen = backup()
+        val full = Place(dir.resolve("full").toFile(), full = true)
+        assertEquals(TroubleKind.UNWRITABLE, screen.does { write(Keeping.BACKUP, full) }.trouble.kind)
+        assertTrue(full.discarded)
+        val stopped = Place(dir.resolve("stopped").toFile())
+        screen.does {
+            write(Keeping.BACKUP, stopped)
+            halt()
+        }
+        assertEquals(TroubleKind.STOPPED, screen.stage.trouble.kind)
+        assertFalse(stopped.file.exists())
+    }
+
+    @Test
+    fun whatMayGoIsChosenAndGoesAtOnce() {
+        pocket.joins(desk, "Scout 7")
+        pocket.takesAnInquiry("Spots")
+        val handing = pocket.show(HandOverPresenter(pocket.core, pocket.trail, pocket.errands))
+        handing.make()
+        pocket.settle()
+        desk.takeIn(Path.of((handing.made as Stage.Ended).value.path))
+        desk.backUp(dir.resolve("elsewhere"))
+        desk.reply("Scout 7", dir.resolve("reply.yard"))
+        handing.takeIn(sourceOf(dir.resolve("reply.yard").toFile()))
+        pocket.settle()
+
+        val screen = privacy()
+        assertEquals(listOf("nothing"), screen.state!!.lettingGo.filter { it.chosen }.map { it.id })
+        screen.letGo("originals")
+        pocket.settle()
+        val gone = (screen.stage as Stage.Ended).value
+        assertEquals(listOf(LetGo.ORIGINALS, 1uL), listOf(gone.rule, gone.originals))
+        assertEquals(listOf("originals"), screen.state!!.lettingGo.filter { it.chosen }.map { it.id })
+    }
+
+    @Test
+    fun erasingAsksFirstAndThenLeavesNothing() {
+        pocket.joins(desk, "Scout 7")
+        pocket.takesAnInquiry("Spots")
+        pocket.errands.makeFile()
+        pocket.settle()
+        pocket.file("code").writeText("DY1:")
+        pocket.trail.go(Privacy)
+        val screen = privacy()
+        screen.erase()
+        pocket.settle()
+        assertTrue(pocket.folder.exists(), "nobody was asked yet")
+        screen.askToErase()
+        screen.keep()
+        screen.erase()
+        pocket.settle()
+        assertTrue(pocket.folder.exists(), "everything was to stay")
+
+        screen.askToErase()
+        screen.erase()
+        pocket.settle()
+        assertEquals(Today, pocket.trail.here)
+        for (gone in listOf(pocket.file("code"), pocket.passing)) assertFalse(gone.exists(), gone.path)
+        assertEquals(emptyList<File>(), pocket.shared.listFiles()!!.toList())
+        assertEquals(Stage.Idle, pocket.errands.made.stage)
+        assertEquals(EnrolmentView.NotInvited, pocket.asked { enrolment() })
+        assertEquals(Enrolling.NOT_INVITED, pocket.told { first() }.standing)
+    }
+}
