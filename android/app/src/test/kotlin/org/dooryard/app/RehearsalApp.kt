@@ -18,6 +18,12 @@ class RehearsalApp : DooryardApp() {
 
     val secrets = MemorySecrets("rehearsal")
 
+    override fun onCreate() {
+        super.onCreate()
+        // The office of the test before is gone.
+        desk = null
+    }
+
     private var living: Core? = null
     private var bin: Undoing? = null
     private var chores: Errands? = null
