@@ -73,7 +73,7 @@ class Page(private val activity: MainActivity, private val root: FrameLayout) {
 
     private fun troubles(screen: ScreenView<*>): List<Part> {
         // Records that do not open have a screen of their own.
-        val trouble = screen.presenter.trouble?.takeUnless { it.atStart } ?: return emptyList()
+        val trouble = screen.presenter.trouble?.takeUnless { it.atStart || screen.saysTrouble } ?: return emptyList()
         return listOf(
             Boxed(activity.said(trouble), live = true),
             Press(activity.getString(R.string.try_again), key = "again") { screen.presenter.refresh() },

@@ -135,7 +135,7 @@ class HandWayTest {
         assertEquals("DY1:HALF", stage.field(stage.activity.getString(R.string.hand_code_field)).text.toString())
         stage.tap(R.string.hand_read_code)
         stage.picture("join-refused")
-        assertTrue(stage.words, "form" in stage.words)
+        assertTrue(stage.words, "It is not in the form that it should have. Ask for it again." in stage.words)
         assertEquals("DY1:HALF", stage.field(stage.activity.getString(R.string.hand_code_field)).text.toString())
     }
 }

@@ -22,6 +22,7 @@ import org.dooryard.app.parts.Words
 import org.dooryard.app.pastedText
 import org.dooryard.app.pictureIn
 import org.dooryard.app.pictureOf
+import org.dooryard.app.said
 import org.dooryard.core.Enrolling
 import org.dooryard.core.FirstScreen
 import org.dooryard.kit.hand.Stage
@@ -31,6 +32,7 @@ import org.dooryard.kit.join.JoinState
 /** Joining an office: its code, six words to compare before it is taken, this phone's own code, the office's answer. */
 class JoinView(activity: MainActivity, presenter: JoinPresenter) : ScreenView<JoinPresenter>(activity, presenter) {
     override val title get() = word(R.string.hand_join)
+    override val saysTrouble get() = ready && !presenter.looking && presenter.state?.screen?.standing != Enrolling.ENROLLED
     private var copied = false
     private var noApp = false
 
@@ -47,6 +49,7 @@ class JoinView(activity: MainActivity, presenter: JoinPresenter) : ScreenView<Jo
 
     private fun invitation(screen: FirstScreen): List<Part> = buildList {
         add(Heading(word(R.string.hand_who_invites)))
+        if (problem().isNotEmpty()) add(Boxed(problem(), live = true))
         screen.facts.forEach { add(Fact(it.label, it.text)) }
         if (screen.warning.isNotEmpty()) add(Boxed(screen.warning))
         addAll(words(screen))
@@ -66,6 +69,8 @@ class JoinView(activity: MainActivity, presenter: JoinPresenter) : ScreenView<Jo
             again()
         } + entry(state, R.string.hand_answer)
 
+    private fun problem(): String = presenter.trouble?.let { activity.said(it) }.orEmpty()
+
     private fun words(screen: FirstScreen): List<Part> =
         listOf(Section(word(R.string.hand_words)), Words(screen.words.joinToString("\n")))
 
@@ -77,7 +82,7 @@ class JoinView(activity: MainActivity, presenter: JoinPresenter) : ScreenView<Jo
         add(Press(word(R.string.hand_from_picture), key = "picture") { ask(activity.chooseFile(GALLERY, "image/*")) })
         add(Press(word(R.string.hand_paste), key = "paste") { presenter.paste(activity.pastedText()) })
         add(
-            Field(CODE, word(R.string.hand_code_field), state.typed, TextKind.CODE, typed = presenter::typed, left = presenter::typed),
+            Field(CODE, word(R.string.hand_code_field), state.typed, TextKind.CODE, problem(), presenter::typed, presenter::typed),
         )
         add(Press(word(R.string.hand_read_code), key = "read") { read() })
     }

@@ -13,6 +13,9 @@ abstract class ScreenView<P : Presenter<*>>(protected val activity: MainActivity
     /** What stands at the top right: when it was saved. */
     open val saved: String get() = ""
 
+    /** It says itself, where it happened, why something could not be done; the page says it at the top else. */
+    open val saysTrouble: Boolean get() = false
+
     /** There is something to show. */
     open val ready: Boolean get() = presenter.state != null
 
