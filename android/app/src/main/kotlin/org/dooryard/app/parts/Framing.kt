@@ -2,6 +2,7 @@ package org.dooryard.app.parts
 
 import android.view.View
 import android.view.ViewGroup
+import android.widget.Button
 import android.widget.ImageView
 import android.widget.LinearLayout
 import android.widget.TextView
@@ -70,6 +71,7 @@ private fun thumbRow(view: LinearLayout, row: List<Thumb>, across: Int) {
         }
         cell.findViewById<TextView>(R.id.thumb_shows).text = thumb.shows
         cell.contentDescription = thumb.spoken
+        cell.saysRole(Button::class.java.name)
         cell.setOnClickListener { thumb.tap() }
     }
 }
