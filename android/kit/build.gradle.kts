@@ -8,6 +8,7 @@ kotlin {
 
 dependencies {
     api(project(":bindings"))
+    implementation(libs.zxing)
     testImplementation(libs.jna)
     testImplementation(libs.gson)
     testImplementation(libs.junit)

@@ -1,7 +1,7 @@
 //! `cargo xtask bench phone`: each screen's one call on a notebook of 5,000 inquiries and 20,000 findings, and opening it.
 //!
-//! A figure is the time that one core worked, at the 95th of a hundred calls on different inquiries; a phone of some years
-//! multiplies it by three to six. A list page is weighed as text with the names of its fields, which is more than what crosses to a
+//! A figure is the time that one core worked, at the 95th of a hundred calls on different inquiries; a slow phone may multiply it by
+//! five to eight, by estimate. A list page is weighed as text with the names of its fields, which is more than what crosses to a
 //! phone. `--inquiries N` makes a smaller notebook, `--json` prints one object a line: `{name, value, unit, goal, holds}`.
 //! Exits 1 when a goal does not hold.
 

@@ -8,7 +8,7 @@ chmod +x "$aapt2" 2>/dev/null || true
 mkdir -p "$out/r"
 "$aapt2" compile --dir "$here/src/main/res" -o "$out/compiled.zip"
 "$aapt2" link -o "$out/resources.apk" -I "$framework" \
-  --manifest "$here/src/main/AndroidManifest.xml" --java "$out/r" --auto-add-overlay \
+  --manifest "$here/src/main/AndroidManifest.xml" --java "$out/r" --non-final-ids --auto-add-overlay \
   --min-sdk-version 26 --target-sdk-version 34 "$out/compiled.zip"
 mkdir -p "$out/test-config/com/android/tools"
 cat > "$out/test-config/com/android/tools/test_config.properties" <<P

@@ -38,6 +38,7 @@ app-hand-own-code-spoken = The code of this phone as a square picture. The same 
 app-hand-copy = Copy the code
 app-hand-copied = Copied.
 app-hand-share-code = Share the code as text
+app-hand-asking = Waiting for the office's answer
 app-hand-take-answer = Take the office's answer
 app-hand-language = Language
 app-hand-language-phone = As on this phone

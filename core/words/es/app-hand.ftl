@@ -38,6 +38,7 @@ app-hand-own-code-spoken = El código de este teléfono como un cuadro. El mismo
 app-hand-copy = Copiar el código
 app-hand-copied = Copiado.
 app-hand-share-code = Compartir el código como texto
+app-hand-asking = Esperando la respuesta de la oficina
 app-hand-take-answer = Tomar la respuesta de la oficina
 app-hand-language = Idioma
 app-hand-language-phone = Como en este teléfono

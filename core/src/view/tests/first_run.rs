@@ -179,6 +179,24 @@ fn an_enrolment_file_takes_everything_over_too() {
 }
 
 #[test]
+fn what_stands_in_the_file_after_joining_is_signed_for_the_office_and_nothing_of_before_is_left() {
+    let mut phone = new_phone();
+    phone.fill();
+    phone.book().join(&phone.invitation()).unwrap();
+    let conn = rusqlite::Connection::open(phone.path("phone/notebook.db")).unwrap();
+    let one = |sql: &str| conn.query_row(sql, [], |row| row.get::<_, Vec<u8>>(0)).unwrap();
+    let count = |sql: &str| conn.query_row(sql, [], |row| row.get::<_, i64>(0)).unwrap();
+    assert_eq!(count("SELECT count(*) FROM fact WHERE hash NOT IN (SELECT hash FROM change)"), 0);
+    assert!(count("SELECT count(*) FROM fact") > 20);
+    let newest = one("SELECT hash FROM change ORDER BY seq DESC LIMIT 1");
+    assert_eq!(one("SELECT value FROM meta WHERE key = 'last_tip'"), newest, "where the next log begins");
+    let key = Request::read(&phone.book().enrolment_request()).unwrap().key;
+    let signed = one("SELECT tip_signature FROM log");
+    let tip = crate::log::Tip::verify(&signed, &phone.book().office().unwrap(), &key).unwrap();
+    assert_eq!((tip.to, tip.hash.0.to_vec()), (phone.changes(), newest));
+}
+
+#[test]
 fn what_is_no_code_of_an_office_changes_nothing_and_a_second_office_is_refused() {
     let mut phone = new_phone();
     phone.fill();
@@ -223,9 +241,13 @@ fn a_taking_over_that_is_stopped_half_way_leaves_all_as_it_was() {
     assert!(matches!(phone.book().card(), Err(Error::NotEnrolled)));
     same(&phone.shown(), &before);
     phone.killed();
+    assert!(matches!(phone.book().card(), Err(Error::NotEnrolled)), "neither the card nor any of the changes");
     same(&phone.shown(), &before);
     phone.book().join(&phone.invitation()).unwrap();
     same(&phone.shown(), &before);
+    let answer = phone.answer("Scout 3");
+    phone.book().enrol(&answer).unwrap();
+    assert_eq!(phone.hand_over("a.yard"), (phone.changes(), 0));
 }
 
 #[test]

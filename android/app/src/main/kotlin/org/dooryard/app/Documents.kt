@@ -9,6 +9,7 @@ import android.content.Context
 import android.content.Intent
 import android.graphics.Bitmap
 import android.graphics.BitmapFactory
+import android.graphics.Color
 import android.net.Uri
 import android.os.Build
 import android.provider.DocumentsContract
@@ -135,12 +136,12 @@ private fun Bitmap.luminance(): Luminance {
 
 /** Green twice, red and blue once: as near to brightness as a reader of codes needs. What is clear stands on white. */
 private fun brightness(color: Int): Byte {
-    if (color ushr 24 < HALF) return -1
-    val (red, green, blue) = Triple(color shr 16 and 0xff, color shr 8 and 0xff, color and 0xff)
-    return ((red + 2 * green + blue) / 4).toByte()
+    if (Color.alpha(color) < HALF) return -1
+    return ((Color.red(color) + 2 * Color.green(color) + Color.blue(color)) / WEIGHTS).toByte()
 }
 
 private const val HALF = 0x80
+private const val WEIGHTS = 4
 
 /** The longer side that a picture has at least after it was made smaller. */
 private const val SIDE = 1200

@@ -29,9 +29,7 @@ open class DooryardApp : Application(), Chosen {
     open val undoing: Undoing by lazy { Undoing(core) }
 
     /** Long work that goes on whatever screen is shown. */
-    val errands: Errands by lazy {
-        Errands(core, Outbox(SharedFiles.folder(this)), File(cacheDir, "passing"), folder, File(filesDir, "code"), SharedFiles.scan(this))
-    }
+    open val errands: Errands by lazy { chores() }
 
     /** What a person chose for this phone. */
     override var settings: Settings
@@ -69,6 +67,10 @@ open class DooryardApp : Application(), Chosen {
 
     /** The notebook behind its thread, not opened yet. */
     protected fun begin() = Core(Handler(mainLooper)::post, ::open)
+
+    /** Its long work, nothing of it begun. */
+    protected fun chores() =
+        Errands(core, Outbox(SharedFiles.folder(this)), File(cacheDir, "passing"), folder, File(filesDir, "code"), SharedFiles.scan(this))
 
     private val tidied by lazy { errands.start() }
 

@@ -55,16 +55,15 @@ fun Stage.place(name: String): Pair<Uri, ByteArrayOutputStream> {
 
 /** The file that was handed to the share sheet, read as the other app reads it. */
 fun Stage.shared(to: File): File {
-    val send = checkNotNull(shadowOf(activity).nextStartedActivity.getParcelableExtraOf(Intent.EXTRA_INTENT))
+    val chooser = generateSequence { shadowOf(activity).nextStartedActivity }.first { it.action == Intent.ACTION_CHOOSER }
+    @Suppress("DEPRECATION")
+    val send = checkNotNull(chooser.getParcelableExtra<Intent>(Intent.EXTRA_INTENT))
     check(send.flags and Intent.FLAG_GRANT_READ_URI_PERMISSION != 0) { "no leave to read" }
     @Suppress("DEPRECATION")
     val uri = checkNotNull(send.getParcelableExtra<Uri>(Intent.EXTRA_STREAM))
     activity.contentResolver.openInputStream(uri)!!.use { from -> to.outputStream().use { from.copyTo(it) } }
     return to
 }
-
-@Suppress("DEPRECATION")
-private fun Intent.getParcelableExtraOf(name: String): Intent? = getParcelableExtra(name)
 
 /** A text on the screen that begins so. */
 fun Stage.text(begin: String): String =

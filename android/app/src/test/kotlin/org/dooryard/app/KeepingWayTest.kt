@@ -4,11 +4,14 @@ import android.content.Intent
 import org.dooryard.core.Language
 import org.dooryard.core.SecretsException
 import org.dooryard.core.Units
+import org.dooryard.app.parts.CodeView
+import org.dooryard.app.parts.all
 import org.dooryard.kit.Desk
 import org.dooryard.kit.Look
 import org.dooryard.kit.Place
 import org.dooryard.kit.Settings
 import org.dooryard.kit.Type
+import org.junit.After
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertFalse
 import org.junit.Assert.assertTrue
@@ -32,9 +35,21 @@ class KeepingWayTest {
 
     private fun Stage.takesAnInquiry(): Stage {
         goes(Place.Today).tap(R.string.someone_asks)
-        repeat(4) { tap("No") }
-        return type("words", "Spots on the low leaves").tap(R.string.stop_here)
+        repeat(4) { tap("No") } // the same in both languages
+        return tap(R.string.stop_here)
     }
+
+    /** Nothing is cut, too small, without a name or too pale; and a picture to look at. */
+    private fun Stage.walked(name: String, sun: Boolean = false) {
+        val place = activity.trail.here.line()
+        picture("$name-$place")
+        Walk(this, sun).problems().mapTo(problems) { "$name $place: $it" }
+    }
+
+    private val problems = ArrayList<String>()
+
+    @After
+    fun nothingIsWrongWithAnyScreen() = assertEquals("", problems.joinToString("\n"))
 
     @Test
     @Config(sdk = [26, 34])
@@ -151,18 +166,25 @@ class KeepingWayTest {
     fun inSpanishAndLargeTypeNothingIsCut() {
         RuntimeEnvironment.setFontScale(2f)
         val stage = stage().takesAnInquiry()
-        for (place in listOf(Place.HandOver, Place.Backup, Place.Privacy)) {
-            stage.goes(place).picture("large-es-${place.line()}")
-        }
-        stage.goes(Place.HandOver).tap(R.string.hand_make).picture("large-es-made")
+        for (place in listOf(Place.HandOver, Place.Me, Place.Join, Place.Backup, Place.Privacy)) stage.goes(place).walked("large-es")
+        stage.goes(Place.HandOver).tap(R.string.hand_make).walked("large-es-made")
     }
 
     @Test
     @Config(qualifiers = "+night")
     fun byNight() {
-        val stage = stage().takesAnInquiry().goes(Place.HandOver)
-        stage.picture("night-hand-over")
-        stage.goes(Place.Privacy).picture("night-privacy")
+        val stage = stage().takesAnInquiry()
+        for (place in listOf(Place.HandOver, Place.Me, Place.Join, Place.Backup, Place.Privacy)) stage.goes(place).walked("night")
+    }
+
+    @Test
+    fun inFullSunAndByDay() {
+        val stage = stage().takesAnInquiry()
+        val places = listOf(Place.HandOver, Place.Me, Place.Join, Place.Backup, Place.Privacy)
+        for (place in places) stage.goes(place).walked("day")
+        stage.app.settings = Settings(look = Look.SUN)
+        stage.recreate()
+        for (place in places) stage.goes(place).walked("sun", sun = true)
     }
 
     @Test
@@ -173,6 +195,7 @@ class KeepingWayTest {
         app.core.askNotebook({ join(desk.invite("Scout 3")) }) {}
         app.settings = Settings(look = Look.DARK)
         val stage = Stage().goes(Place.Me)
+        stage.root.findViewById<android.widget.ScrollView>(R.id.scroll).scrollTo(0, stage.root.all().first { it is CodeView }.top)
         val picture = stage.picture("me-asking-dark")
         assertEquals(stage.text("DY2:"), checkNotNull(org.dooryard.kit.join.Qr.read(checkNotNull(pictureIn(picture.copyTo(folder.newFile(), true)).luminance()))))
     }

@@ -8,6 +8,7 @@ import org.dooryard.kit.Desk
 import org.dooryard.kit.MemorySecrets
 import org.dooryard.kit.Settings
 import org.dooryard.kit.Undoing
+import org.dooryard.kit.hand.Errands
 import java.util.concurrent.atomic.AtomicLong
 
 /** The app on a clock that the test sets, with secrets in memory: what it shows is the same in each run. */
@@ -17,12 +18,21 @@ class RehearsalApp : DooryardApp() {
 
     val secrets = MemorySecrets("rehearsal")
 
+    override fun onCreate() {
+        super.onCreate()
+        // The office of the test before is gone.
+        desk = null
+    }
+
     private var living: Core? = null
     private var bin: Undoing? = null
+    private var chores: Errands? = null
 
     override val core: Core get() = living ?: begin().also { living = it }
 
     override val undoing: Undoing get() = bin ?: Undoing(core).also { bin = it }
+
+    override val errands: Errands get() = chores ?: chores().also { chores = it }
 
     /** The app is taken out of memory without a word. Whoever opens a window next finds what was in the notebook, and no more. */
     fun kill() {
@@ -31,6 +41,7 @@ class RehearsalApp : DooryardApp() {
         old.settle()
         living = null
         bin = null
+        chores = null
     }
 
     override fun notebook(): FieldNotebook {

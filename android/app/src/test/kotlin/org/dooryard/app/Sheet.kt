@@ -13,7 +13,7 @@ import java.io.File
 import javax.imageio.ImageIO
 import kotlin.math.abs
 
-/** One picture of a screen from its top to its end, half as large as on the phone. */
+/** One picture of a screen from its top to its end, a third as large as on the phone. */
 fun Stage.whole(): BufferedImage {
     root.all().filterIsInstance<EditText>().forEach { it.isCursorVisible = false }
     val (wide, high) = root.width to root.height
@@ -22,8 +22,8 @@ fun Stage.whole(): BufferedImage {
         ((scroll as ViewGroup).getChildAt(0).height - scroll.height).coerceAtLeast(0)
     } ?: 0
     root.lay(wide, high + hidden)
-    val bitmap = Bitmap.createBitmap(wide / 2, (high + hidden) / 2, Bitmap.Config.ARGB_8888)
-    root.draw(Canvas(bitmap).apply { scale(HALF, HALF) })
+    val bitmap = Bitmap.createBitmap(wide / PART, (high + hidden) / PART, Bitmap.Config.ARGB_8888)
+    root.draw(Canvas(bitmap).apply { scale(1f / PART, 1f / PART) })
     root.lay(wide, high)
     val pixels = IntArray(bitmap.width * bitmap.height)
     bitmap.getPixels(pixels, 0, bitmap.width, 0, 0, bitmap.width, bitmap.height)
@@ -32,7 +32,7 @@ fun Stage.whole(): BufferedImage {
     }
 }
 
-private const val HALF = 0.5f
+private const val PART = 3
 
 private fun View.lay(wide: Int, high: Int) {
     val exactly = { size: Int -> View.MeasureSpec.makeMeasureSpec(size, View.MeasureSpec.EXACTLY) }
@@ -77,19 +77,29 @@ class Sheet(private val columns: List<String>) {
         }.map { "${it.key.first}, ${it.key.second}" }
     }
 
+    /** Where each picture stands, and how large the sheet is: the rows in blocks of about the same height, side by side. */
     private fun places(): Pair<Map<Pair<String, String>, Pair<Int, Int>>, Pair<Int, Int>> {
         val wide = rows.values.flatMap { it.values }.maxOf { it.width } + GAP
-        var down = GAP
+        val heights = rows.mapValues { (_, pictures) -> pictures.values.maxOf { it.height } + GAP }
+        val most = heights.values.sum() / BLOCKS
         val places = LinkedHashMap<Pair<String, String>, Pair<Int, Int>>()
+        var (block, down, deepest) = Triple(0, GAP, 0)
         for ((row, pictures) in rows) {
-            columns.forEachIndexed { at, column -> if (column in pictures) places[row to column] = (GAP + at * wide) to down }
-            down += pictures.values.maxOf { it.height } + GAP
+            if (down > most && block < BLOCKS - 1) {
+                block++
+                down = GAP
+            }
+            val left = GAP + block * (columns.size * wide + GAP)
+            columns.forEachIndexed { at, column -> if (column in pictures) places[row to column] = (left + at * wide) to down }
+            down += heights.getValue(row)
+            deepest = maxOf(deepest, down)
         }
-        return places to ((GAP + columns.size * wide) to down)
+        return places to ((BLOCKS * (columns.size * wide + GAP)) to deepest)
     }
 
     companion object {
         private const val GAP = 12
+        private const val BLOCKS = 3
 
         /** Of a picture, what may differ: another machine smooths letters a little otherwise. */
         private const val SHARE = 0.004

@@ -90,7 +90,7 @@ class SourcesTest {
         /** Names that are written down, not shown: those of places, and of the store of keys. */
         val NAMES = setOf(
             "Inquiry", "History", "Ask", "Stop", "Spot", "Plant", "Look", "Shots", "Photo", "Think", "Tell", "Letter", "Sample",
-            "Conflicts",
+            "Conflicts", "Answer",
         )
     }
 }

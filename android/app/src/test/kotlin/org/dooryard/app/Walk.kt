@@ -95,7 +95,8 @@ class Walk(private val stage: Stage, private val sun: Boolean = false) {
     private fun contrast(): List<String> = root.all().filterIsInstance<TextView>().filter { it.isShown && it.text.isNotBlank() }
         .mapNotNull { text ->
             val area = text.area().apply { if (!intersect(0, 0, root.width, root.height)) return@mapNotNull null }
-            if (area.height() < LEAST * density) return@mapNotNull null
+            // What is scrolled half out of sight shows its ground more than its letters.
+            if (area.height() < minOf(text.height, (LEAST * density).toInt())) return@mapNotNull null
             val ratio = inkOn(area)
             val least = if (sun) SUN_RATIO else RATIO
             if (ratio < least) "contrast ${"%.1f".format(ratio)}: ${text.text}" else null
@@ -136,7 +137,7 @@ class Walk(private val stage: Stage, private val sun: Boolean = false) {
         const val SUN_RATIO = 18.0
         const val EDGE_RATIO = 2.9
         const val EDGE_PX = 8
-        const val LEAST = 16
+        const val LEAST = 40
         val CHOICES = setOf("android.widget.RadioButton", "android.widget.CheckBox", "android.widget.Switch")
         val ROLES = CHOICES + setOf("android.widget.Button", "android.widget.ImageButton", "android.widget.EditText")
 

@@ -43,6 +43,6 @@ class Pager<R>(
 
     private companion object {
         /** Rows of a page: what a thumb scrolls through before it looks for another way. */
-        val SIZE = 20u
+        const val SIZE = 20u
     }
 }

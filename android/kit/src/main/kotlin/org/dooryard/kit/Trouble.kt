@@ -37,7 +37,7 @@ data class Trouble(val kind: TroubleKind, val sentence: Bilingual? = null, val k
                 if (e.code == NO_SPACE) Trouble(TroubleKind.FULL) else Trouble(TroubleKind.REFUSED, e.sentence)
             is NotebookException.Invalid -> Trouble(TroubleKind.INVALID)
             is NotebookException.NotFound -> Trouble(TroubleKind.GONE)
-            is NotebookException.NotEnrolled -> Trouble(TroubleKind.NO_OFFICE)
+            is NotebookException.NotEnrolled -> Trouble(TroubleKind.NO_OFFICE, e.sentence)
             is NotebookException.Cancelled -> Trouble(TroubleKind.STOPPED)
             is NotebookException.NewerDatabase -> Trouble(TroubleKind.NEWER)
             is NotebookException.Damaged -> Trouble(TroubleKind.DAMAGED, keptAt = e.keptAt)

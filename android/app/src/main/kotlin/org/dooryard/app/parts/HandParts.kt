@@ -27,7 +27,7 @@ data class Journey(
 /** A code as a square that a camera reads; [spoken] is said in its place. */
 data class Code(val square: Square, val spoken: String) : Part
 
-/** A code as text, to be marked and copied. */
+/** A code as text. */
 data class Letters(val text: String) : Part
 
 /** Binds a bar. */

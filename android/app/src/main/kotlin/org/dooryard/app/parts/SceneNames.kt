@@ -18,6 +18,7 @@ class SceneNames(private val dp: Float, size: Float) {
     }
     private val ground = Paint()
     private val names = mutableListOf<Name>()
+    private val drawn = mutableListOf<RectF>()
 
     /** Height of a line. */
     val tall: Float = letters.descent() - letters.ascent()
@@ -27,7 +28,15 @@ class SceneNames(private val dp: Float, size: Float) {
         ground.color = sheet
     }
 
-    fun clear() = names.clear()
+    fun clear() {
+        names.clear()
+        drawn.clear()
+    }
+
+    /** Something is drawn around here that no word may cover. */
+    fun keepFree(x: Float, y: Float, half: Float) {
+        drawn += RectF(x - half, y - half, x + half, y + half)
+    }
 
     /** Words with their middle at one of these places, the first that is free; in two lines where they are [broken] in the middle. */
     fun add(text: String, kind: MapShapeKind, x: Float, vararg ys: Float, broken: Boolean = false) {
@@ -36,13 +45,13 @@ class SceneNames(private val dp: Float, size: Float) {
 
     /** Writes them all. */
     fun show(canvas: Canvas, width: Int) {
-        val taken = mutableListOf<RectF>()
+        val taken = drawn.toMutableList()
         for (name in names.sortedBy { FIRST.indexOf(it.kind) }) {
             val wide = name.lines.maxOf(letters::measureText) + 2 * PAD * dp
             val x = name.x.coerceIn(wide / 2, maxOf(wide / 2, width - wide / 2))
             val high = tall * name.lines.size
-            val room = name.ys.map { y -> RectF(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2) }
-                .firstOrNull { room -> taken.none { RectF.intersects(it, room) } } ?: continue
+            val rooms = name.ys.map { y -> RectF(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2) }
+            val room = rooms.firstOrNull { room -> taken.none { RectF.intersects(it, room) } } ?: continue
             taken += room
             canvas.drawRect(room, ground)
             name.lines.forEachIndexed { at, line -> canvas.drawText(line, x, room.top + tall * at - letters.ascent(), letters) }

@@ -93,6 +93,7 @@ class SceneView(context: Context, attrs: AttributeSet) : View(context, attrs) {
     private fun record(canvas: Canvas, shape: MapShape) {
         val (x, y, half) = Triple(x(shape, 0), y(shape, 0), RECORD * dp)
         canvas.drawRect(x - half, y - half, x + half, y + half, pen(MIDDLE))
+        names.keepFree(x, y, half)
     }
 
     /** Where the phone is: a cross in a circle of what it knows. */
@@ -102,6 +103,7 @@ class SceneView(context: Context, attrs: AttributeSet) : View(context, attrs) {
         canvas.drawLine(x - arm, y, x + arm, y, pen)
         canvas.drawLine(x, y - arm, x, y + arm, pen)
         canvas.drawCircle(x, y, maxOf(shape.radius * unit, arm), pen(THIN))
+        names.keepFree(x, y, arm)
         names.add(shape.text, shape.kind, x, y + maxOf(shape.radius * unit, arm) + names.tall, y - arm - names.tall)
     }
 
@@ -112,7 +114,9 @@ class SceneView(context: Context, attrs: AttributeSet) : View(context, attrs) {
         canvas.drawLine(x, y, x, y - tall, pen(THICK))
         fill.color = ink(R.attr.ink)
         canvas.drawCircle(x, y - tall, HEAD * dp, fill)
-        names.add(shape.text, shape.kind, x, y - tall - HEAD * dp - names.tall / 2)
+        names.keepFree(x, y - tall / 2, tall / 2)
+        val (above, below) = y - tall - HEAD * dp - names.tall / 2 to y + names.tall
+        names.add(shape.text, shape.kind, x, above, below)
     }
 
     private fun north(canvas: Canvas, shape: MapShape) {

@@ -42,8 +42,8 @@ class BackupView(activity: MainActivity, presenter: BackupPresenter) : ScreenVie
                 add(Press(word(R.string.hand_backup_bring), key = "bring") { ask(activity.chooseFile(BRING)) })
                 add(Section(word(R.string.hand_own_data)))
                 screen.ownData.forEach { add(Note(it)) }
-                add(Press(word(R.string.hand_own_data_write), key = "write own") { ask(activity.choosePlace(OWN_OUT, OWN_NAME, ZIP)) })
-                add(Press(word(R.string.hand_own_data_bring), key = "bring own") { ask(activity.chooseFile(OWN_IN)) })
+                add(Press(word(R.string.hand_own_data_write), key = "out") { ask(activity.choosePlace(OWN_OUT, OWN_NAME, ZIP)) })
+                add(Press(word(R.string.hand_own_data_bring), key = "in") { ask(activity.chooseFile(OWN_IN)) })
             }
         }
     }

@@ -19,9 +19,9 @@ import org.dooryard.app.said
 import org.dooryard.app.shareFile
 import org.dooryard.app.sinkOf
 import org.dooryard.app.sourceOf
+import org.dooryard.core.Enrolling
 import org.dooryard.kit.Place
 import org.dooryard.kit.Trouble
-import org.dooryard.kit.TroubleKind
 import org.dooryard.kit.hand.HandOverPresenter
 import org.dooryard.kit.hand.HandOverState
 import org.dooryard.kit.hand.Stage
@@ -52,14 +52,9 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
 
     private fun waiting(state: HandOverState): List<Part> = buildList {
         val screen = state.screen
-        if (screen == null) {
-            add(Heading(word(R.string.trouble_no_office)))
-            add(Press(word(R.string.hand_take_code)) { presenter.go(Place.Join) })
-        } else {
-            add(Heading(screen.what))
-            if (screen.waits) add(Note(screen.since))
-            screen.notes.forEach { add(Note(it)) }
-        }
+        add(Heading(screen.what))
+        if (screen.waits) add(Note(screen.since))
+        screen.notes.forEach { add(Note(it)) }
         (presenter.made as? Stage.Stuck)?.let { addAll(stuck(it.trouble)) }
         state.file?.let { file ->
             add(Section(word(R.string.hand_last_file)))
@@ -67,7 +62,6 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
             addAll(afterSaving())
             addAll(ways(file, PressKind.PLAIN))
         }
-        if (screen == null) return@buildList
         add(Section(word(R.string.hand_where)))
         if (state.rows.isEmpty()) add(Note(word(R.string.hand_none)))
         state.rows.forEach { row ->
@@ -88,10 +82,7 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
         }
     }
 
-    private fun stuck(trouble: Trouble): List<Part> = buildList {
-        add(Boxed(activity.said(trouble), live = true))
-        if (trouble.kind == TroubleKind.NO_OFFICE) add(Press(word(R.string.hand_take_code)) { presenter.go(Place.Join) })
-    }
+    private fun stuck(trouble: Trouble): List<Part> = listOf(Boxed(activity.said(trouble), live = true))
 
     private fun afterSaving(): List<Part> = buildList {
         when (val saved = presenter.saved) {
@@ -119,13 +110,15 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
                     add(Press(word(R.string.dismiss), key = "seen") { presenter.seen() })
                 }
                 else -> {
-                    if (state.screen != null) add(make(state.screen!!.waits))
+                    add(if (state.standing == Enrolling.NOT_INVITED) join() else make(state.screen.waits))
                     add(Press(word(R.string.hand_take_reply), key = "take") { ask(activity.chooseFile(TAKE)) })
                 }
             }
             if (runs || made !is Stage.Ended && taken is Stage.Idle) add(Press(word(R.string.back), key = "back") { back() })
         }
     }
+
+    private fun join() = Press(word(R.string.hand_take_code), PressKind.MAIN, key = "join") { presenter.go(Place.Join) }
 
     private fun make(waits: Boolean) =
         if (waits) Press(word(R.string.hand_make), PressKind.MAIN, key = "make") { presenter.make() }

@@ -55,8 +55,7 @@ class JoinView(activity: MainActivity, presenter: JoinPresenter) : ScreenView<Jo
     }
 
     private fun standing(screen: FirstScreen): List<Part> = buildList {
-        screen.lines.firstOrNull()?.let { add(Heading(it)) }
-        screen.lines.drop(1).forEach { add(Body(it)) }
+        addAll(activity.standing(screen))
         screen.facts.forEach { add(Fact(it.label, it.text)) }
     }
 
@@ -74,13 +73,13 @@ class JoinView(activity: MainActivity, presenter: JoinPresenter) : ScreenView<Jo
         add(Section(word(head)))
         if (noApp) add(Boxed(word(R.string.hand_no_app), live = true))
         if (presenter.notSeen) add(Boxed(word(R.string.hand_not_seen), live = true))
-        add(Press(word(R.string.hand_scan), key = "scan") { scan() })
         add(Note(word(R.string.hand_scan_why)))
         add(Press(word(R.string.hand_from_picture), key = "picture") { ask(activity.chooseFile(GALLERY, "image/*")) })
         add(Press(word(R.string.hand_paste), key = "paste") { presenter.paste(activity.pastedText()) })
         add(
             Field(CODE, word(R.string.hand_code_field), state.typed, TextKind.CODE, typed = presenter::typed, left = presenter::typed),
         )
+        add(Press(word(R.string.hand_read_code), key = "read") { read() })
     }
 
     override fun bottom(): List<Part> {
@@ -93,7 +92,7 @@ class JoinView(activity: MainActivity, presenter: JoinPresenter) : ScreenView<Jo
                 Press(word(R.string.hand_other_words), key = "leave") { presenter.leave() },
             )
             screen.standing == Enrolling.ENROLLED -> listOf(Press(word(R.string.go_on), PressKind.MAIN, key = "on") { presenter.goOn() })
-            else -> listOf(Press(word(R.string.hand_read_code), PressKind.MAIN, key = "read") { read() }, back)
+            else -> listOf(Press(word(R.string.hand_scan), PressKind.MAIN, key = "scan") { scan() }, back)
         }
     }
 

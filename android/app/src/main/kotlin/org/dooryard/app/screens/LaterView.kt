@@ -35,7 +35,7 @@ class LaterView(activity: MainActivity, presenter: LaterPresenter) : ScreenView<
             )
             if (!answeredOpen) return@buildList
             state.answered.shown.forEach { add(row(it)) }
-            if (state.answered.more) add(Press(word(R.string.tell_more), key = "more answered") { presenter.moreAnswered() })
+            if (state.answered.more) add(Press(word(R.string.tell_more), key = "more-answered") { presenter.moreAnswered() })
         }
     }
 

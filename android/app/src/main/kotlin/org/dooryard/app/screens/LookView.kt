@@ -85,6 +85,7 @@ class LookView(activity: MainActivity, presenter: LookPresenter) : ScreenView<Lo
         }
         presenter.state?.undo?.let { add(Press(it.text, PressKind.LINK, key = "undo") { presenter.takeBack() }) }
         add(Press(word(R.string.walk_all_looks), PressKind.LINK, key = "list") { list(true) })
+        if (look != null) add(Press(word(R.string.walk_photos), PressKind.LINK, key = "photos") { presenter.toShots() })
     }
 
     private fun list(): List<Part> = buildList {

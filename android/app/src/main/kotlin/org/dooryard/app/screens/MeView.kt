@@ -57,8 +57,7 @@ class MeView(activity: MainActivity, presenter: MePresenter) : ScreenView<MePres
     }
 
     private fun standing(screen: FirstScreen): List<Part> = buildList {
-        screen.lines.firstOrNull()?.let { add(Heading(it)) }
-        screen.lines.drop(1).forEach { add(Body(it)) }
+        addAll(activity.standing(screen))
         screen.facts.forEach { add(Fact(it.label, it.text)) }
         if (screen.words.isNotEmpty()) {
             add(Section(word(R.string.hand_words)))
@@ -107,6 +106,13 @@ class MeView(activity: MainActivity, presenter: MePresenter) : ScreenView<MePres
     override fun bottom() = listOf(Press(word(R.string.back), key = "back") { back() })
 }
 
+/** How a phone stands with its office: the head of a page. */
+fun MainActivity.standing(screen: FirstScreen): List<Part> {
+    // While it waits, every line says what to do: none of them is a head.
+    val head = if (screen.standing == Enrolling.ASKING) getString(R.string.hand_asking) else screen.lines.firstOrNull().orEmpty()
+    return listOf(Heading(head)) + screen.lines.filter { it != head }.map { Body(it) }
+}
+
 /** The code of this phone for the office: as a square, as text, and the ways to hand it on. */
 fun MainActivity.ownCode(ask: String, square: Square?, copied: Boolean, didCopy: () -> Unit): List<Part> = buildList {
     add(Section(getString(R.string.hand_own_code)))
@@ -120,5 +126,5 @@ fun MainActivity.ownCode(ask: String, square: Square?, copied: Boolean, didCopy:
         },
     )
     if (copied) add(Note(getString(R.string.hand_copied), live = true))
-    add(Press(getString(R.string.hand_share_code), key = "share code") { shareText(ask, getString(R.string.hand_share_code)) })
+    add(Press(getString(R.string.hand_share_code), key = "share") { shareText(ask, getString(R.string.hand_share_code)) })
 }

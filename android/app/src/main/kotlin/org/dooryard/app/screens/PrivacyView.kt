@@ -47,7 +47,7 @@ class PrivacyView(activity: MainActivity, presenter: PrivacyPresenter) : ScreenV
             is Stage.Stuck -> add(Boxed(activity.said(stage.trouble), live = true))
             else -> Unit
         }
-        add(Options("let go", screen.lettingGo.map { Option(it.id, it.text, it.chosen) }, key = "let go") { presenter.letGo(it) })
+        add(Options("rule", screen.lettingGo.map { Option(it.id, it.text, it.chosen) }, key = "rule") { presenter.letGo(it) })
         add(Section(word(R.string.hand_erase)))
         add(Body(screen.erase))
         add(Press(word(R.string.hand_erase), key = "erase") { presenter.askToErase() })
@@ -58,7 +58,7 @@ class PrivacyView(activity: MainActivity, presenter: PrivacyPresenter) : ScreenV
         add(Boxed(screen.erase))
         screen.after.forEach { add(Body(it)) }
         add(Note(word(R.string.hand_erase_final)))
-        add(Press(word(R.string.hand_erase_now), PressKind.STOP, key = "erase now") { presenter.erase() })
+        add(Press(word(R.string.hand_erase_now), key = "final") { presenter.erase() })
     }
 
     override fun bottom(): List<Part> = when {

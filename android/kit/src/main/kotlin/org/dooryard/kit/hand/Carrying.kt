@@ -92,11 +92,11 @@ private fun <T> outside(kind: TroubleKind, what: () -> T): T = try {
 
 /** The phone's own storage said no: it is full, or it cannot be written. */
 private fun ownTrouble(e: IOException): Outside {
-    val full = generateSequence<Throwable>(e) { it.cause }.any { cause -> NO_ROOM.any { it in cause.message.orEmpty() } }
+    val full = generateSequence<Throwable>(e) { it.cause }.any { NO_ROOM.containsMatchIn(it.message.orEmpty()) }
     return Outside(if (full) TroubleKind.FULL else TroubleKind.STORAGE)
 }
 
 /** How Android and the JVM say that there is no room. */
-private val NO_ROOM = listOf("ENOSPC", "No space left")
+private val NO_ROOM = Regex("ENOSPC|No.space.left")
 
 private const val BLOCK = 64 shl 10

@@ -1,7 +1,7 @@
 package org.dooryard.kit.hand
 
+import org.dooryard.core.Enrolling
 import org.dooryard.core.HandOverScreen
-import org.dooryard.core.NotebookException
 import org.dooryard.core.RecordId
 import org.dooryard.core.Screens
 import org.dooryard.core.WayRow
@@ -13,8 +13,10 @@ import java.io.File
 
 /** Handing over as it stands. */
 data class HandOverState(
-    /** What waits; nothing while this phone belongs to no office. */
-    val screen: HandOverScreen?,
+    /** What waits, how large it is, since when, who can read it. */
+    val screen: HandOverScreen,
+    /** How this phone stands with its office. */
+    val standing: Enrolling,
     /** Where each inquiry is, of all pages that are open. */
     val rows: List<WayRow>,
     /** There are more of them. */
@@ -53,14 +55,10 @@ class HandOverPresenter(core: Core, trail: Trail, private val errands: Errands) 
     }
 
     override fun Screens.load(): HandOverState {
-        val file = errands.outbox.newest()
-        return try {
-            val found = mutableListOf(handOverPage("", ROWS))
-            while (found.size < pages && found.last().next.isNotEmpty()) found += handOverPage(found.last().next, ROWS)
-            HandOverState(found.first(), found.flatMap { it.rows }, found.last().next.isNotEmpty(), file)
-        } catch (_: NotebookException.NotEnrolled) {
-            HandOverState(null, emptyList(), false, file)
-        }
+        val found = mutableListOf(handOverPage("", ROWS))
+        while (found.size < pages && found.last().next.isNotEmpty()) found += handOverPage(found.last().next, ROWS)
+        val more = found.last().next.isNotEmpty()
+        return HandOverState(found.first(), first().standing, found.flatMap { it.rows }, more, errands.outbox.newest())
     }
 
     /** Makes the file. */

@@ -36,7 +36,8 @@ class Outbox(private val folder: File, private val now: () -> Long = System::cur
     private companion object {
         const val NAME = "hand-over"
         const val END = ".yard"
-        val KEPT_MS: Long = TimeUnit.DAYS.toMillis(3)
+        const val KEPT_DAYS = 3L
+        val KEPT_MS: Long = TimeUnit.DAYS.toMillis(KEPT_DAYS)
         val STAMP: DateTimeFormatter = DateTimeFormatter.ofPattern("yyyy-MM-dd-HHmm")
     }
 }

@@ -29,7 +29,7 @@ enum class Share { BEGUN, QUARTER, HALF, MOST }
 
 /** The share that these steps are. */
 val Progress.share: Share
-    get() = if (total <= 0) Share.BEGUN else Share.entries[(done * 4 / total).coerceIn(0, 3).toInt()]
+    get() = if (total <= 0) Share.BEGUN else Share.entries[(done * Share.entries.size / total).toInt().coerceIn(0, Share.entries.lastIndex)]
 
 /**
  * One piece of long work. It lives as long as the app is in memory: whatever screen is shown it goes on, and whoever comes back

@@ -145,6 +145,6 @@ class JoinPresenter(core: Core, trail: Trail, private val errands: Errands) : Pr
     }
 
     private companion object {
-        const val CODE = "the office's code"
+        const val CODE = "code"
     }
 }

@@ -1,6 +1,7 @@
 package org.dooryard.kit.hand
 
 import org.dooryard.core.CancelToken
+import org.dooryard.core.Enrolling
 import org.dooryard.core.EnrolmentView
 import org.dooryard.kit.Desk
 import org.dooryard.kit.Outside
@@ -9,7 +10,6 @@ import org.junit.jupiter.api.AfterEach
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
 import org.junit.jupiter.api.Assertions.assertInstanceOf
-import org.junit.jupiter.api.Assertions.assertNotNull
 import org.junit.jupiter.api.Assertions.assertNull
 import org.junit.jupiter.api.Assertions.assertThrows
 import org.junit.jupiter.api.Assertions.assertTrue
@@ -49,10 +49,10 @@ class HandOverTest {
         pocket.joins(desk, "Scout 7")
         val inquiry = pocket.takesAnInquiry("Spots on the low leaves")
         val screen = screen()
-        assertTrue(screen.state!!.screen!!.waits)
+        assertTrue(screen.state!!.screen.waits)
         assertEquals(listOf(1u), screen.state!!.rows.map { it.step })
         val file = screen.makes()
-        assertFalse(screen.state!!.screen!!.waits)
+        assertFalse(screen.state!!.screen.waits)
         assertEquals(listOf(2u), screen.state!!.rows.map { it.step })
 
         val place = Place(dir.resolve("card.yard").toFile())
@@ -101,7 +101,7 @@ class HandOverTest {
         pocket.show(second)
         assertEquals(TroubleKind.STOPPED, second.made.trouble.kind)
         assertNull(second.state!!.file)
-        assertTrue(second.state!!.screen!!.waits)
+        assertTrue(second.state!!.screen.waits)
         assertEquals(0, pocket.shared.list().orEmpty().size)
         var drawn = 0
         second.changed = { drawn += 1 }
@@ -168,7 +168,7 @@ class HandOverTest {
         val signed = Pocket(dir, "signed", signedPack(2, "old.pack"))
         signed.use { phone ->
             val screen = phone.show(HandOverPresenter(phone.core, phone.trail, phone.errands))
-            assertNull(screen.state!!.screen)
+            assertEquals(Enrolling.NOT_INVITED, screen.state!!.standing)
             screen.takeIn(sourceOf("DY3:NOTHING."))
             phone.settle()
             assertEquals(TroubleKind.REFUSED, screen.taken.trouble.kind)
@@ -177,7 +177,7 @@ class HandOverTest {
             phone.settle()
             assertEquals(Taken.Admitted, (screen.taken as Stage.Ended).value)
             assertInstanceOf(EnrolmentView.Enrolled::class.java, phone.asked { enrolment() })
-            assertNotNull(screen.state!!.screen)
+            assertEquals(Enrolling.ENROLLED, screen.state!!.standing)
 
             screen.takeIn(sourceOf(signedPack(3, "new.pack").toFile()))
             phone.settle()
