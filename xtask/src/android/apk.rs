@@ -49,7 +49,7 @@ pub fn make(given: &Given) -> Result<()> {
     run(command("unzip").args(["-qo"]).arg(inputs.join("jna.aar")).arg("-d").arg(work.join("aar")))?;
 
     let (own, others) = jars(&built, &inputs, &work)?;
-    oldest(&inputs, &own, &others)?;
+    oldest(&inputs, &work, &own, &others)?;
     shrink(&app, &inputs, &work, own.iter().chain(&others))?;
     let jni = given.jni.clone().map_or_else(ndk::libraries, |jni| Ok(Some(jni)))?;
     let with_core = libraries(&work, jni.as_deref())?;
@@ -92,12 +92,12 @@ fn jdk() -> Result<PathBuf> {
 }
 
 /// No class or call of Android that its oldest phone lacks. What newer ones alone have is called in `Newer`, guarded by the level.
-fn oldest(inputs: &Path, own: &[PathBuf], others: &[PathBuf]) -> Result<()> {
+fn oldest(inputs: &Path, work: &Path, own: &[PathBuf], others: &[PathBuf]) -> Result<()> {
     let mut check = java(inputs);
     check.args(["com.android.tools.r8.tracereferences.TraceReferences", "--check", "--lib"]);
     check.arg(inputs.join("android-min.jar")).arg("--lib").arg(jdk()?);
     for jar in own {
-        check.arg("--source").arg(older(jar)?);
+        check.arg("--source").arg(older(jar, work)?);
     }
     for jar in own.iter().chain(others) {
         check.arg("--target").arg(jar);
@@ -106,11 +106,11 @@ fn oldest(inputs: &Path, own: &[PathBuf], others: &[PathBuf]) -> Result<()> {
 }
 
 /// A jar without `Newer`, which calls what only newer phones have.
-fn older(jar: &Path) -> Result<PathBuf> {
-    let copy = jar.with_extension("older.jar");
+fn older(jar: &Path, work: &Path) -> Result<PathBuf> {
+    let copy = work.join(jar.file_name().context("a jar's name")?);
     fs::copy(jar, &copy)?;
     // zip says 12 where there was none of them.
-    let status = command("zip").args(["-qd"]).arg(&copy).arg("org/dooryard/app/Newer*").status()?;
+    let status = command("zip").args(["-qd"]).arg(&copy).arg("org/dooryard/app/Newer.class").status()?;
     ensure!(status.success() || status.code() == Some(12), "zip ended with {status}");
     Ok(copy)
 }
