@@ -91,7 +91,7 @@ fn jdk() -> Result<PathBuf> {
     Ok(javac.ancestors().nth(2).context("a JDK's folder")?.to_owned())
 }
 
-/// No class or call of Android that its oldest phone lacks. What is guarded by the level stands in `Newer*` classes alone.
+/// No class or call of Android that its oldest phone lacks. What newer ones alone have is called in `Newer`, guarded by the level.
 fn oldest(inputs: &Path, own: &[PathBuf], others: &[PathBuf]) -> Result<()> {
     let mut check = java(inputs);
     check.args(["com.android.tools.r8.tracereferences.TraceReferences", "--check", "--lib"]);
@@ -99,13 +99,13 @@ fn oldest(inputs: &Path, own: &[PathBuf], others: &[PathBuf]) -> Result<()> {
     for jar in own {
         check.arg("--source").arg(older(jar)?);
     }
-    for jar in others {
+    for jar in own.iter().chain(others) {
         check.arg("--target").arg(jar);
     }
     run(&mut check)
 }
 
-/// A jar without its `Newer*` classes, which call what only newer phones have, and look at the level first.
+/// A jar without `Newer`, which calls what only newer phones have.
 fn older(jar: &Path) -> Result<PathBuf> {
     let copy = jar.with_extension("older.jar");
     fs::copy(jar, &copy)?;

@@ -153,7 +153,7 @@ fun Intent.sentFile(): Uri? {
     val uri = when (action) {
         Intent.ACTION_VIEW -> data
         Intent.ACTION_SEND ->
-            if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.TIRAMISU) getParcelableExtra(Intent.EXTRA_STREAM, Uri::class.java)
+            if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.TIRAMISU) Newer.stream(this)
             else @Suppress("DEPRECATION") getParcelableExtra(Intent.EXTRA_STREAM)
         else -> null
     }

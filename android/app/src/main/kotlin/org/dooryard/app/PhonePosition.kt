@@ -11,7 +11,6 @@ import android.location.LocationListener
 import android.location.LocationManager
 import android.os.Build
 import android.os.Bundle
-import android.os.CancellationSignal
 import android.os.Handler
 import android.os.Looper
 import android.os.SystemClock
@@ -46,7 +45,7 @@ class PhonePosition(private val activity: Activity) {
     private fun has(leave: String) = activity.checkSelfPermission(leave) == PackageManager.PERMISSION_GRANTED
 
     private fun providers(): List<String> {
-        if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.P && !manager.isLocationEnabled) return emptyList()
+        if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.P && !Newer.mayAsk(manager)) return emptyList()
         val known = manager.allProviders
         // Satellites are for the fine leave alone.
         fun asks(provider: String) = provider in known && manager.isProviderEnabled(provider) &&
@@ -79,9 +78,7 @@ class PhonePosition(private val activity: Activity) {
         @Suppress("DEPRECATION")
         private fun ask(provider: String) {
             if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.R) {
-                val cancel = CancellationSignal()
-                stops += cancel::cancel
-                manager.getCurrentLocation(provider, cancel, activity.mainExecutor) { came(provider, it) }
+                stops += Newer.ask(activity, manager, provider) { came(provider, it) }::cancel
             } else {
                 val listener = Once { came(provider, it) }
                 stops += { manager.removeUpdates(listener) }
