@@ -65,8 +65,10 @@ fun Context.copyText(text: String) {
 }
 
 /** The text that can be pasted; empty for none. */
-fun Context.pastedText(): String =
-    getSystemService(ClipboardManager::class.java).primaryClip?.takeIf { it.itemCount > 0 }?.getItemAt(0)?.coerceToText(this)?.toString().orEmpty()
+fun Context.pastedText(): String {
+    val clip = getSystemService(ClipboardManager::class.java).primaryClip?.takeIf { it.itemCount > 0 }
+    return clip?.getItemAt(0)?.coerceToText(this)?.toString().orEmpty()
+}
 
 /** A file of another app. */
 fun Context.sourceOf(uri: Uri): Source {

@@ -12,8 +12,9 @@ import java.io.File
 import java.io.FileNotFoundException
 
 /**
- * Files that leave or enter the app one by one. What another app may read stands in the folder for sharing; what a camera may write
- * is one new photo of the notebook, or the picture of a code while one is waited for. Nothing is found without a leave that was given for that one file.
+ * Files that leave or enter the app one by one. What another app may read stands in the folder for sharing; what a camera may
+ * write is one new photo of the notebook, or the picture of a code while one is waited for. Nothing is found without a leave
+ * that was given for that one file.
  */
 class SharedFiles : ContentProvider() {
     override fun onCreate() = true

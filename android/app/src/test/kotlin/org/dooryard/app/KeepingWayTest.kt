@@ -11,6 +11,7 @@ import org.dooryard.kit.Look
 import org.dooryard.kit.Place
 import org.dooryard.kit.Settings
 import org.dooryard.kit.Type
+import org.dooryard.kit.join.Qr
 import org.junit.After
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertFalse
@@ -197,7 +198,8 @@ class KeepingWayTest {
         val stage = Stage().goes(Place.Me)
         stage.root.findViewById<android.widget.ScrollView>(R.id.scroll).scrollTo(0, stage.root.all().first { it is CodeView }.top)
         val picture = stage.picture("me-asking-dark")
-        assertEquals(stage.text("DY2:"), checkNotNull(org.dooryard.kit.join.Qr.read(checkNotNull(pictureIn(picture.copyTo(folder.newFile(), true)).luminance()))))
+        val seen = checkNotNull(pictureIn(picture.copyTo(folder.newFile(), true)).luminance())
+        assertEquals(stage.text("DY2:"), Qr.read(seen))
     }
 
     @Test

@@ -44,7 +44,8 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
             made is Stage.Runs -> activity.working(word(R.string.hand_making), made)
             saved is Stage.Runs -> activity.working(word(R.string.hand_saving), saved)
             taken is Stage.Ended -> taken(taken.value)
-            taken is Stage.Stuck -> listOf(Heading(word(R.string.hand_not_taken))) + stuck(taken.trouble) + Note(word(R.string.hand_kept_all))
+            taken is Stage.Stuck ->
+                listOf(Heading(word(R.string.hand_not_taken))) + stuck(taken.trouble) + Note(word(R.string.hand_kept_all))
             made is Stage.Ended -> listOf(Heading(word(R.string.hand_made))) + made.value.lines.map { Body(it) } + afterSaving()
             else -> waiting(state)
         }
