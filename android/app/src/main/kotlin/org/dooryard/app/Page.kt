@@ -19,6 +19,7 @@ import org.dooryard.app.parts.PressKind
 import org.dooryard.app.parts.StopHead
 import org.dooryard.app.parts.all
 import org.dooryard.app.parts.showIf
+import org.dooryard.app.parts.showText
 import org.dooryard.app.parts.stacked
 import org.dooryard.app.screens.ScreenView
 import org.dooryard.kit.Undoing
@@ -54,7 +55,7 @@ class Page(private val activity: MainActivity, private val root: FrameLayout) {
         view.findViewById<View>(R.id.top).showIf(!screen.stop)
         view.findViewById<View>(R.id.top_rule).showIf(!screen.stop)
         view.findViewById<TextView>(R.id.title).text = screen.title
-        view.findViewById<TextView>(R.id.saved).let { if (it.text.toString() != screen.saved) it.text = screen.saved }
+        view.findViewById<TextView>(R.id.saved).let { if (it.text.toString() != screen.saved) it.showText(screen.saved) }
         val halted = screen.presenter.halts.isNotEmpty()
         val parts = troubles(screen) + halts(screen, halted) +
             if (!screen.ready || (halted && !screen.showsUnderStop)) emptyList() else screen.parts()

@@ -9,6 +9,7 @@ import android.widget.ScrollView
 import org.dooryard.app.parts.all
 import java.awt.Color
 import java.awt.image.BufferedImage
+import java.awt.image.IndexColorModel
 import java.io.File
 import javax.imageio.ImageIO
 import kotlin.math.abs
@@ -108,11 +109,42 @@ class Sheet(private val columns: List<String>) {
         private fun differs(one: Int, other: Int): Boolean =
             listOf(16, 8, 0).any { abs((one shr it and 0xff) - (other shr it and 0xff)) > LEVELS }
 
+        /** In its most frequent colors, which are nearly all: a third of the bytes. */
+        private fun indexed(picture: BufferedImage): BufferedImage {
+            val pixels = picture.getRGB(0, 0, picture.width, picture.height, null, 0, picture.width)
+            val counts = HashMap<Int, Int>()
+            for (pixel in pixels) counts.merge(pixel and COARSE, 1, Int::plus)
+            val colors = counts.entries.sortedWith(compareBy({ -it.value }, { it.key })).take(COLORS).map { it.key }
+            val finest = HashMap<Int, HashMap<Int, Int>>()
+            for (pixel in pixels) finest.getOrPut(pixel and COARSE) { HashMap() }.merge(pixel, 1, Int::plus)
+            val palette = colors.map { finest.getValue(it).maxBy { of -> of.value }.key }
+            val nearest = HashMap<Int, Int>()
+            val model = IndexColorModel(
+                8, COLORS, palette.part(16), palette.part(8), palette.part(0),
+            )
+            return BufferedImage(picture.width, picture.height, BufferedImage.TYPE_BYTE_INDEXED, model).apply {
+                pixels.forEachIndexed { at, pixel ->
+                    val index = nearest.getOrPut(pixel and COARSE) { palette.indices.minBy { distance(palette[it], pixel) } }
+                    raster.setSample(at % width, at / width, 0, index)
+                }
+            }
+        }
+
+        private fun List<Int>.part(shift: Int) = ByteArray(COLORS) { at -> (getOrElse(at) { 0 } shr shift and 0xff).toByte() }
+
+        private fun distance(one: Int, other: Int): Int =
+            listOf(16, 8, 0).sumOf { val d = (one shr it and 0xff) - (other shr it and 0xff); d * d }
+
+        private const val COLORS = 256
+
+        /** Five bits of each part of a color. */
+        private const val COARSE = 0xf8f8f8
+
         fun read(file: File): BufferedImage? = if (file.exists()) ImageIO.read(file) else null
 
         fun write(picture: BufferedImage, file: File) {
             file.parentFile?.mkdirs()
-            ImageIO.write(picture, "png", file)
+            ImageIO.write(indexed(picture), "png", file)
         }
     }
 }

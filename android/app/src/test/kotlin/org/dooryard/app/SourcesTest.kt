@@ -22,6 +22,15 @@ class SourcesTest {
     }
 
     @Test
+    fun everyWordThatIsThereIsAskedFor() {
+        val strings = root.resolve("app/src/main/res/values/strings.xml").readText()
+        val there = Regex("""name="(\w+)"""").findAll(strings).map { it.groupValues[1] }.toList()
+        val asked = (kotlin + layouts + root.resolve("app/src/main/AndroidManifest.xml")).joinToString("\n") { it.readText() }
+        assertTrue(there.size > 100)
+        assertEquals(emptyList<String>(), there.filter { !Regex("""(R\.string\.|@string/)$it\b""").containsMatchIn(asked) })
+    }
+
+    @Test
     fun theSearchForSentencesFindsThem() {
         assertEquals(listOf("Take a photo"), sentences("val x = \"Take a photo\""))
         assertEquals(listOf("Save"), sentences("add(Press(\"Save\") { })"))

@@ -6,6 +6,7 @@ import android.view.View
 import android.view.accessibility.AccessibilityNodeInfo
 import android.widget.EditText
 import android.widget.TextView
+import org.dooryard.app.parts.Pictures
 import org.dooryard.app.parts.all
 import org.dooryard.app.parts.spokenText
 import org.robolectric.Robolectric
@@ -35,6 +36,7 @@ class Stage {
     fun settle(): Stage {
         repeat(TURNS) {
             app.core.settle()
+            Pictures.settle()
             shadowOf(activity.mainLooper).idle()
         }
         return this

@@ -52,7 +52,7 @@ class Core(private val main: Executor, private val open: () -> Opened) {
     /** Asks on the working thread and gives the answer on the main one, unless it was dropped meanwhile. */
     fun <T> ask(what: Screens.() -> T, then: (Answer<T>) -> Unit): Asked {
         val asked = Asked()
-        work.execute {
+        onWork {
             val answer = answered { writeTyped(); it.screens.what() }
             main.execute { if (asked.wanted) then(answer) }
         }
@@ -62,7 +62,7 @@ class Core(private val main: Executor, private val open: () -> Opened) {
     /** The same for the notebook itself: enrolment, secrets. */
     fun <T> askNotebook(what: FieldNotebook.() -> T, then: (Answer<T>) -> Unit): Asked {
         val asked = Asked()
-        work.execute {
+        onWork {
             val answer = answered { writeTyped(); it.notebook.what() }
             main.execute { if (asked.wanted) then(answer) }
         }
@@ -71,7 +71,7 @@ class Core(private val main: Executor, private val open: () -> Opened) {
 
     /** Keeps what is typed under [key] once the fingers rest; of several under one key only the newest. */
     fun type(key: String, trouble: (Trouble) -> Unit, what: Screens.() -> Unit) {
-        work.execute {
+        onWork {
             typed[key] = {
                 try {
                     what()
@@ -102,7 +102,7 @@ class Core(private val main: Executor, private val open: () -> Opened) {
             override fun onProgress(done: Long, total: Long) = main.execute { told(Progress(done, total)) }
         }
         // What was typed is written first, on the thread that is for it.
-        work.execute {
+        onWork {
             val open = answered { writeTyped(); it }
             long.execute {
                 val answer = when (open) {
@@ -122,23 +122,23 @@ class Core(private val main: Executor, private val open: () -> Opened) {
     }
 
     /** Writes what is typed and folds everything into the file: the app goes out of sight. */
-    fun pause() = work.execute { if (opened != null) answered { writeTyped(); it.screens.pause() } }
+    fun pause() = onWork { if (opened != null) answered { writeTyped(); it.screens.pause() } }
 
     /** Closes the notebook, so that the next question opens it anew. */
-    fun close(then: () -> Unit) = work.execute {
+    fun close(then: () -> Unit) = onWork {
         shut()
         main.execute(then)
     }
 
     /** Closes the notebook and does something to its folder after long work has ended and before anything opens it again. */
-    fun <T> closed(what: () -> T, then: (Answer<T>) -> Unit) = work.execute {
+    fun <T> closed(what: () -> T, then: (Answer<T>) -> Unit) = onWork {
         shut()
         val answer = long.submit(Callable { answeredBy(what) }).get()
         main.execute { then(answer) }
     }
 
     /** Opens it again after it was found damaged: somebody has read that. */
-    fun openAgain() = work.execute { held = null }
+    fun openAgain() = onWork { held = null }
 
     /** Waits until everything asked so far is done, long work too. For tests: answers are on their way to [main] then. */
     fun settle() {
@@ -146,6 +146,15 @@ class Core(private val main: Executor, private val open: () -> Opened) {
             val done = CountDownLatch(1)
             thread.execute { done.countDown() }
             done.await()
+        }
+    }
+
+    /** On the working thread. What nobody expected ends the app in sight, instead of leaving a screen that waits for ever. */
+    private fun onWork(what: () -> Unit) = work.execute {
+        try {
+            what()
+        } catch (e: Throwable) {
+            main.execute { throw e }
         }
     }
 
@@ -164,6 +173,7 @@ class Core(private val main: Executor, private val open: () -> Opened) {
     }
 
     private fun <T> answered(what: (Opened) -> T): Answer<T> {
+        check(Thread.currentThread().name == THREAD) { "the notebook is asked on its own thread" }
         val open = opened ?: when (val fresh = held ?: answeredBy(open)) {
             is Answer.Done -> fresh.value.also { opened = it }
             is Answer.Not -> {
