@@ -32,6 +32,7 @@ pub struct Given {
 /// When the core does not compile for phones, the app calls what its oldest phone lacks, or its file is over its limit.
 pub fn make(given: &Given) -> Result<()> {
     check::core()?;
+    apk::jars()?;
     apk::make(given)
 }
 
@@ -41,7 +42,7 @@ pub fn checked() -> Result<Outcome> {
     Ok(Outcome::Ran(Tally::default()))
 }
 
-/// The app's file without anybody's key or libraries.
+/// The app's file without anybody's key or libraries, from the jars that the Kotlin tests left.
 pub fn packed() -> Result<Outcome> {
     apk::make(&Given { jni: None, keystore: None, pack_key: None })?;
     Ok(Outcome::Ran(Tally::default()))
