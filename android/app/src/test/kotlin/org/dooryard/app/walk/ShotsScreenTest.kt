@@ -64,6 +64,7 @@ class ShotsScreenTest {
         @Suppress("DEPRECATION")
         val to = stage.asked().getParcelableExtra<Uri>(MediaStore.EXTRA_OUTPUT)!!
         val provider = Robolectric.setupContentProvider(SharedFiles::class.java)
+        stage.write(stage.asked(), leaf)
         assertThrows(FileNotFoundException::class.java) { provider.openFile(to, "r") }
         assertEquals(ask(stage), to.lastPathSegment)
         stage.takes()
