@@ -110,7 +110,8 @@ class KeepingTest {
     @Test
     fun erasingAsksFirstAndThenLeavesNothing() {
         pocket.joins(desk, "Scout 7")
-        pocket.takesAnInquiry("Spots")
+        val inquiry = pocket.takesAnInquiry("Spots")
+        fun held() = pocket.told { handOverPage("", 20u) }.rows.map { it.inquiry }
         pocket.errands.makeFile()
         pocket.settle()
         pocket.file("code").writeText("DY1:")
@@ -118,12 +119,12 @@ class KeepingTest {
         val screen = privacy()
         screen.erase()
         pocket.settle()
-        assertTrue(pocket.folder.exists(), "nobody was asked yet")
+        assertEquals(listOf(inquiry), held(), "nobody was asked yet")
         screen.askToErase()
         screen.keep()
         screen.erase()
         pocket.settle()
-        assertTrue(pocket.folder.exists(), "everything was to stay")
+        assertEquals(listOf(inquiry), held(), "everything was to stay")
 
         screen.askToErase()
         screen.erase()
