@@ -29,7 +29,6 @@ app-tell-settle = Settle it
 app-tell-read-again = Read the stop again
 app-tell-search = Words to look for
 app-tell-which = Which ones are shown
-app-tell-all = All
 app-tell-not-handed-over = Not handed over
 app-tell-this-month = Changed this month
 app-tell-more = Show more

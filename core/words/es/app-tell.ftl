@@ -29,7 +29,6 @@ app-tell-settle = Resolverlo
 app-tell-read-again = Leer el alto otra vez
 app-tell-search = Palabras que buscar
 app-tell-which = Cuáles se muestran
-app-tell-all = Todas
 app-tell-not-handed-over = Sin entregar
 app-tell-this-month = Cambiadas este mes
 app-tell-more = Mostrar más
