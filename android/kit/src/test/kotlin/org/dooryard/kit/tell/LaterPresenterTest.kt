@@ -49,6 +49,8 @@ class LaterPresenterTest {
         with(bench) { screen.does { left("None since the rain") } }
         val row = checkNotNull(screen.state?.row)
         assertEquals("None since the rain" to "recovered", row.answer to row.outcomes.single { it.chosen }.id)
+        with(bench) { screen.does { typed("") } }
+        assertTrue(checkNotNull(later().state).waiting.shown.isEmpty(), "how the plant is was answered all the same")
     }
 
     @Test
