@@ -25,21 +25,23 @@ const LIMIT: u64 = 2 * 1024 * 1024;
 /// The core's library in the app's file.
 pub(super) const LIBRARY: &str = "libdooryard_ffi.so";
 
-/// Makes the file.
+/// Builds the jars that the file is made from.
+///
+/// # Errors
+/// When something does not compile.
+pub fn jars() -> Result<()> {
+    let mut maven = command("mvn");
+    maven.current_dir(root().join("android"));
+    run(maven.args(["-B", "-ntp", "-q", "-Papk", "-DskipTests", "package"]))
+}
+
+/// Makes the file from the jars.
 ///
 /// # Errors
 /// Of each tool; when the file is over its limit.
 pub fn make(given: &Given) -> Result<()> {
     let app = root().join("android/app");
     let built = app.join("target");
-    run(command("mvn").current_dir(root().join("android")).args([
-        "-B",
-        "-ntp",
-        "-q",
-        "-Papk",
-        "-DskipTests",
-        "package",
-    ]))?;
     let inputs = built.join("apk-in");
     let work = built.join("apk-work");
     if work.exists() {
@@ -48,7 +50,7 @@ pub fn make(given: &Given) -> Result<()> {
     fs::create_dir_all(work.join("dex"))?;
     run(command("unzip").args(["-qo"]).arg(inputs.join("jna.aar")).arg("-d").arg(work.join("aar")))?;
 
-    let (own, others) = jars(&built, &inputs, &work)?;
+    let (own, others) = of_phones(&built, &inputs, &work)?;
     oldest(&inputs, &work, &own, &others)?;
     shrink(&app, &inputs, &work, own.iter().chain(&others))?;
     let jni = given.jni.clone().map_or_else(ndk::libraries, |jni| Ok(Some(jni)))?;
@@ -60,7 +62,7 @@ pub fn make(given: &Given) -> Result<()> {
 }
 
 /// Our own jars, and those of the libraries that go with them.
-fn jars(built: &Path, inputs: &Path, work: &Path) -> Result<(Vec<PathBuf>, Vec<PathBuf>)> {
+fn of_phones(built: &Path, inputs: &Path, work: &Path) -> Result<(Vec<PathBuf>, Vec<PathBuf>)> {
     let mut own = vec![built.join("dooryard-app-0.1.0.jar")];
     let mut others = vec![work.join("aar/classes.jar")];
     for file in fs::read_dir(inputs.join("runtime"))? {
