@@ -41,6 +41,7 @@ class Played(stage: Stage) {
             setPlace(tomato, 43.5, -87.0, 6.0)
             at(-30)
             repeat(LOOKS) {
+                at(-30 + it)
                 val asked = look(tomato, plant, "", "").look ?: return@repeat
                 val seen = asked.answers.first()
                 answer(tomato, plant, asked.character, listOf(if (it % 2 == 0) seen.id else "could_not_tell"), listOf(), 2u)
