@@ -301,6 +301,14 @@ fn what_cannot_be_walked_is_refused_before_the_first_question() {
     has(&refused("--json key walk"), &["a walk is a conversation"]);
     typed(dir, 2, "key walk --language fr", "");
     typed(dir, 2, "key walk --inquiry 1", "");
+}
+
+#[test]
+fn a_notebook_of_no_office_is_walked_and_keeps_every_answer() {
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
     typed(dir, 0, "notebook new alone", "");
-    has(&refused("key walk --notebook alone"), &["alone", "belongs to no office yet"]);
+    let lines = "n\nn\nn\nn\nBlack spots all over.\n\nmaple\n1\nd\n";
+    has(&walk(dir, "--notebook alone", lines), &["Saved in the notebook as inquiry"]);
+    assert_eq!(objects(dir, "notebook list alone --kind inquiry").len(), 1);
 }

@@ -55,7 +55,7 @@ impl Saver {
     /// Opens the notebook in a folder. Nothing is written before there is something to keep.
     ///
     /// # Errors
-    /// A folder without a notebook, or one that belongs to no office yet.
+    /// A folder without a notebook.
     pub fn open(dir: &Path) -> Result<Self> {
         let notebook = notebook::open(dir)?;
         let (_, observer) = notebook.role().with_context(|| dir.display().to_string())?;
