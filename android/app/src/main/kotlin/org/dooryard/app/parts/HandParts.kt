@@ -42,7 +42,10 @@ fun bar(view: View, part: Bar) {
 
 /** Binds a journey. */
 fun journey(view: View, part: Journey) {
-    view.findViewById<TextView>(R.id.journey_head).text = part.head
+    view.findViewById<TextView>(R.id.journey_head).let {
+        it.text = part.head
+        it.underline(true)
+    }
     way(view.findViewById(R.id.journey_way), Way(part.step, part.words))
     view.findViewById<TextView>(R.id.journey_note).showText(part.note)
     view.setOnClickListener { part.tap() }
