@@ -50,20 +50,16 @@ class Core(private val main: Executor, private val open: () -> Opened) {
     private var held: Answer.Not? = null
 
     /** Asks on the working thread and gives the answer on the main one, unless it was dropped meanwhile. */
-    fun <T> ask(what: Screens.() -> T, then: (Answer<T>) -> Unit): Asked {
-        val asked = Asked()
-        onWork {
-            val answer = answered { writeTyped(); it.screens.what() }
-            main.execute { if (asked.wanted) then(answer) }
-        }
-        return asked
-    }
+    fun <T> ask(what: Screens.() -> T, then: (Answer<T>) -> Unit): Asked = asked({ it.screens.what() }, then)
 
     /** The same for the notebook itself: enrolment, secrets. */
-    fun <T> askNotebook(what: FieldNotebook.() -> T, then: (Answer<T>) -> Unit): Asked {
+    fun <T> askNotebook(what: FieldNotebook.() -> T, then: (Answer<T>) -> Unit): Asked =
+        asked({ it.notebook.what() }, then)
+
+    private fun <T> asked(what: (Opened) -> T, then: (Answer<T>) -> Unit): Asked {
         val asked = Asked()
         onWork {
-            val answer = answered { writeTyped(); it.notebook.what() }
+            val answer = answered { writeTyped(); what(it) }
             main.execute { if (asked.wanted) then(answer) }
         }
         return asked
