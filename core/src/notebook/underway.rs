@@ -32,6 +32,8 @@ fn family(root: &str) -> String {
 /// Changes of this device in no bundle yet from which on each inquiry is asked for itself: they are most of what is here, and a page
 /// is soon full.
 const MANY: i64 = 500;
+/// Changes of this device in no bundle yet of which each is still followed to its inquiry when they are counted.
+const FOLLOWED: u64 = 5_000;
 
 /// A condition on a row of `shown`, an inquiry: something of this device (the parameter) is in no bundle yet, of it or of what belongs
 /// to it.
@@ -62,11 +64,9 @@ fn unhanded_all() -> String {
 pub struct Unhanded {
     /// Changes.
     pub changes: u64,
-    /// Inquiries and visits written or changed.
+    /// Inquiries of which something is in no bundle yet; where very much is, those whose own record was written.
     pub inquiries: u64,
-    /// Visits among them.
-    pub visits: u64,
-    /// Photos among them.
+    /// Photos written or changed.
     pub photos: u64,
     /// Bytes of photos and thumbnails that were in no bundle.
     pub bytes: u64,
@@ -87,15 +87,22 @@ impl Notebook {
         // list of records for every change.
         let records_of =
             |kind: Kind| format!("count(DISTINCT iif(substr(c.head, 2, 1) = x'{:02x}', c.rec, NULL))", kind.id());
-        let [inquiries, visits, photos] = [Kind::Inquiry, Kind::Visit, Kind::Photo].map(records_of);
+        let [inquiries, photos] = [Kind::Inquiry, Kind::Photo].map(records_of);
         let mut query = inner.conn.prepare_cached(&format!(
-            "SELECT count(*), {inquiries}, {visits}, {photos}
+            "SELECT count(*), {inquiries}, {photos}
              FROM log l JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device = ?1"
         ))?;
-        [found.changes, found.inquiries, found.visits, found.photos] = query.query_row([device], |row| {
+        [found.changes, found.inquiries, found.photos] = query.query_row([device], |row| {
             let number = |at: usize| row.get::<_, i64>(at).map(i64::unsigned_abs);
-            Ok([number(0)?, number(1)?, number(2)?, number(3)?])
+            Ok([number(0)?, number(1)?, number(2)?])
         })?;
+        if found.changes <= FOLLOWED {
+            found.inquiries = inner
+                .conn
+                .prepare_cached(&format!("{UNHANDED} SELECT count(*) FROM touched CROSS JOIN record r ON r.rec = touched.rec WHERE r.kind = 1"))?
+                .query_row([device], |row| row.get::<_, i64>(0))?
+                .unsigned_abs();
+        }
         found.bytes = inner
             .conn
             .prepare_cached("SELECT coalesce(sum(size), 0) FROM blob WHERE held = 1 AND handed = 0 AND received = 0")?
@@ -161,18 +168,19 @@ mod tests {
             save(Kind::Finding, json!({"plant": plant, "visit": visit, "character": "leaf_spot", "status": "seen"}));
         }
         book.refresh().unwrap();
-        let inner = book.lock();
         let found = |condition: String| -> Vec<[u8; 16]> {
+            let inner = book.lock();
             let sql = format!("SELECT rec FROM shown WHERE kind = 1 AND {condition} ORDER BY rec");
             let mut query = inner.conn.prepare(&sql).unwrap();
             let rows = query.query_map([inner.log.device.0], |row| row.get(0)).unwrap();
             rows.collect::<rusqlite::Result<_>>().unwrap()
         };
         for (handed, inquiries) in [(0, 40), (6, 39), (8, 39), (60, 30), (119, 21), (120, 20), (239, 1), (240, 0)] {
-            inner.conn.execute("UPDATE log SET handed_to = ?1", [handed]).unwrap();
+            book.lock().conn.execute("UPDATE log SET handed_to = ?1", [handed]).unwrap();
             let all = found(unhanded_all());
             assert_eq!(all.len(), inquiries, "{handed} handed over");
             assert_eq!(found(unhanded_each()), all, "{handed} handed over");
+            assert_eq!(book.unhanded().unwrap().inquiries, inquiries as u64, "{handed} handed over");
         }
     }
 }

@@ -22,7 +22,7 @@ use crate::{
 pub struct HandOverScreen {
     /// Who holds this phone, by role.
     pub who: String,
-    /// What waits: `6 visits, 46 photos, 61 MB`; that nothing does.
+    /// What waits: `6 inquiries, 46 photos, 61 MB`; that nothing does.
     pub what: String,
     /// Since when.
     pub since: String,
@@ -89,9 +89,8 @@ pub fn hand_over_screen(view: &View<'_>, after: &str, limit: u32) -> Result<Hand
     Ok(HandOverScreen {
         who: view.own_label()?,
         what: if waits || unhanded.bytes > 0 {
-            let visits = unhanded.visits.max(unhanded.inquiries);
             let bytes = size(unhanded.bytes, view.words);
-            view.with("phone-hand-what", [("n", &visits), ("photos", &unhanded.photos), ("size", &bytes)])
+            view.with("phone-hand-what", [("n", &unhanded.inquiries), ("photos", &unhanded.photos), ("size", &bytes)])
         } else {
             view.say("phone-waits-nothing")
         },

@@ -19,7 +19,7 @@ use crate::{
 pub struct Today {
     /// `Monday 20 July`
     pub date: String,
-    /// `4 visits on this phone, not handed over.`, and since when; that nothing waits.
+    /// `4 inquiries on this phone, not handed over.`, and since when; that nothing waits.
     pub waiting: String,
     /// Something waits to be handed over.
     pub waits: bool,
@@ -72,10 +72,9 @@ pub(super) fn waiting(view: &View<'_>, unhanded: &Unhanded) -> (String, bool) {
     if unhanded.changes == 0 {
         return (view.say("phone-waits-nothing"), false);
     }
-    let what = match (unhanded.visits, unhanded.inquiries) {
-        (0, 0) => view.with("phone-waits-changes", [("n", &unhanded.changes)]),
-        (0, n) => view.with("phone-waits-inquiries", [("n", &n)]),
-        (n, _) => view.with("phone-waits-visits", [("n", &n)]),
+    let what = match unhanded.inquiries {
+        0 => view.with("phone-waits-changes", [("n", &unhanded.changes)]),
+        n => view.with("phone-waits-inquiries", [("n", &n)]),
     };
     let oldest = unhanded.since_ms.and_then(|ms| view.when.day_of_ms(ms));
     let days = oldest.map_or(0, |day| i64::from((view.when.today() - day).get_days()).max(0));

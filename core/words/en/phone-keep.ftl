@@ -1,7 +1,8 @@
 # Handing over, conflicts, the bin, privacy, backups and the first screens of a phone.
 phone-hand-what = { $n ->
-    [one] 1 visit
-   *[other] { $n } visits
+    [0] No inquiry
+    [one] 1 inquiry
+   *[other] { $n } inquiries
 }, { $photos ->
     [one] 1 photo
    *[other] { $photos } photos

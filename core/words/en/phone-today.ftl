@@ -7,10 +7,6 @@ phone-miles = { $n } mi
 phone-kilometers = { $n } km
 phone-sure = { $word }, { $n } in 100
 phone-waits-nothing = Nothing on this phone waits to be handed over.
-phone-waits-visits = { $n ->
-    [one] 1 visit on this phone, not handed over.
-   *[other] { $n } visits on this phone, not handed over.
-}
 phone-waits-inquiries = { $n ->
     [one] 1 inquiry on this phone, not handed over.
    *[other] { $n } inquiries on this phone, not handed over.

@@ -1,7 +1,8 @@
 # Entregar, desacuerdos, lo quitado, privacidad, copias y las primeras pantallas de un teléfono.
 phone-hand-what = { $n ->
-    [one] 1 visita
-   *[other] { $n } visitas
+    [0] Ninguna consulta
+    [one] 1 consulta
+   *[other] { $n } consultas
 }, { $photos ->
     [one] 1 foto
    *[other] { $photos } fotos

@@ -7,10 +7,6 @@ phone-miles = { $n } mi
 phone-kilometers = { $n } km
 phone-sure = { $word }, { $n } de 100
 phone-waits-nothing = En este teléfono no hay nada por entregar.
-phone-waits-visits = { $n ->
-    [one] 1 visita en este teléfono, sin entregar.
-   *[other] { $n } visitas en este teléfono, sin entregar.
-}
 phone-waits-inquiries = { $n ->
     [one] 1 consulta en este teléfono, sin entregar.
    *[other] { $n } consultas en este teléfono, sin entregar.

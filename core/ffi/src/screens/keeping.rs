@@ -13,7 +13,7 @@ pub type HandOverScreen = view::HandOverScreen;
 pub struct HandOverScreen {
     /// Who holds this phone, by role.
     pub who: String,
-    /// What waits: `6 visits, 46 photos, 61 MB`; that nothing does.
+    /// What waits: `6 inquiries, 46 photos, 61 MB`; that nothing does.
     pub what: String,
     /// Since when.
     pub since: String,

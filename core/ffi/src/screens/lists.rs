@@ -14,7 +14,7 @@ pub type Today = view::Today;
 pub struct Today {
     /// `Monday 20 July`
     pub date: String,
-    /// `4 visits on this phone, not handed over.`, and since when; that nothing waits.
+    /// `4 inquiries on this phone, not handed over.`, and since when; that nothing waits.
     pub waiting: String,
     /// Something waits to be handed over.
     pub waits: bool,

@@ -41,7 +41,7 @@ fn the_privacy_page_counts_what_is_here_and_says_what_erasing_loses() {
         counts.contains(&("Inquiries", "1")) && counts.contains(&("People who asked (private)", "1")),
         "{counts:?}"
     );
-    assert!(screen.erase.contains("1 visit on this phone"), "{}", screen.erase);
+    assert!(screen.erase.contains("1 inquiry on this phone"), "{}", screen.erase);
     assert!(!all_of(&screen).contains("Wren"));
     assert!(screen.letting_go[0].chosen);
     phone.book().set_letting_go(LetGo::Originals).unwrap();
