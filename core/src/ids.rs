@@ -178,6 +178,15 @@ impl fmt::Debug for RecordId {
     }
 }
 
+impl RecordId {
+    /// The number as people say it and write it down: its last eight letters. Those at the front say when it was made, and records
+    /// of one minute share them.
+    pub fn short(&self) -> String {
+        let mut text = self.to_string();
+        text.split_off(text.len().saturating_sub(8))
+    }
+}
+
 impl FromStr for RecordId {
     type Err = Error;
     fn from_str(text: &str) -> Result<Self> {

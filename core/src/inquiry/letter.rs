@@ -120,7 +120,7 @@ pub fn make(
     let occasion = |question: &str, reviewed: bool| Occasion {
         office: knows.office.to_owned(),
         office_lines: Vec::new(),
-        inquiry: whole.inquiry.id.to_string(),
+        inquiry: whole.inquiry.id.short(),
         date: today,
         question: question.to_owned(),
         reviewed_by: reviewed.then(|| knows.reviewer.to_owned()),

@@ -59,7 +59,7 @@ pub struct PageAsk {
     pub kinds: Vec<Kind>,
     /// Deleted records instead of the others.
     pub deleted: bool,
-    /// Words that all stand in the record, as beginnings of words.
+    /// Words that all stand in the record, as beginnings of words; or its number of eight letters.
     pub words: String,
     /// Which rows.
     pub only: Only,
@@ -86,7 +86,12 @@ impl Notebook {
         };
         let words = match_expression(&ask.words);
         if !words.is_empty() {
-            and("id IN (SELECT rowid FROM words WHERE words MATCH ?)", vec![Sql::Text(words)]);
+            // The number of an inquiry as a letter has it, [`RecordId::short`], is found too.
+            let number = ask.words.trim().to_lowercase();
+            and(
+                "(id IN (SELECT rowid FROM words WHERE words MATCH ?) OR lower(substr(hex(rec), -8)) = ?)",
+                vec![Sql::Text(words), Sql::Text(number)],
+            );
         }
         match ask.only {
             Only::All => {}

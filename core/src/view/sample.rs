@@ -102,11 +102,9 @@ pub fn samples(view: &View<'_>, inquiry: RecordId) -> Result<SampleScreen> {
 /// What stands on the bag.
 fn label(view: &View<'_>, whole: &Whole, sample: &Record) -> Vec<Line> {
     let plant = reference(sample, "plant").and_then(|id| whole.records.get(&id));
-    let short =
-        |id: RecordId| id.to_string().chars().rev().take(8).collect::<String>().chars().rev().collect::<String>();
     let lines = [
-        ("phone-label-inquiry", Some(short(whole.inquiry.id))),
-        ("phone-label-sample", Some(short(sample.id))),
+        ("phone-label-inquiry", Some(whole.inquiry.id.short())),
+        ("phone-label-sample", Some(sample.id.short())),
         ("phone-label-plant", plant.map(|p| view.names.host(p.text("host").unwrap_or_default()))),
         ("phone-label-part", sample.text("plant_part").map(sentence_case)),
         ("phone-label-pieces", sample.get("pieces").and_then(Json::as_u64).map(|n| n.to_string())),

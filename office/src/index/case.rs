@@ -58,7 +58,7 @@ pub(super) struct Told {
     pub(super) private: bool,
     /// What is to be asked later.
     pub(super) laters: Vec<FollowUp>,
-    /// Names of the pack by which it is found: the records hold only ids.
+    /// Names of the pack by which it is found, since the records hold only ids; and its number as letters have it.
     pub(super) names: String,
 }
 
@@ -131,7 +131,8 @@ impl Told {
         let hosts = HostCount::of_inquiry(ledger, inquiry.id, names);
         let mut causes = ledger.causes_of(inquiry.id);
         let found = hosts.iter().map(|host| host.name.clone());
-        let found: Vec<String> = found.chain(causes.iter().map(|(id, _)| names.cause(id))).collect();
+        let found = found.chain(causes.iter().map(|(id, _)| names.cause(id)));
+        let found: Vec<String> = found.chain([inquiry.id.short()]).collect();
         causes.retain(|(id, _)| !names.regulated.contains(id));
         let newest = ledger.diagnoses.get(&inquiry.id).and_then(|all| all.first());
         Self {

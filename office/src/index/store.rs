@@ -15,7 +15,7 @@ use super::ask::is_hit;
 pub(super) const FILE: &str = "index.db";
 const SCHEMA: &str = include_str!("schema.sql");
 /// Another number than the file's: it is made anew.
-const VERSION: i64 = 4;
+const VERSION: i64 = 5;
 
 /// Opens the file, or makes it.
 pub(super) fn open(folder: &Path) -> Result<Connection> {

@@ -125,3 +125,14 @@ fn a_script_in_a_filter_or_in_the_name_of_a_view_stays_text() {
     let gone = send(&county, Role::Admin, "/views/1/delete", &[]).text();
     assert!(gone.contains("alert(1)") && !gone.contains("<script>"), "{gone}");
 }
+
+#[test]
+fn an_inquiry_is_found_by_the_number_that_its_letter_has() {
+    let county = county();
+    let other = save(&county, Kind::Inquiry, &json!({"summary": "another one"}));
+    let number = other.get(other.len() - 8..).unwrap();
+    for typed in [number.to_owned(), number.to_uppercase()] {
+        let page = see(&county, &format!("/inquiries?words={typed}"));
+        assert!(page.contains("1 of 2 inquiries;") && page.contains("another one"), "{page}");
+    }
+}

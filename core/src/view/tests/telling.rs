@@ -51,6 +51,11 @@ fn the_letter_speaks_the_residents_language_and_stays_as_it_was_written() {
     assert!(screen.text.contains("planta"), "{}", screen.text);
     let english = letter(&phone.view(), inquiry, plant, "en").unwrap();
     assert!(english.text.contains("plant") && english.text != screen.text);
+    let number = &inquiry.to_string()[28..];
+    assert!(english.text.contains(number) && !english.text.contains(&inquiry.to_string()), "{}", english.text);
+    let found = |words: &str| inquiries(&phone.view(), InquiryFilter::All, words, "", 20).unwrap().rows;
+    assert_eq!(found(&number.to_uppercase())[0].id, inquiry);
+    assert!(found(&number[1..]).is_empty(), "only the whole number is one");
     let piece = &english.pieces[0];
     write_piece(&phone.view(), inquiry, plant, "en", &piece.id, "Good morning. This is about your row of tomatoes.")
         .unwrap();
