@@ -18,6 +18,27 @@ pub struct Written {
     pub head: String,
     /// Its fields with their values.
     pub fields: Vec<String>,
+    /// Those that say what a person did: no link to another record, no version, no text that came out of a pack.
+    pub own: Vec<String>,
+    /// It wrote fields, and none of them says what a person did.
+    pub aside: bool,
+}
+
+/// What a program writes beside what a person does: versions, marks, texts of a pack.
+const BY_ITSELF: [(Kind, &[&str]); 6] = [
+    (Kind::Visit, &["protocol", "app_version", "pack_version"]),
+    (Kind::Diagnosis, &["reasons", "pack_version"]),
+    (Kind::Advice, &["blocks", "text", "cautions", "label_shown"]),
+    (Kind::Photo, &["size", "orientation", "mime"]),
+    (Kind::Site, &["cell", "county"]),
+    (Kind::FollowUp, &["done"]),
+];
+
+/// Whether a field says what a person did.
+fn is_own(kind: Kind, name: &str) -> bool {
+    let linked = |ty: &Type| matches!(ty, Type::Ref(_) | Type::Blob | Type::List(Type::Ref(_)));
+    let link = fields_of(kind).iter().any(|f| f.name == name && linked(&f.ty));
+    !link && !BY_ITSELF.iter().any(|(of, names)| *of == kind && names.contains(&name))
 }
 
 /// One save with the record it belongs to.
@@ -44,6 +65,7 @@ pub(super) fn thing(save: &Saved<'_>, say: Say<'_>) -> String {
 
 /// Every field that a save wrote, with what stood there before.
 pub(super) fn written(save: &Saved<'_>, say: Say<'_>) -> Written {
+    let own = |name: &str| is_own(save.kind, name);
     let fields = save.entry.wrote.iter().filter(|(name, _)| name != "existence").map(|(name, value)| {
         let said = sentence_case(&say.field(save.kind, name));
         let value = told_value(save.kind, name, value.as_ref(), say);
@@ -58,10 +80,17 @@ pub(super) fn written(save: &Saved<'_>, say: Say<'_>) -> Written {
         if save.beside.contains(name.as_str()) {
             words = format!("{words} ({})", say.say("inquiry-h-beside"));
         }
-        words
+        (own(name), words)
     });
+    let fields: Vec<(bool, String)> = fields.collect();
     let given: [(&str, &dyn Argument); 2] = [("at", &say.when.full_ms(save.entry.at_ms)), ("thing", &thing(save, say))];
-    Written { head: say.words.with("inquiry-h-save", given), fields: fields.collect() }
+    let own: Vec<String> = fields.iter().filter(|(own, _)| *own).map(|(_, words)| words.clone()).collect();
+    Written {
+        head: say.words.with("inquiry-h-save", given),
+        aside: own.is_empty() && !fields.is_empty(),
+        own,
+        fields: fields.into_iter().map(|(_, words)| words).collect(),
+    }
 }
 
 /// A value as the history tells it: what is private and what is sealed is named only.

@@ -5,6 +5,7 @@ use serde_json::{Map, Value as Json, json};
 
 use super::{
     act::Choice,
+    ask_answers::answers,
     reader::View,
     resume::{Screen, keep_place},
     stops::{self, StopCard},
@@ -12,7 +13,7 @@ use super::{
 use crate::{
     Result,
     ids::RecordId,
-    inquiry::{Call, asked, save},
+    inquiry::{Call, save},
     record::Kind,
     tell::lines,
 };
@@ -173,7 +174,7 @@ pub fn ask(view: &View<'_>, inquiry: RecordId) -> Result<AskScreen> {
     let problems = call.problems();
     let child = call.text("minor") == "yes";
     let halts = stops::unread(view, &whole)?;
-    let answers = asked(&whole.inquiry);
+    let answers = answers(view, &whole)?;
     let questions = view.pack.questions.iter().map(|q| Question {
         id: q.id.clone(),
         ask: q.ask.get(view.words.0).to_owned(),

@@ -6,6 +6,7 @@ use serde_json::json;
 
 use super::{
     ask::{AskScreen, CONTACT, FIELDS, FieldKind, ask, begun_key, choices_of, keep_typed, typed},
+    ask_answers::{answers, settle_all_answers, settle_answers},
     reader::View,
     stops,
 };
@@ -13,7 +14,7 @@ use crate::{
     Code, Error, Result,
     advice::Situation,
     ids::RecordId,
-    inquiry::{Call, Whole, asked, save, stops as stops_of, write_asked},
+    inquiry::{Call, Whole, save, stops as stops_of},
     key::{Blocks, StopKind},
     record::Kind,
 };
@@ -49,7 +50,7 @@ pub fn write(view: &View<'_>, inquiry: RecordId, field: &str, text: &str, left: 
     }
     keep_typed(view, inquiry, &typed)?;
     let choice = matches!(kind, FieldKind::Choice | FieldKind::Tick);
-    commit(view, &whole, typed, &asked(&whole.inquiry), &|name| name == field && (left || choice))?;
+    commit(view, &whole, typed, &answers(view, &whole)?, &|name| name == field && (left || choice))?;
     ask(view, inquiry)
 }
 
@@ -65,27 +66,9 @@ fn contact_is_held(view: &View<'_>, whole: &Whole, typed: &Call) -> Result<bool>
     Ok(said || unread.iter().any(blocks))
 }
 
-/// Answers a safety question: `yes`, `unsure` or `no`; empty takes the answer back. Not sure counts as yes. A stop that was
-/// raised stays, whatever is answered afterwards.
-///
-/// # Errors
-/// `SCHEMA` for a question or an answer that there is not; as [`crate::notebook::Notebook::save`].
-pub fn answer_question(view: &View<'_>, inquiry: RecordId, question: &str, answer: &str) -> Result<AskScreen> {
-    let known = view.pack.questions.iter().any(|q| q.id == question);
-    if !known || !matches!(answer, "yes" | "unsure" | "no" | "") {
-        return Err(Error::refused(Code::Schema, "that is no answer to a safety question"));
-    }
-    let whole = view.whole(inquiry)?;
-    let mut answers = asked(&whole.inquiry);
-    if answer.is_empty() {
-        answers.remove(question);
-    } else {
-        answers.insert(question.to_owned(), answer.to_owned());
-    }
-    // First the stop that it raises: stopped in between, that stands and the question is asked again.
-    commit(view, &whole, typed(view, inquiry)?, &answers, &|_| false)?;
-    write_asked(view.notebook, inquiry, &answers)?;
-    ask(view, inquiry)
+/// Writes every stop that these answers raise, and what is typed; nothing else.
+pub(super) fn raise(view: &View<'_>, whole: &Whole, answers: &BTreeMap<String, String>) -> Result<()> {
+    commit(view, whole, typed(view, whole.inquiry.id)?, answers, &|_| false)
 }
 
 /// Writes typed fields that may be written now into the records, and every stop that what is typed raises.
@@ -128,17 +111,19 @@ fn forget(view: &View<'_>, contact: RecordId, fields: &[&str]) -> Result<()> {
     save(view.notebook, Kind::Contact, Some(contact), over).map(drop)
 }
 
-/// Writes what is typed and well into the records: before the phone sleeps, or hands over.
+/// Writes what is typed and well into the records, and the answers to the safety questions: when the inquiry is left, before the
+/// phone sleeps, or hands over.
 ///
 /// # Errors
 /// As [`crate::notebook::Notebook::save`].
 pub fn settle(view: &View<'_>, inquiry: RecordId) -> Result<()> {
     let whole = view.whole(inquiry)?;
     let typed = typed(view, inquiry)?;
-    commit(view, &whole, typed, &asked(&whole.inquiry), &|_| true)
+    commit(view, &whole, typed, &answers(view, &whole)?, &|_| true)?;
+    settle_answers(view, &whole)
 }
 
-/// The same of every inquiry in which something is typed.
+/// The same of every inquiry in which something is typed or answered.
 ///
 /// # Errors
 /// As [`settle`].
@@ -150,7 +135,7 @@ pub fn settle_all(view: &View<'_>) -> Result<()> {
             Err(e) => return Err(e),
         }
     }
-    Ok(())
+    settle_all_answers(view)
 }
 
 /// Puts an inquiry down: what is typed goes into the records, and it is no longer told as begun.

@@ -25,7 +25,8 @@ pub struct HistoryRow {
     pub what: String,
     /// Why it does not count at the office, and what to do; empty when it counts.
     pub waits: String,
-    /// Every field that was written. What is private is named, not told.
+    /// What was written, a line a field: no link to another record, no version, no text out of a pack. What is private is named, not
+    /// told.
     pub fields: Vec<String>,
 }
 
@@ -44,7 +45,9 @@ pub fn history(view: &View<'_>, inquiry: RecordId, after: &str, limit: u32) -> R
     let kinds = own.chain([(inquiry, Kind::Inquiry)]).chain(site).chain(gone);
     let saves: Vec<(RecordId, Kind, Vec<HistoryEntry>)> =
         kinds.map(|(id, kind)| Ok((id, kind, view.notebook.history(id)?))).collect::<Result<_>>()?;
-    let told = happened::of(&whole, &saves, view.telling());
+    let mut told = happened::of(&whole, &saves, view.telling());
+    // What the program wrote by itself is nothing that somebody did.
+    told.retain(|h| !h.waits.is_empty() || h.saves.iter().any(|s| !s.aside));
     let passed: usize = match after {
         "" => 0,
         text => text.parse().map_err(|_| crate::Error::refused(crate::Code::Schema, "that is no place in a list"))?,
@@ -57,7 +60,7 @@ pub fn history(view: &View<'_>, inquiry: RecordId, after: &str, limit: u32) -> R
         who: h.who,
         what: h.what,
         waits: h.waits,
-        fields: h.saves.into_iter().flat_map(|s| s.fields).collect(),
+        fields: h.saves.into_iter().flat_map(|s| s.own).collect(),
     });
     Ok(HistoryPage { rows: rows.collect(), next: if more { (passed + limit).to_string() } else { String::new() } })
 }

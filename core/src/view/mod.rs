@@ -6,6 +6,7 @@
 
 mod act;
 mod ask;
+mod ask_answers;
 mod ask_write;
 mod backup;
 mod bin;
@@ -45,7 +46,8 @@ mod today;
 
 pub use act::{Choice, Line, Undo};
 pub use ask::{AskField, AskScreen, FieldKind, Question, ask, begin};
-pub use ask_write::{answer_question, finish, settle, settle_all, write};
+pub use ask_answers::answer_question;
+pub use ask_write::{finish, settle, settle_all, write};
 pub use backup::{BackupScreen, back_up, backup, bring_own_data, merge_backup, write_own_data};
 pub use bin::{BinPage, BinRow, bin, bring_back, take_away};
 pub use camera::{Pending, expect_shot, give_up_shot, import_photo, pending_shot, take_shot};

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::reader::View;
+use super::{ask_answers::settle_all_answers, reader::View};
 use crate::{Result, ids::RecordId, inquiry::Whole, key::under_seal, tell::lines};
 
 /// The screens at which somebody can be stopped.
@@ -71,10 +71,11 @@ struct Kept {
 
 const KEY: &str = "resume";
 
-/// Keeps where somebody is. Asked for by the shell whenever a screen of an inquiry opens.
+/// Keeps where somebody is. Asked for by the shell whenever a screen of an inquiry opens. Whoever goes on from the safety questions
+/// has answered them: the answers go into the record.
 ///
 /// # Errors
-/// Of SQLite.
+/// Of SQLite; as [`crate::notebook::Notebook::save`].
 pub fn keep_place(
     view: &View<'_>,
     screen: Screen,
@@ -89,14 +90,17 @@ pub fn keep_place(
         look: look.to_owned(),
         at_ms: view.now_ms(),
     };
-    view.notebook.keep_draft(KEY, Some(&serde_json::to_string(&kept).unwrap_or_default()))
+    view.notebook.keep_draft(KEY, Some(&serde_json::to_string(&kept).unwrap_or_default()))?;
+    // A stop to read comes between two questions.
+    if matches!(screen, Screen::Ask | Screen::Stop) { Ok(()) } else { settle_all_answers(view) }
 }
 
 /// Forgets it: somebody went back to the first screen.
 ///
 /// # Errors
-/// Of SQLite.
+/// As [`keep_place`].
 pub fn leave_place(view: &View<'_>) -> Result<()> {
+    settle_all_answers(view)?;
     view.notebook.keep_draft(KEY, None)
 }
 

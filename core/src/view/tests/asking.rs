@@ -191,3 +191,32 @@ fn field<'s>(screen: &'s AskScreen, name: &str) -> &'s AskField {
 fn field_of<'s>(fields: &'s [AskField], name: &str) -> &'s AskField {
     fields.iter().find(|f| f.name == name).unwrap()
 }
+
+#[test]
+fn answers_are_one_change_when_somebody_goes_on_and_a_kill_loses_none() {
+    let mut phone = phone();
+    let inquiry = begin(&phone.view(), "").unwrap();
+    let saves = |phone: &Phone| phone.book().history(inquiry).unwrap().len();
+    let before = saves(&phone);
+    let questions: Vec<String> = PACK.questions.iter().map(|q| q.id.clone()).collect();
+    for (n, question) in questions.iter().enumerate() {
+        let screen = answer_question(&phone.view(), inquiry, question, "no").unwrap();
+        assert_eq!(screen.step, u32::try_from(n + 1).unwrap());
+        assert_eq!(ask(&phone.killed(), inquiry).unwrap().step, screen.step, "a kill keeps it");
+    }
+    assert_eq!(saves(&phone), before, "nothing is written while somebody answers");
+    keep_place(&phone.view(), Screen::Stop, inquiry, None, "").unwrap();
+    assert_eq!(saves(&phone), before, "a stop to read is not the end of the questions");
+    keep_place(&phone.view(), Screen::Place, inquiry, None, "").unwrap();
+    assert_eq!(saves(&phone), before + 1);
+    assert_eq!(crate::inquiry::asked(&phone.book().show(inquiry).unwrap()).len(), questions.len());
+    // The same answer again is no change, another one is, and taking one back is one too.
+    answer_question(&phone.view(), inquiry, &questions[0], "no").unwrap();
+    leave_place(&phone.view()).unwrap();
+    assert_eq!(saves(&phone), before + 1);
+    answer_question(&phone.view(), inquiry, &questions[0], "").unwrap();
+    settle_all(&phone.killed()).unwrap();
+    assert_eq!(saves(&phone), before + 2);
+    assert_eq!(ask(&phone.view(), inquiry).unwrap().step, 0);
+    assert!(phone.view().notebook.drafts_after("answers ").unwrap().is_empty());
+}

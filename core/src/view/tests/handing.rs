@@ -21,8 +21,8 @@ fn what_was_typed_goes_with_the_bundle_and_each_inquiry_says_where_it_is() {
     write(&phone.view(), inquiry, "words", "Spots on the low leaves", false).unwrap();
     phone.clock.set(phone.clock.now_ms() + 4 * 86_400_000);
     let before = hand_over_screen(&phone.view(), "", 20).unwrap();
-    assert!(before.waits && before.what.starts_with("1 visit, 1 photo, "), "{}", before.what);
-    assert_eq!(before.since, "1 visit on this phone, not handed over. Oldest: 4 days.");
+    assert!(before.waits && before.what.starts_with("1 inquiry, 1 photo, "), "{}", before.what);
+    assert_eq!(before.since, "1 inquiry on this phone, not handed over. Oldest: 4 days.");
     assert_eq!((before.rows[0].step, before.rows[0].words.as_str()), (1, "On this phone"));
     assert_eq!(inquiries(&phone.view(), InquiryFilter::NotHandedOver, "", "", 20).unwrap().rows.len(), 1);
     let made = phone.handed("first.yard");
@@ -39,6 +39,10 @@ fn what_was_typed_goes_with_the_bundle_and_each_inquiry_says_where_it_is() {
     assert_eq!(inquiry_screen(&view, inquiry).unwrap().way, Way::OnThisPhone);
     let page = inquiries(&view, InquiryFilter::NotHandedOver, "", "", 20).unwrap();
     assert_eq!(page.rows.len(), 1);
+    // Only a finding was written, and both screens speak of one inquiry.
+    let again = hand_over_screen(&view, "", 20).unwrap();
+    assert!(again.what.starts_with("1 inquiry, 0 photos"), "{}", again.what);
+    assert!(today(&view).unwrap().waiting.starts_with("1 inquiry on this phone"));
 }
 
 #[test]
@@ -175,4 +179,24 @@ fn what_was_asked_read_and_skipped_reaches_the_office_and_stands_in_the_history(
     for words in ["read 10:43 am, 20 July", "? not sure", "Shots skipped: underside"] {
         assert!(told.contains(words), "{words} in {told}");
     }
+}
+
+#[test]
+fn the_history_says_what_people_did_and_leaves_out_links_and_texts_of_the_pack() {
+    let phone = phone();
+    let (inquiry, plant) = phone.tomato();
+    let card = look(&phone.view(), inquiry, plant, "", "").unwrap().look.unwrap();
+    answer(&phone.view(), inquiry, plant, &card.character, &ids(&["could_not_tell"]), &[], 1).unwrap();
+    told_it(&phone.view(), inquiry, plant, "spoken", true, "").unwrap();
+    set_place(&phone.view(), inquiry, 43.5, -87.0, Some(5.0)).unwrap();
+    let rows = history(&phone.view(), inquiry, "", 50).unwrap().rows;
+    let told = all_of(&rows);
+    assert!(told.contains("Looker") || told.contains("could not tell"), "{told}");
+    assert!(rows.iter().any(|r| r.fields.iter().any(|f| f.contains("spoken"))), "how it was told stands there: {told}");
+    for gone in ["link", "Link", "landscape", "dooryard phone", "Version"] {
+        assert!(!told.contains(gone), "{gone} in {told}");
+    }
+    let advice = phone.view().whole(inquiry).unwrap().of(Kind::Advice)[0].text("text").unwrap().to_owned();
+    assert!(!told.contains(&advice[..40]), "{told}");
+    assert!(rows.iter().all(|r| !r.what.is_empty() && !r.what.contains('\n')));
 }
