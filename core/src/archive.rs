@@ -170,6 +170,18 @@ impl Seal {
 /// What is called with each entry: its kind, its name, its bytes as they are opened.
 pub type See<'s> = dyn FnMut(u8, &[u8], &mut dyn Read) -> Result<()> + 's;
 
+/// Whether a sealed file is an archive, by its beginning alone.
+///
+/// # Errors
+/// `NOT_FOR_US` when no key opens it; `SCHEMA`, `CUT`; of the file system.
+pub fn is_archive(path: &Path, opener: &Opener) -> Result<bool> {
+    let file = File::open(path).map_err(Error::io("reading the backup"))?;
+    let mut plain = opener.open(BufReader::with_capacity(BLOCK, file)).map_err(Error::of_backup)?;
+    let mut mark = [0; MARK.len()];
+    plain.read_exact(&mut mark).map_err(cut)?;
+    Ok(mark == MARK)
+}
+
 /// Reads an archive from end to end. `see` may leave bytes of an entry unread; what it does must be undone or harmless
 /// when this fails, and nothing counts before [`Seal::check`].
 ///

@@ -85,6 +85,18 @@ impl Notebook {
         Ok(taken)
     }
 
+    /// Whether a file in the form of bundles is a reply for this device. Its signature is looked at where it is taken.
+    ///
+    /// # Errors
+    /// `NOT_FOR_US` when it is sealed to another; `BAD_MAGIC`, `TOO_NEW`, `TOO_BIG`, `CUT`, `PART_HASH`, `SCHEMA`; of the file
+    /// system.
+    pub fn is_reply(&self, file: &Path) -> Result<bool> {
+        let (_, sealed) = PartsReader::open(file)?.control("its first part")?;
+        let mut plain = self.opener().open(sealed)?;
+        let claimed = Envelope::unchecked(&read_envelope(&mut plain)?)?;
+        Ok(claimed.sort == Sort::Reply && claimed.to == self.device())
+    }
+
     pub(crate) fn opener(&self) -> Opener {
         Opener::of(&self.seal_key())
     }

@@ -89,29 +89,52 @@ impl Notebook {
     /// # Errors
     /// As [`Notebook::let_go`]; [`crate::Error::Cancelled`]: what was decided stays so, and bytes that are left go the next time.
     pub fn let_go_watched(&self, job: &Job) -> Result<LetGone> {
+        let rule = self.letting_go()?;
+        self.let_go_by(rule, job)
+    }
+
+    /// What [`Notebook::let_go_by`] would let go of now. Nothing is changed; values of contacts are not counted.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn could_let_go(&self, rule: LetGo) -> Result<LetGone> {
+        let inner = self.lock();
+        let mut gone = LetGone { rule, ..LetGone::default() };
+        if rule == LetGo::Nothing {
+            return Ok(gone);
+        }
+        for own in held_originals(&inner.conn, &inner)?.values() {
+            gone.count(own);
+        }
+        // Those whose bytes a stopped process left go too.
+        let photos = self.photos();
+        for blob in let_go_of(&inner.conn)? {
+            if let Ok(file) = std::fs::metadata(blobs::path_of(&photos, &blob)) {
+                (gone.originals, gone.bytes) = (gone.originals + 1, gone.bytes + file.len());
+            }
+        }
+        Ok(gone)
+    }
+
+    /// As [`Notebook::let_go_watched`], by this rule and not by the one that stands.
+    ///
+    /// # Errors
+    /// As [`Notebook::let_go_watched`].
+    pub fn let_go_by(&self, rule: LetGo, job: &Job) -> Result<LetGone> {
         let mut inner = self.lock();
-        let mut gone = LetGone { rule: rule(&inner.conn)?, ..LetGone::default() };
+        let mut gone = LetGone { rule, ..LetGone::default() };
         if gone.rule == LetGo::Nothing {
             return Ok(gone);
         }
         let safe = safe_changes(&inner.conn, &inner)?;
-        let in_backup: BTreeSet<BlobId> = safe_receipt(&inner.conn, &inner)?
-            .map_or_else(BTreeSet::new, |receipt| receipt.blobs.into_iter().collect());
+        let held = held_originals(&inner.conn, &inner)?;
         let device = inner.log.device;
         let photos = self.photos();
         inner.write(|tx, office| {
-            let mut seen = BTreeSet::new();
-            for (blob, change) in own_originals(tx, &device)? {
-                let size: Option<i64> = tx
-                    .prepare_cached("SELECT size FROM blob WHERE id = ?1 AND held = 1")?
-                    .query_row([blob.0], |row| row.get(0))
-                    .optional()?;
-                let Some(size) = size else { continue };
-                if in_backup.contains(&blob) && safe.contains(&change) {
+            for (blob, own) in &held {
+                gone.count(own);
+                if own.safe {
                     tx.prepare_cached("UPDATE blob SET held = 0, let_go = 1 WHERE id = ?1")?.execute([blob.0])?;
-                    (gone.originals, gone.bytes) = (gone.originals + 1, gone.bytes + size.unsigned_abs());
-                } else if seen.insert(blob) {
-                    gone.originals_kept += 1;
                 }
             }
             if gone.rule == LetGo::OriginalsAndContacts {
@@ -166,6 +189,41 @@ fn keep_out(conn: &Connection, rule: LetGo) -> Result<()> {
 fn let_go_of(conn: &Connection) -> Result<Vec<BlobId>> {
     let mut query = conn.prepare_cached("SELECT id FROM blob WHERE let_go = 1")?;
     Ok(query.query_map([], |row| row.get(0).map(BlobId))?.collect::<rusqlite::Result<_>>()?)
+}
+
+/// An original of this device that is here.
+struct Held {
+    size: u64,
+    /// A verified backup of the office holds it, and a change that names it.
+    safe: bool,
+}
+
+impl LetGone {
+    fn count(&mut self, own: &Held) {
+        if own.safe {
+            (self.originals, self.bytes) = (self.originals + 1, self.bytes + own.size);
+        } else {
+            self.originals_kept += 1;
+        }
+    }
+}
+
+/// Originals that own changes name and that are here.
+fn held_originals(conn: &Connection, inner: &Inner) -> Result<BTreeMap<BlobId, Held>> {
+    let safe = safe_changes(conn, inner)?;
+    let in_backup: BTreeSet<BlobId> =
+        safe_receipt(conn, inner)?.map_or_else(BTreeSet::new, |receipt| receipt.blobs.into_iter().collect());
+    let mut held: BTreeMap<BlobId, Held> = BTreeMap::new();
+    for (blob, change) in own_originals(conn, &inner.log.device)? {
+        let size: Option<i64> = conn
+            .prepare_cached("SELECT size FROM blob WHERE id = ?1 AND held = 1")?
+            .query_row([blob.0], |row| row.get(0))
+            .optional()?;
+        let Some(size) = size else { continue };
+        let own = held.entry(blob).or_insert(Held { size: size.unsigned_abs(), safe: false });
+        own.safe |= in_backup.contains(&blob) && safe.contains(&change);
+    }
+    Ok(held)
 }
 
 /// Originals that own changes name, each with the change.

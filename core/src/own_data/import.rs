@@ -105,6 +105,18 @@ pub fn import(notebook: &Notebook, file: &Path, job: &Job) -> Result<Imported> {
     Ok(imported)
 }
 
+/// Whether a zip file looks like one's own data: it is opened, and nothing of it is unpacked.
+///
+/// # Errors
+/// Of the file system.
+pub fn is_own_data(file: &Path) -> Result<bool> {
+    match open(file) {
+        Ok(zip) => Ok(zip.index_for_name(RECORDS).is_some()),
+        Err(Error::Backup { .. }) => Ok(false),
+        Err(e) => Err(e),
+    }
+}
+
 type Zip = ZipArchive<BufReader<File>>;
 
 fn wrong(what: &str) -> Error {

@@ -13,7 +13,7 @@ mod import;
 mod table;
 
 pub use export::{Exported, export};
-pub use import::{Imported, import};
+pub use import::{Imported, import, is_own_data};
 
 /// The form of `records.json`.
 const FORMAT: &str = "dooryard own data 1";

@@ -51,6 +51,8 @@ pub struct StateView {
     pub normal: bool,
     /// It was picked before.
     pub picked: bool,
+    /// It was looked for before, and was not there.
+    pub absent: bool,
 }
 
 /// The look at a character, with what was answered before.
@@ -67,6 +69,7 @@ pub fn look(
         text: state.text.get(speech.words.0).to_owned(),
         normal: at == character.normal,
         picked: before.seen.contains(&state.id),
+        absent: before.absent.contains(&state.id),
     });
     let nothing_picked = before.seen.is_empty();
     LookView {

@@ -9,6 +9,7 @@ use super::{
     ask_answers::{answers, settle_all_answers, settle_answers},
     reader::View,
     stops,
+    typing::settle_forms,
 };
 use crate::{
     Code, Error, Result,
@@ -123,7 +124,7 @@ pub fn settle(view: &View<'_>, inquiry: RecordId) -> Result<()> {
     settle_answers(view, &whole)
 }
 
-/// The same of every inquiry in which something is typed or answered.
+/// The same of every inquiry in which something is typed or answered, and what is typed anywhere else.
 ///
 /// # Errors
 /// As [`settle`].
@@ -135,7 +136,8 @@ pub fn settle_all(view: &View<'_>) -> Result<()> {
             Err(e) => return Err(e),
         }
     }
-    settle_all_answers(view)
+    settle_all_answers(view)?;
+    settle_forms(view)
 }
 
 /// Puts an inquiry down: what is typed goes into the records, and it is no longer told as begun.

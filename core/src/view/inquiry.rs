@@ -207,6 +207,9 @@ fn useful(view: &View<'_>, whole: &Whole) -> Vec<Useful> {
         add(Screen::Place, None, "phone-useful-place");
     }
     let plants = whole.of(Kind::Plant);
+    // Photos and telling are of a plant: of one that is known, where there is one.
+    let known = plants.iter().find(|p| view.pack.host(p.text("host").unwrap_or_default()).is_some());
+    let (first, known) = (plants.first().map(|p| p.id), known.map(|p| p.id));
     if plants.is_empty() {
         add(Screen::Plant, None, "phone-useful-plant");
     }
@@ -225,13 +228,13 @@ fn useful(view: &View<'_>, whole: &Whole) -> Vec<Useful> {
         }
     }
     if whole.of(Kind::Photo).is_empty() {
-        add(Screen::Shots, None, "phone-useful-photo");
+        add(Screen::Shots, known.or(first), "phone-useful-photo");
     }
     if whole.inquiry.get("consent").is_none() {
         add(Screen::Ask, None, "phone-useful-consent");
     }
     if whole.of(Kind::Advice).is_empty() {
-        add(Screen::Tell, None, "phone-useful-tell");
+        add(Screen::Tell, known, "phone-useful-tell");
     }
     useful
 }

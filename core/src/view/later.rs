@@ -9,6 +9,7 @@ use super::{
     act::Choice,
     reader::View,
     records::{is_sealed, title},
+    typing::{Form, done_with, typed_in},
 };
 use crate::{
     Code, Error, Result,
@@ -45,8 +46,10 @@ pub struct LaterRow {
     pub head: String,
     /// What to ask, in somebody's words.
     pub question: String,
-    /// The answer, in somebody's words; empty while there is none.
+    /// The answer, in somebody's words, as far as it is typed; empty while there is none.
     pub answer: String,
+    /// What the resident did, as far as it is typed; empty while nobody said.
+    pub did: String,
     /// How the plant is.
     pub outcomes: Vec<Choice>,
     /// Who asks, by role.
@@ -98,14 +101,16 @@ pub(super) fn rows(view: &View<'_>, found: &[Summary]) -> Result<Vec<LaterRow>> 
         let site = record.and_then(|r| sites.get(&r.text("site")?.parse().ok()?));
         Some(row(view, f, inquiry, if sealed { view.say("phone-sealed") } else { title(view, own, site) }, sealed))
     });
-    Ok(told.collect())
+    told.collect()
 }
 
-fn row(view: &View<'_>, f: &Summary, inquiry: RecordId, head: String, sealed: bool) -> LaterRow {
+fn row(view: &View<'_>, f: &Summary, inquiry: RecordId, head: String, sealed: bool) -> Result<LaterRow> {
+    let typed = typed_in(view, Form::Answer, f.id)?;
     let due: Option<Date> = f.text("due").and_then(|d| d.parse().ok());
     let text = |name: &str| if sealed { String::new() } else { f.text(name).unwrap_or_default().to_owned() };
-    let outcome = f.text("outcome").unwrap_or_default();
-    LaterRow {
+    let stands = |name: &str, field: &str| typed.get(name).filter(|_| !sealed).cloned().unwrap_or_else(|| text(field));
+    let outcome = typed.get("outcome").map_or(f.text("outcome").unwrap_or_default(), String::as_str);
+    Ok(LaterRow {
         id: f.id,
         inquiry,
         at: match (f.text("answered"), due) {
@@ -116,7 +121,8 @@ fn row(view: &View<'_>, f: &Summary, inquiry: RecordId, head: String, sealed: bo
         late: f.text("answered").is_none() && due.is_some_and(|due| due < view.when.today()),
         head,
         question: text("question"),
-        answer: text("answer"),
+        answer: stands("answer", "answer"),
+        did: stands("did", "action"),
         outcomes: OUTCOMES
             .iter()
             .map(|id| Choice {
@@ -126,7 +132,7 @@ fn row(view: &View<'_>, f: &Summary, inquiry: RecordId, head: String, sealed: bo
             })
             .collect(),
         by: f.text("by").unwrap_or_default().to_owned(),
-    }
+    })
 }
 
 /// Writes down an answer: nothing is left to ask then. An answer without words and without how the plant is takes it back.
@@ -152,6 +158,7 @@ pub fn answer_later(view: &View<'_>, follow_up: RecordId, answer: &str, did: &st
         fields["answered"] = json!(view.when.today().to_string());
     }
     save(view.notebook, Kind::FollowUp, Some(follow_up), fields)?;
+    done_with(view, Form::Answer, follow_up)?;
     // What somebody answers is read for danger too.
     let inquiry = record.text("inquiry").and_then(|id| id.parse().ok());
     inquiry.map_or(Ok(false), |inquiry| super::stops::record(view, inquiry)).map(drop)
@@ -168,5 +175,7 @@ pub fn ask_later(view: &View<'_>, inquiry: RecordId, due: &str, question: &str) 
     }
     let question: String = question.trim().chars().take(2_000).collect();
     let fields = json!({ "inquiry": inquiry.to_string(), "due": due, "question": question, "by": view.own_label()? });
-    save(view.notebook, Kind::FollowUp, None, fields)
+    let made = save(view.notebook, Kind::FollowUp, None, fields)?;
+    done_with(view, Form::Question, inquiry)?;
+    Ok(made)
 }

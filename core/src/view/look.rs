@@ -85,6 +85,8 @@ pub struct AnswerRow {
     pub note: String,
     /// It is chosen.
     pub chosen: bool,
+    /// It was looked for, and is not there.
+    pub absent: bool,
     /// It stands alone: with another it cannot be true.
     pub alone: bool,
     /// Name of the drawn picture that shows it, such as `leaf_spot.round`; the shell shows none where there is none.
@@ -163,6 +165,7 @@ fn card(view: &View<'_>, character: &Character, known: &Known<'_>, own: &[&Recor
         mark: if state.normal { "bare" } else { "seen" }.to_owned(),
         note: if state.normal { view.say("desk-normal") } else { String::new() },
         chosen: state.picked,
+        absent: state.absent,
         alone: !character.multi || state.normal,
         picture: format!("{}.{}", character.id, state.id),
     });
@@ -173,6 +176,7 @@ fn card(view: &View<'_>, character: &Character, known: &Known<'_>, own: &[&Recor
         mark: mark.to_owned(),
         note: if id == "not_looked" { view.say("desk-stays") } else { String::new() },
         chosen: told.whole == id,
+        absent: false,
         alone: true,
         picture: String::new(),
     });

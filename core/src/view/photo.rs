@@ -2,7 +2,12 @@
 
 use serde_json::json;
 
-use super::{act::Choice, reader::View};
+use super::{
+    act::Choice,
+    reader::View,
+    stops::{self, StopCard},
+    typing::{Form, done_with, typed_in},
+};
 use crate::{
     Code, Error, Result,
     ids::RecordId,
@@ -35,8 +40,10 @@ pub struct PhotoCard {
 /// One photo, full screen.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct PhotoScreen {
-    /// The photo.
+    /// The photo; its words as far as they are typed.
     pub card: PhotoCard,
+    /// Stops that nobody read yet.
+    pub halts: Vec<StopCard>,
     /// `3 of 7`
     pub place: String,
     /// The one before it.
@@ -103,10 +110,15 @@ fn record_of(view: &View<'_>, photo: RecordId) -> Result<Record> {
 pub fn photo(view: &View<'_>, photo: RecordId) -> Result<PhotoScreen> {
     let record = record_of(view, photo)?;
     let inquiry = reference(&record, "inquiry").ok_or_else(|| Error::NotFound("the photo's inquiry".into()))?;
-    let mut cards = cards(view, &view.whole(inquiry)?, None);
+    let whole = view.whole(inquiry)?;
+    let mut cards = cards(view, &whole, None);
     let at = cards.iter().position(|c| c.id == photo).ok_or_else(|| Error::NotFound("the photo".into()))?;
+    if let (Some(card), Some(words)) = (cards.get_mut(at), typed_in(view, Form::Caption, photo)?.remove("caption")) {
+        card.caption = words;
+    }
     let id = |at: Option<usize>| at.and_then(|at| cards.get(at)).map(|c| c.id);
     Ok(PhotoScreen {
+        halts: stops::unread(view, &whole)?,
         place: view.with("desk-of", [("n", &(at + 1)), ("of", &cards.len())]),
         before: id(at.checked_sub(1)),
         after: id(Some(at + 1)),
@@ -133,8 +145,11 @@ pub fn caption(view: &View<'_>, photo: RecordId, field: &str, text: &str) -> Res
         return Err(Error::refused(Code::Schema, "that is nothing to say of a photo"));
     }
     save(view.notebook, Kind::Photo, Some(photo), json!({ field: text }))?;
+    if field == "caption" {
+        done_with(view, Form::Caption, photo)?;
+    }
     if let (Some(inquiry), "caption") = (reference(&record, "inquiry"), field) {
-        super::stops::record(view, inquiry)?;
+        stops::record(view, inquiry)?;
     }
     self::photo(view, photo)
 }

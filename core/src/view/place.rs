@@ -33,6 +33,8 @@ pub struct PlaceScreen {
     pub point: String,
     /// A position is there.
     pub has_point: bool,
+    /// A pin can be set and moved on the scene: a position may be kept, and the scene is of a place.
+    pub can_pin: bool,
     /// Why no position is kept; empty where one may be.
     pub held: String,
     /// Township, address or landmark, way in, use of the ground.
@@ -102,6 +104,7 @@ pub fn place(
         text: sentence_case(&view.telling().word(id)),
         chosen,
     };
+    let held = held(view, &whole)?;
     Ok(PlaceScreen {
         inquiry,
         title: lines::title(&whole.of(Kind::Plant), site, view.telling()),
@@ -109,7 +112,8 @@ pub fn place(
         halts: stops::unread(view, &whole)?,
         point: point_words(view, site),
         has_point: pin.is_some(),
-        held: held(view, &whole)?,
+        can_pin: held.is_empty() && (pin.is_some() || here.is_some() || !outline.rings.is_empty()),
+        held,
         fields: FIELDS
             .iter()
             .map(|(name, kind, private)| AskField {

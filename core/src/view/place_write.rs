@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use serde_json::{Value as Json, json};
+use serde_json::{Map, Value as Json, json};
 
 use super::{
     ask::FieldKind,
@@ -14,7 +14,7 @@ use super::{
 use crate::{
     Code, Error, Result,
     ids::RecordId,
-    inquiry::{Whole, save},
+    inquiry::{Whole, reference, save},
     record::Kind,
 };
 
@@ -75,6 +75,31 @@ pub fn nudge_pin(view: &View<'_>, inquiry: RecordId, east_m: f64, north_m: f64) 
         whole.site.as_ref().and_then(point).ok_or_else(|| Error::NotFound("a position to move".into()))?;
     let (latitude, longitude) = moved((lat, lon), east_m, north_m);
     set_place(view, inquiry, latitude, longitude, None)
+}
+
+/// Takes the position away: the inquiry goes on at a place that is known by its words alone. The place with its position is taken away
+/// with it, unless another inquiry is there. What was handed over before stays at the office.
+///
+/// # Errors
+/// [`Error::NotFound`] while there is no position; as [`crate::notebook::Notebook::save`].
+pub fn clear_place(view: &View<'_>, inquiry: RecordId) -> Result<()> {
+    let whole = view.whole(inquiry)?;
+    let site = whole.site.as_ref().filter(|site| point(site).is_some());
+    let site = site.ok_or_else(|| Error::NotFound("a position to take away".into()))?;
+    let kept = ["address", "land_use", "county", "township", "access", "hazards"];
+    let mut fields: Map<String, Json> =
+        kept.iter().filter_map(|name| Some(((*name).to_owned(), site.get(name)?.clone()))).collect();
+    fields.entry("township").or_insert_with(|| json!(""));
+    let new = view.notebook.save(Kind::Site, None, &fields)?;
+    save(view.notebook, Kind::Inquiry, Some(inquiry), json!({ "site": new.to_string() }))?;
+    for record in whole.records.values().filter(|r| reference(r, "site") == Some(site.id)) {
+        save(view.notebook, record.kind, Some(record.id), json!({ "site": new.to_string() }))?;
+    }
+    let others = view.notebook.rows_referring(&[site.id])?;
+    if !others.iter().any(|row| row.kind == Kind::Inquiry && !row.hidden) {
+        view.notebook.delete(site.id)?;
+    }
+    Ok(())
 }
 
 fn write_site(view: &View<'_>, whole: &Whole, fields: Json) -> Result<()> {

@@ -254,6 +254,12 @@ pub fn write_plant(
         false => Some(view.notebook.save(Kind::Plant, plant, &fields)?),
     };
     typed.remove(field);
+    if let (None, Some(made)) = (plant, saved) {
+        // What else was typed of the new plant is the plant's from now on.
+        let text = (!typed.is_empty()).then(|| serde_json::to_string(&typed).unwrap_or_default());
+        view.notebook.keep_draft(&typed_key(inquiry, Some(made)), text.as_deref())?;
+        typed.clear();
+    }
     keep(&typed)?;
     stops::record(view, inquiry)?;
     self::plant(view, inquiry, saved)

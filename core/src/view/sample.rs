@@ -3,10 +3,12 @@
 use serde_json::{Value as Json, json};
 
 use super::{
-    act::Line,
+    act::{Choice, Line},
+    ask::AskField,
     plant::of_whole,
     reader::View,
     stops::{self, StopCard},
+    typing::{Form, done_with, form_fields, type_in, typed_in},
 };
 use crate::{
     Code, Error, Result,
@@ -33,6 +35,10 @@ pub struct SampleScreen {
     pub packing: Vec<String>,
     /// The samples.
     pub samples: Vec<SampleCard>,
+    /// The plants of which one can be taken.
+    pub plants: Vec<Choice>,
+    /// What is asked of a new one, as far as it is typed: `part`, `pieces`, `seal`, `kept_cool`.
+    pub fields: Vec<AskField>,
 }
 
 /// One sample.
@@ -52,6 +58,10 @@ pub struct SampleCard {
     pub chain: Vec<SampleStep>,
     /// The laboratory's own words; empty before they came.
     pub result: String,
+    /// What is written down of it, as far as it is typed: `accession`, `seal`, `disposal`.
+    pub fields: Vec<AskField>,
+    /// What is asked of its next hand-over, as far as it is typed: `to`, `condition`.
+    pub handing: Vec<AskField>,
 }
 
 /// One step of its way.
@@ -78,7 +88,11 @@ pub fn samples(view: &View<'_>, inquiry: RecordId) -> Result<SampleScreen> {
     let whole = view.whole(inquiry)?;
     let cards = whole.of(Kind::Sample).into_iter().zip(told::of(&whole, view.telling())).map(|(record, sample)| {
         let chain = sample.chain.into_iter();
-        SampleCard {
+        let typed = typed_in(view, Form::Sample, record.id)?;
+        let stands = |field: &str| record.text(field).unwrap_or_default().to_owned();
+        Ok(SampleCard {
+            fields: form_fields(view, Form::Sample, &typed, stands),
+            handing: form_fields(view, Form::Custody, &typed_in(view, Form::Custody, record.id)?, |_| String::new()),
             id: record.id,
             head: sample.head,
             steps: u32::try_from(sample.steps).unwrap_or(0),
@@ -86,16 +100,28 @@ pub fn samples(view: &View<'_>, inquiry: RecordId) -> Result<SampleScreen> {
             label: label(view, &whole, record),
             chain: chain.map(|s| SampleStep { day: s.day, clock: s.clock, what: s.what, line: s.line }).collect(),
             result: sample.result,
-        }
+        })
     });
+    let cards: Vec<SampleCard> = cards.collect::<Result<_>>()?;
+    let plants = whole.of(Kind::Plant);
+    let new = typed_in(view, Form::NewSample, inquiry)?;
     let sealed = super::tell::is_sealed(&whole);
     Ok(SampleScreen {
         inquiry,
-        title: lines::title(&whole.of(Kind::Plant), whole.site.as_ref(), view.telling()),
+        title: lines::title(&plants, whole.site.as_ref(), view.telling()),
         halts: stops::unread(view, &whole)?,
         held: if sealed { view.say("phone-sample-sealed") } else { String::new() },
         packing: (1..=PACKING).map(|n| view.say(&format!("phone-pack-{n}"))).collect(),
-        samples: cards.collect(),
+        samples: cards,
+        plants: plants
+            .iter()
+            .map(|plant| Choice {
+                id: plant.id.to_string(),
+                text: lines::plant_title(plant, view.telling()),
+                chosen: plants.len() == 1,
+            })
+            .collect(),
+        fields: form_fields(view, Form::NewSample, &new, |_| String::new()),
     })
 }
 
@@ -149,6 +175,7 @@ pub fn take_sample(
         fields["site"] = json!(site.id.to_string());
     }
     save(view.notebook, Kind::Sample, None, fields)?;
+    done_with(view, Form::NewSample, inquiry)?;
     samples(view, inquiry)
 }
 
@@ -165,10 +192,7 @@ fn sample_of(view: &View<'_>, sample: RecordId) -> Result<(Record, RecordId)> {
 /// `SCHEMA` for another field; [`Error::NotFound`]; as [`crate::notebook::Notebook::save`].
 pub fn write_sample(view: &View<'_>, sample: RecordId, field: &str, text: &str) -> Result<SampleScreen> {
     let (_, inquiry) = sample_of(view, sample)?;
-    if !["accession", "seal", "disposal"].contains(&field) {
-        return Err(Error::refused(Code::Schema, "that is nothing to say of a sample here"));
-    }
-    save(view.notebook, Kind::Sample, Some(sample), json!({ field: text.trim() }))?;
+    type_in(view, Form::Sample, sample, field, text, true)?;
     samples(view, inquiry)
 }
 
@@ -188,5 +212,6 @@ pub fn hand_over_sample(view: &View<'_>, sample: RecordId, to: &str, condition: 
         fields["condition"] = json!(condition.trim());
     }
     save(view.notebook, Kind::Custody, None, fields)?;
+    done_with(view, Form::Custody, sample)?;
     samples(view, inquiry)
 }

@@ -29,6 +29,8 @@ pub struct ShotScreen {
     pub plant: Option<RecordId>,
     /// What it is called.
     pub title: String,
+    /// `Saved on this phone 10:42 am`, for the newest photo; empty before the first.
+    pub saved: String,
     /// Stops that nobody read yet.
     pub halts: Vec<StopCard>,
     /// The guided set, in its order.
@@ -58,9 +60,14 @@ pub struct ShotRow {
     pub state: String,
     /// It was skipped.
     pub skipped: bool,
+    /// Something that gives the size belongs into it.
+    pub sized: bool,
     /// Its photos.
     pub photos: Vec<PhotoCard>,
 }
+
+/// Shots into which something belongs that gives the size.
+const SIZED: [&str; 1] = ["close_up"];
 
 /// The shots that were skipped: of a plant its own, else of the inquiry.
 fn skips(record: &Record) -> Vec<&str> {
@@ -93,15 +100,18 @@ pub fn shots(view: &View<'_>, inquiry: RecordId, plant: Option<RecordId>) -> Res
                 how: view.say(&format!("phone-shot-{}", part.replace('_', "-"))),
                 state,
                 skipped,
+                sized: SIZED.contains(part),
                 photos: own,
             }
         })
         .collect();
+    let newest = photos.iter().filter_map(|card| whole.records.get(&card.id)).max_by_key(|photo| photo.id);
     let next = shots.iter().find(|s| s.photos.is_empty() && !s.skipped).map(|s| s.part.clone());
     Ok(ShotScreen {
         inquiry,
         plant,
         title: record.map_or_else(|| view.say("phone-shots-site"), |r| lines::plant_title(r, view.telling())),
+        saved: newest.map_or_else(String::new, |photo| view.saved(photo)),
         halts: stops::unread(view, &whole)?,
         next: next.unwrap_or_default(),
         others: photos.iter().filter(|card| part_of(card) == "other").cloned().collect(),

@@ -1,6 +1,7 @@
 //! Telling: what to say now, when, when not, with what care; that it was said back; what was told before.
 
 use jiff::civil::Date;
+use serde_json::Value as Json;
 
 use super::{
     act::{Choice, Line},
@@ -8,6 +9,7 @@ use super::{
     plant::of_whole,
     reader::View,
     stops::{self, StopCard},
+    typing::{Form, done_with, typed_in},
 };
 use crate::{
     Code, Error, Result,
@@ -51,6 +53,10 @@ pub struct TellScreen {
     pub question: String,
     /// How it can be told.
     pub ways: Vec<Choice>,
+    /// The resident said it back, as far as somebody ticked it.
+    pub read_back: bool,
+    /// That a question was put down for later already, and when it is asked; empty while none waits.
+    pub asked: String,
     /// What was told before, newest first.
     pub before: Vec<Line>,
     /// What has to stand with it while nobody reviewed the pack.
@@ -80,6 +86,8 @@ pub fn tell(view: &View<'_>, inquiry: RecordId, plant: RecordId) -> Result<TellS
     let record = of_whole(&whole, plant)?;
     let (stops, halts): (Vec<StopCard>, Vec<StopCard>) =
         stops::cards(view, &whole)?.into_iter().partition(|card| !card.read.is_empty());
+    let typed = typed_in(view, Form::Telling, plant)?;
+    let how = typed.get("how").filter(|how| WAYS.contains(&how.as_str())).map_or("spoken", String::as_str);
     let mut screen = TellScreen {
         inquiry,
         plant,
@@ -96,12 +104,10 @@ pub fn tell(view: &View<'_>, inquiry: RecordId, plant: RecordId) -> Result<TellS
         question: String::new(),
         ways: WAYS
             .iter()
-            .map(|id| Choice {
-                id: (*id).into(),
-                text: sentence_case(&view.telling().word(id)),
-                chosen: *id == "spoken",
-            })
+            .map(|id| Choice { id: (*id).into(), text: sentence_case(&view.telling().word(id)), chosen: *id == how })
             .collect(),
+        read_back: typed.get("read_back").is_some_and(|said| said == "yes"),
+        asked: asked(view, &whole),
         before: before(view, &whole),
         notice: view.pack.notice(view.words.0).unwrap_or_default().to_owned(),
     };
@@ -130,10 +136,23 @@ pub fn tell(view: &View<'_>, inquiry: RecordId, plant: RecordId) -> Result<TellS
         let days = jiff::ToSpan::days(i64::from(follow_up.days));
         let due = view.when.today().checked_add(days).ok();
         screen.due = due.map_or_else(String::new, |d| d.to_string());
-        screen.due_words = due.map_or_else(String::new, |d| view.when.date(d));
         screen.question = follow_up.ask.get(view.words.0).to_owned();
     }
+    if let Some(due) = typed.get("due") {
+        screen.due.clone_from(due);
+    }
+    screen.due_words = screen.due.parse().map_or_else(|_| String::new(), |due: Date| view.when.date(due));
     Ok(screen)
+}
+
+/// That a question waits already, the earliest of them.
+fn asked(view: &View<'_>, whole: &Whole) -> String {
+    let open = whole
+        .of(Kind::FollowUp)
+        .into_iter()
+        .filter(|f| f.get("done").and_then(Json::as_bool).map_or_else(|| f.text("answered").is_none(), |done| !done));
+    let due: Option<Date> = open.filter_map(|f| f.text("due")?.parse().ok()).min();
+    due.map_or_else(String::new, |due| view.with("phone-asked-already", [("day", &view.when.date(due))]))
 }
 
 /// A sentence or two to say aloud.
@@ -222,6 +241,7 @@ pub fn told_it(
         signed: &label,
     };
     keep(view.notebook, &whole, record, &sending, &view.when)?;
+    done_with(view, Form::Telling, plant)?;
     tell(view, inquiry, plant)
 }
 

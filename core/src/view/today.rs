@@ -3,6 +3,7 @@
 use super::{
     Resume,
     conflicts::count_words,
+    content::outdated,
     later::{LaterRow, rows as later_rows},
     reader::View,
     records::{InquiryFilter, InquiryRow, inquiries},
@@ -90,8 +91,6 @@ fn notes(view: &View<'_>) -> Result<Vec<String>> {
     if view.notebook.invited()?.is_some() {
         notes.push(view.say("phone-not-answered-yet"));
     }
-    if view.when.today() > view.pack.not_after {
-        notes.push(view.with("phone-pack-old", [("day", &view.when.date(view.pack.not_after))]));
-    }
+    notes.extend(Some(outdated(view)).filter(|text| !text.is_empty()));
     Ok(notes)
 }

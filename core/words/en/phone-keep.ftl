@@ -127,3 +127,46 @@ phone-first-compare = The office reads out six words. They have to be these, in 
 phone-first-asking = Everything can be written down and handed over. The office answers with its first reply.
 phone-first-enrolled = This phone is one of { $office }.
 phone-first-past = By this phone's clock the code was good until { $day }. The clock may be wrong; the office decides.
+phone-go-can = { $n ->
+    [one] 1 photo is proven to be safe at the office and can leave this phone: { $size }.
+   *[other] { $n } photos are proven to be safe at the office and can leave this phone: { $size }.
+}
+phone-go-stays = Their small pictures stay here, and everything that was written down. The photos themselves stay at the office.
+phone-go-none = No photo on this phone can leave it now.
+phone-go-unproven = { $n ->
+    [one] 1 photo stays: no answer of the office proves yet that it is safe there.
+   *[other] { $n } photos stay: no answer of the office proves yet that they are safe there.
+}
+phone-go-no-office = { $n ->
+    [one] 1 photo stays: this phone belongs to no office yet, and it is nowhere else.
+   *[other] { $n } photos stay: this phone belongs to no office yet, and they are nowhere else.
+}
+phone-go-contacts = By the rule that you chose, names and numbers that are safe at the office go too.
+phone-went = { $n ->
+    [one] 1 photo left this phone. { $size } are free.
+   *[other] { $n } photos left this phone. { $size } are free.
+}
+phone-went-none = No photo left this phone.
+phone-content-version = Version
+phone-content-day = Of
+phone-content-until = Meant to be used until
+phone-content-from = Came
+phone-content-with-app = with the app
+phone-content-sent = from the office, later than the app
+phone-content-reviewed = Looked over
+phone-content-reviewed-yes = every part by a specialist
+phone-content-reviewed-no = by nobody yet
+phone-file-is-reply = An answer of the office for this phone
+phone-file-is-bundle = A sealed file for somebody else
+phone-file-is-backup = A backup
+phone-file-is-own-data = Somebody's own data
+phone-file-is-pack = Content: what to look at, causes, advice
+phone-file-is-code = An office's code
+phone-file-is-answer = An office's answer code
+phone-file-is-other = None of this app's files
+phone-file-for-other = Only whoever it was sealed to can open it: an office, or another phone. Carry it on as it is.
+phone-file-backup-of-other = This phone's key does not open it. The phone that made it can, or the office's recovery key.
+phone-file-empty = The file is empty. Ask for it again.
+phone-file-other = This app cannot use it. It was not changed.
+phone-in-days = in { $n } days, { $day }
+phone-asked-already = A question waits already, for { $day }.

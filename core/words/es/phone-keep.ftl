@@ -127,3 +127,46 @@ phone-first-compare = La oficina lee seis palabras. Tienen que ser estas, en est
 phone-first-asking = Todo se puede escribir y entregar. La oficina contesta con su primera respuesta.
 phone-first-enrolled = Este teléfono es uno de { $office }.
 phone-first-past = Según el reloj de este teléfono, el código valía hasta el { $day }. El reloj puede andar mal; decide la oficina.
+phone-go-can = { $n ->
+    [one] Está probado que 1 foto está a salvo en la oficina y puede salir de este teléfono: { $size }.
+   *[other] Está probado que { $n } fotos están a salvo en la oficina y pueden salir de este teléfono: { $size }.
+}
+phone-go-stays = Sus imágenes pequeñas se quedan aquí, y todo lo que se anotó. Las fotos mismas se quedan en la oficina.
+phone-go-none = Ahora ninguna foto puede salir de este teléfono.
+phone-go-unproven = { $n ->
+    [one] 1 foto se queda: ninguna respuesta de la oficina prueba todavía que está a salvo allí.
+   *[other] { $n } fotos se quedan: ninguna respuesta de la oficina prueba todavía que están a salvo allí.
+}
+phone-go-no-office = { $n ->
+    [one] 1 foto se queda: este teléfono no es todavía de ninguna oficina, y la foto no está en otro lugar.
+   *[other] { $n } fotos se quedan: este teléfono no es todavía de ninguna oficina, y no están en otro lugar.
+}
+phone-go-contacts = Por la regla que usted eligió, salen también los nombres y números que están a salvo en la oficina.
+phone-went = { $n ->
+    [one] 1 foto salió de este teléfono. Quedan libres { $size }.
+   *[other] { $n } fotos salieron de este teléfono. Quedan libres { $size }.
+}
+phone-went-none = Ninguna foto salió de este teléfono.
+phone-content-version = Versión
+phone-content-day = Del
+phone-content-until = Para usar hasta el
+phone-content-from = Llegó
+phone-content-with-app = con la aplicación
+phone-content-sent = de la oficina, después de la aplicación
+phone-content-reviewed = Revisado
+phone-content-reviewed-yes = cada parte por especialistas
+phone-content-reviewed-no = todavía por nadie
+phone-file-is-reply = Una respuesta de la oficina para este teléfono
+phone-file-is-bundle = Un archivo sellado para otra persona
+phone-file-is-backup = Una copia
+phone-file-is-own-data = Los datos propios de alguien
+phone-file-is-pack = Contenido: qué mirar, causas, consejos
+phone-file-is-code = El código de una oficina
+phone-file-is-answer = El código de respuesta de una oficina
+phone-file-is-other = Ninguno de los archivos de esta aplicación
+phone-file-for-other = Solo puede abrirlo aquel para quien se selló: una oficina u otro teléfono. Llévelo tal como está.
+phone-file-backup-of-other = La llave de este teléfono no la abre. Puede abrirla el teléfono que la hizo, o la llave de rescate de la oficina.
+phone-file-empty = El archivo está vacío. Pídalo otra vez.
+phone-file-other = Esta aplicación no puede usarlo. No se cambió.
+phone-in-days = en { $n } días, el { $day }
+phone-asked-already = Ya espera una pregunta, para el { $day }.

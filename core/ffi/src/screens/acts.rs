@@ -8,6 +8,7 @@ use super::{
     asking::{AskScreen, MapScene, PlantScreen},
     handle::Screens,
     lists::InquiryScreen,
+    opened::Form,
     shared::{Screen, StopScreen, Undo},
     walking::{LetterScreen, LookScreen, TellScreen},
 };
@@ -137,6 +138,14 @@ impl Screens {
         self.done(|v| view::set_place(v, inquiry, latitude, longitude, accuracy_m))
     }
 
+    /// Takes the position away: the place is known by its words alone from then on.
+    ///
+    /// # Errors
+    /// `NotFound` while there is no position.
+    pub fn clear_place(&self, inquiry: RecordId) -> Result<(), NotebookError> {
+        self.done(|v| view::clear_place(v, inquiry))
+    }
+
     /// Moves the pin to where its scene was touched.
     ///
     /// # Errors
@@ -256,6 +265,24 @@ impl Screens {
         outcome: String,
     ) -> Result<(), NotebookError> {
         self.done(|v| view::answer_later(v, follow_up, &answer, &did, &outcome))
+    }
+
+    /// Keeps what stands in a field of a form, letter by letter, under the record that it belongs to. Where that record is there already
+    /// (an answer, a sample, a caption) and the field is `left`, it is written into it; else it waits for the act that makes a record
+    /// of it (`ask_later`, `take_sample`, `hand_over_sample`, `told`).
+    ///
+    /// # Errors
+    /// `Refused` for a field that there is not; `NotFound`; `Invalid`, and what was typed stays kept.
+    pub fn type_in(
+        &self,
+        form: Form,
+        record: RecordId,
+        field: String,
+        text: String,
+        left: bool,
+    ) -> Result<(), NotebookError> {
+        let typed = |v: &view::View<'_>| view::type_in(v, form, record, &field, &text, left);
+        if left { self.done(typed) } else { self.seen(typed) }
     }
 
     /// Keeps one value of a conflict, by its change.

@@ -143,6 +143,8 @@ pub struct PlaceScreen {
     pub point: String,
     /// A position is there.
     pub has_point: bool,
+    /// A pin can be set and moved on the scene: a position may be kept, and the scene is of a place.
+    pub can_pin: bool,
     /// Why no position is kept; empty where one may be.
     pub held: String,
     /// Township, address or landmark, way in, use of the ground.

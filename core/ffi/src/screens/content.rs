@@ -12,6 +12,8 @@ use dooryard_core::{
 /// A pack with its names in both languages.
 pub(super) struct Content {
     pub(super) pack: Pack,
+    /// The office sent it, later than the app came.
+    pub(super) sent: bool,
     english: Names,
     spanish: Names,
 }
@@ -20,9 +22,9 @@ pub(super) struct Content {
 const SHELF: &str = "packs";
 
 impl Content {
-    fn of(pack: Pack) -> Self {
+    fn of(pack: Pack, sent: bool) -> Self {
         let (english, spanish) = (Names::told_in(&pack, Language::En), Names::told_in(&pack, Language::Es));
-        Self { pack, english, spanish }
+        Self { pack, sent, english, spanish }
     }
 
     pub(super) fn names(&self, language: Language) -> &Names {
@@ -39,10 +41,10 @@ impl Content {
         if Shelf::is_there(&folder) {
             let kept = Shelf::open(&folder, &[])?.pack()?;
             if kept.id == starter.id && kept.version > starter.version {
-                return Ok(Self::of(kept));
+                return Ok(Self::of(kept, true));
             }
         }
-        Ok(Self::of(starter))
+        Ok(Self::of(starter, false))
     }
 
     /// Takes a newer pack, signed by a key that signed the one that came with the app or that a later one named.
@@ -94,6 +96,15 @@ mod tests {
         let screens = Screens::open(book.clone(), path("starter.pack"), reader()).unwrap();
         let inquiry = screens.begin(String::new()).unwrap();
         assert!(!screens.ask(inquiry).unwrap().questions.is_empty());
+        assert!(screens.content().unwrap().facts.iter().any(|fact| fact.text == "con la aplicación"));
+        let mut newer = source.clone();
+        newer.pack.version += 1;
+        let newer = PackFile::make(&newer, date, &[&Signing::from_seed(&[8; 32])], &[]).unwrap();
+        fs::write(dir.path().join("newer.pack"), newer.bytes()).unwrap();
+        let opened = screens.file_kind(path("newer.pack")).unwrap();
+        assert_eq!((opened.kind, opened.held.as_str()), (super::super::FileKind::Pack, ""));
+        screens.take_pack(path("newer.pack")).unwrap();
+        assert!(screens.content().unwrap().facts.iter().any(|fact| fact.text.starts_with("de la oficina")));
         let mut broken = file.bytes().to_vec();
         *broken.last_mut().unwrap() ^= 1;
         fs::write(dir.path().join("broken.pack"), broken).unwrap();

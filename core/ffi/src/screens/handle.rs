@@ -48,6 +48,11 @@ impl Screens {
         Ok(done)
     }
 
+    /// Whether the office sent the content that is used.
+    pub(super) fn is_content_sent(&self) -> bool {
+        self.content.read().unwrap_or_else(PoisonError::into_inner).sent
+    }
+
     pub(super) fn reader(&self) -> Reader {
         self.reader.read().unwrap_or_else(PoisonError::into_inner).clone()
     }

@@ -124,8 +124,10 @@ pub struct LaterRow {
     pub head: String,
     /// What to ask, in somebody's words.
     pub question: String,
-    /// The answer, in somebody's words; empty while there is none.
+    /// The answer, in somebody's words, as far as it is typed; empty while there is none.
     pub answer: String,
+    /// What the resident did, as far as it is typed; empty while nobody said.
+    pub did: String,
     /// How the plant is.
     pub outcomes: Vec<Choice>,
     /// Who asks, by role.
@@ -202,6 +204,22 @@ pub struct PastVisit {
     pub found: String,
 }
 
+/// What is asked later of an inquiry, before it is put down with `ask_later`.
+pub type LaterForm = view::LaterForm;
+
+/// What is asked later of an inquiry, before it is put down with `ask_later`.
+#[uniffi::remote(Record)]
+pub struct LaterForm {
+    /// The inquiry.
+    pub inquiry: RecordId,
+    /// What to ask, as far as it is typed.
+    pub question: String,
+    /// The chosen day, `2026-08-03`; empty for none.
+    pub due: String,
+    /// Days to choose from, in words; any other day from today on is as good.
+    pub days: Vec<Choice>,
+}
+
 /// One plant of it.
 pub type PlantRow = view::PlantRow;
 
@@ -260,6 +278,7 @@ pub struct HistoryRow {
     pub what: String,
     /// Why it does not count at the office, and what to do; empty when it counts.
     pub waits: String,
-    /// Every field that was written. What is private is named, not told.
+    /// What was written, a line a field: no link to another record, no version, no text out of a pack. What is private is named, not
+    /// told.
     pub fields: Vec<String>,
 }

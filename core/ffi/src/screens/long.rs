@@ -36,6 +36,15 @@ impl Screens {
         self.long(token, listener, |v, job| Ok(view::reply_told(v, &v.notebook.take_reply(Path::new(&path), job)?)))
     }
 
+    /// Lets go of the photos that `let_go_offer` names, and says what came of it. The rule that stands is not changed.
+    ///
+    /// # Errors
+    /// `Cancelled`: what went is gone, and doing it again goes on; what the listener throws; `Storage`.
+    #[uniffi::method(default(token = None, listener = None))]
+    pub fn let_go(&self, token: Token, listener: Watcher) -> Result<Vec<String>, NotebookError> {
+        self.long(token, listener, view::let_go)
+    }
+
     /// Writes a backup and says what is in it.
     ///
     /// # Errors

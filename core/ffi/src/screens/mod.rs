@@ -11,6 +11,7 @@ mod keeping;
 mod listening;
 mod lists;
 mod long;
+mod opened;
 mod pictures;
 mod shared;
 mod shown;
@@ -28,9 +29,10 @@ pub use keeping::{
 };
 pub use listening::{ChangeListener, Listening};
 pub use lists::{
-    HistoryPage, HistoryRow, InquiryFilter, InquiryPage, InquiryRow, InquiryScreen, LaterPage, LaterRow, PastVisit,
-    PlantRow, Today, Useful,
+    HistoryPage, HistoryRow, InquiryFilter, InquiryPage, InquiryRow, InquiryScreen, LaterForm, LaterPage, LaterRow,
+    PastVisit, PlantRow, Today, Useful,
 };
+pub use opened::{ContentScreen, FileKind, Form, LetGoOffer, OpenedFile};
 pub use pictures::{Pending, PhotoCard, PhotoScreen, SampleCard, SampleScreen, SampleStep, ShotRow, ShotScreen};
 pub use shared::{Choice, Language, Line, Reader, Resume, Screen, StopCard, StopScreen, Undo, Units};
 pub use shown::Here;

@@ -2,7 +2,10 @@
 
 use dooryard_core::view;
 
-use super::shared::{Choice, Line, StopCard};
+use super::{
+    asking::AskField,
+    shared::{Choice, Line, StopCard},
+};
 use crate::requests::RecordId;
 
 /// One photo. Paths, never bytes.
@@ -33,8 +36,10 @@ pub type PhotoScreen = view::PhotoScreen;
 /// One photo, full screen.
 #[uniffi::remote(Record)]
 pub struct PhotoScreen {
-    /// The photo.
+    /// The photo; its words as far as they are typed.
     pub card: PhotoCard,
+    /// Stops that nobody read yet.
+    pub halts: Vec<StopCard>,
     /// `3 of 7`
     pub place: String,
     /// The one before it.
@@ -59,6 +64,8 @@ pub struct ShotScreen {
     pub plant: Option<RecordId>,
     /// What it is called.
     pub title: String,
+    /// `Saved on this phone 10:42 am`, for the newest photo; empty before the first.
+    pub saved: String,
     /// Stops that nobody read yet.
     pub halts: Vec<StopCard>,
     /// The guided set, in its order.
@@ -91,6 +98,8 @@ pub struct ShotRow {
     pub state: String,
     /// It was skipped.
     pub skipped: bool,
+    /// Something that gives the size belongs into it.
+    pub sized: bool,
     /// Its photos.
     pub photos: Vec<PhotoCard>,
 }
@@ -133,6 +142,10 @@ pub struct SampleScreen {
     pub packing: Vec<String>,
     /// The samples.
     pub samples: Vec<SampleCard>,
+    /// The plants of which one can be taken.
+    pub plants: Vec<Choice>,
+    /// What is asked of a new one, as far as it is typed: `part`, `pieces`, `seal`, `kept_cool`.
+    pub fields: Vec<AskField>,
 }
 
 /// One sample.
@@ -155,6 +168,10 @@ pub struct SampleCard {
     pub chain: Vec<SampleStep>,
     /// The laboratory's own words; empty before they came.
     pub result: String,
+    /// What is written down of it, as far as it is typed: `accession`, `seal`, `disposal`.
+    pub fields: Vec<AskField>,
+    /// What is asked of its next hand-over, as far as it is typed: `to`, `condition`.
+    pub handing: Vec<AskField>,
 }
 
 /// One step of its way.

@@ -1,12 +1,15 @@
 //! The screens: each gives all that it shows, in the reader's language and units.
 
+use std::path::Path;
+
 use dooryard_core::view;
 
 use super::{
     asking::{AskScreen, Fix, PlaceScreen, PlantScreen},
     handle::Screens,
     keeping::{BackupScreen, BinPage, ConflictScreen, FirstScreen, HandOverScreen, PrivacyScreen},
-    lists::{HistoryPage, InquiryFilter, InquiryPage, InquiryScreen, LaterPage, Today},
+    lists::{HistoryPage, InquiryFilter, InquiryPage, InquiryScreen, LaterForm, LaterPage, Today},
+    opened::{ContentScreen, LetGoOffer, OpenedFile},
     pictures::{Pending, PhotoScreen, SampleScreen, ShotScreen},
     shared::StopScreen,
     walking::{LetterScreen, LookScreen, TellScreen, ThinkScreen},
@@ -48,6 +51,38 @@ impl Screens {
     /// `Storage`.
     pub fn today(&self) -> Result<Today, NotebookError> {
         self.seen(view::today)
+    }
+
+    /// What the screens speak from: the content's name, version, day, where it came from, whether it may be outdated.
+    ///
+    /// # Errors
+    /// `ShutDown`.
+    pub fn content(&self) -> Result<ContentScreen, NotebookError> {
+        self.seen(|v| Ok(view::content(v, self.is_content_sent())))
+    }
+
+    /// Photos that can leave this phone now, because the office proved that it has them safely. Nothing is changed.
+    ///
+    /// # Errors
+    /// `Storage`.
+    pub fn let_go_offer(&self) -> Result<LetGoOffer, NotebookError> {
+        self.seen(view::let_go_offer)
+    }
+
+    /// What a file is that somebody opened in the app. Nothing is taken in.
+    ///
+    /// # Errors
+    /// `Storage` where it cannot be read.
+    pub fn file_kind(&self, path: String) -> Result<OpenedFile, NotebookError> {
+        self.seen(|v| view::file_kind(v, Path::new(&path)))
+    }
+
+    /// The form of a new question of an inquiry, with what is typed of it.
+    ///
+    /// # Errors
+    /// `NotFound`.
+    pub fn later_form(&self, inquiry: RecordId) -> Result<LaterForm, NotebookError> {
+        self.seen(|v| view::later_form(v, inquiry))
     }
 
     /// A page of inquiries. `after` is the `next` of the page before, empty for the first.

@@ -115,6 +115,8 @@ pub struct AnswerRow {
     pub note: String,
     /// It is chosen.
     pub chosen: bool,
+    /// It was looked for, and is not there.
+    pub absent: bool,
     /// It stands alone: with another it cannot be true.
     pub alone: bool,
     /// Name of the drawn picture that shows it, such as `leaf_spot.round`; the shell shows none where there is none.
@@ -219,6 +221,10 @@ pub struct TellScreen {
     pub question: String,
     /// How it can be told.
     pub ways: Vec<Choice>,
+    /// The resident said it back, as far as somebody ticked it.
+    pub read_back: bool,
+    /// That a question was put down for later already, and when it is asked; empty while none waits.
+    pub asked: String,
     /// What was told before, newest first.
     pub before: Vec<Line>,
     /// What has to stand with it while nobody reviewed the pack.

@@ -150,3 +150,18 @@ fn a_stop_that_forbids_digging_takes_digging_out_of_the_looks() {
     let row = held.parts.iter().flat_map(|p| &p.looks).find(|l| l.character == dig.id);
     assert!(row.is_none_or(|row| row.held));
 }
+
+#[test]
+fn what_was_looked_for_and_is_not_there_stands_so_in_the_look() {
+    let phone = phone();
+    let (inquiry, plant) = phone.tomato();
+    let several = PACK.characters.iter().find(|c| c.multi).unwrap();
+    let state = &several.states[several.abnormal().next().unwrap()].id;
+    answer(&phone.view(), inquiry, plant, &several.id, &[], &ids(&[state]), 2).unwrap();
+    let card = look(&phone.view(), inquiry, plant, &several.id, "").unwrap().look.unwrap();
+    let absent: Vec<&str> = card.answers.iter().filter(|a| a.absent).map(|a| a.id.as_str()).collect();
+    assert_eq!(absent, [state.as_str()]);
+    let screen = inquiry_screen(&phone.view(), inquiry).unwrap();
+    let leads = |to| screen.useful.iter().find(|u| u.screen == to).unwrap().plant;
+    assert_eq!((leads(Screen::Tell), leads(Screen::Shots)), (Some(plant), Some(plant)));
+}

@@ -4,12 +4,14 @@ mod asking;
 mod first_run;
 mod handing;
 mod keeping;
+mod leaving;
 mod looking;
 mod over_time;
 mod places;
 mod sealed;
 mod shots;
 mod telling;
+mod typing;
 mod words;
 
 use std::{

@@ -152,3 +152,32 @@ fn no_position_is_kept_where_a_child_asks_or_a_stop_says_so() {
     assert!(view.whole(other).unwrap().site.is_none());
     assert!(set_place(&view, begin(&view, "").unwrap(), 143.5, -87.0, None).is_err(), "no degrees");
 }
+
+#[test]
+fn a_position_is_taken_away_and_the_words_of_the_place_stay() {
+    let mut phone = phone();
+    let (inquiry, plant) = phone.tomato();
+    assert!(!place(&phone.view(), inquiry, (400.0, 600.0), None).unwrap().can_pin, "a scene of nowhere");
+    assert!(place(&phone.view(), inquiry, (400.0, 600.0), Some((43.5, -87.0, 8.0))).unwrap().can_pin);
+    assert!(clear_place(&phone.view(), inquiry).is_err(), "there is none");
+    write_place(&phone.view(), inquiry, "address", "the blue gate", true).unwrap();
+    write_place(&phone.view(), inquiry, "hazard", "dog", true).unwrap();
+    set_place(&phone.view(), inquiry, 43.5, -87.0, Some(5.0)).unwrap();
+    let old = phone.view().whole(inquiry).unwrap().site.unwrap().id;
+    assert!(place(&phone.view(), inquiry, (400.0, 600.0), None).unwrap().can_pin);
+    clear_place(&phone.view(), inquiry).unwrap();
+    let screen = place(&phone.killed(), inquiry, (400.0, 600.0), None).unwrap();
+    assert!(!screen.has_point);
+    assert_eq!(screen.fields.iter().find(|f| f.name == "address").unwrap().text, "the blue gate");
+    assert!(screen.hazards.iter().any(|h| h.id == "dog" && h.chosen));
+    assert!(phone.book().show(old).unwrap().hidden, "the place with its position is in the bin");
+    let whole = phone.view().whole(inquiry).unwrap();
+    assert_eq!(crate::inquiry::reference(&whole.records[&plant], "site"), whole.site.map(|s| s.id));
+    // Where another inquiry is at the place, it stays as it is.
+    set_place(&phone.view(), inquiry, 43.5, -87.0, Some(5.0)).unwrap();
+    let shared = phone.view().whole(inquiry).unwrap().site.unwrap().id;
+    let other = again(&phone.view(), inquiry).unwrap();
+    clear_place(&phone.view(), inquiry).unwrap();
+    assert_eq!(phone.view().whole(other).unwrap().site.unwrap().id, shared);
+    assert!(!phone.book().show(shared).unwrap().hidden);
+}

@@ -124,3 +124,16 @@ fn a_photo_is_captioned_read_for_danger_and_taken_away_with_undo() {
     bring_back(&phone.view(), undo.record).unwrap();
     assert!(photo(&phone.killed(), first).is_ok());
 }
+
+#[test]
+fn the_shots_say_when_a_photo_was_saved_and_which_asks_for_a_size() {
+    let phone = phone();
+    let (inquiry, plant) = phone.tomato();
+    let before = shot_screen(&phone.view(), inquiry, Some(plant)).unwrap();
+    assert_eq!(before.saved, "");
+    let sized: Vec<&str> = before.shots.iter().filter(|s| s.sized).map(|s| s.part.as_str()).collect();
+    assert_eq!(sized, ["close_up"]);
+    phone.minutes(3);
+    let after = import_photo(&phone.view(), inquiry, Some(plant), "close_up", &photo_file()).unwrap();
+    assert_eq!(after.saved, "Saved on this phone 10:45 am");
+}
