@@ -102,8 +102,9 @@ fn a_file_that_is_opened_is_told_for_what_it_is() {
     let view = phone.view();
     back_up(&view, &phone.path("own.backup"), &Job::silent()).unwrap();
     write_own_data(&view, &phone.path("own.zip"), &Job::silent()).unwrap();
-    let other = new_phone();
-    back_up(&other.view(), &phone.path("other.backup"), &Job::silent()).unwrap();
+    let third = Notebook::create(&phone.path("third"), Env::seeded(77, &phone.clock)).unwrap();
+    let other = View::new(&third, &PACK, names(Language::En), &phone.reader);
+    back_up(&other, &phone.path("other.backup"), &Job::silent()).unwrap();
     let source = Source::from_folder(&PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../fixtures/packs/landscape"));
     let source = source.unwrap();
     let pack = PackFile::make(&source, source.pack.date.parse().unwrap(), &[&Signing::from_seed(&[8; 32])], &[]);
@@ -149,7 +150,7 @@ fn a_file_that_is_opened_is_told_for_what_it_is() {
         assert_eq!(told(name), (kind, held), "{name}");
     }
     assert_eq!(file_kind(&view, &phone.path("answer.txt")).unwrap().text, answer);
-    assert!(file_kind(&other.view(), &reply).unwrap().held.contains("sealed to"), "another phone's answer");
+    assert!(file_kind(&other, &reply).unwrap().held.contains("sealed to"), "another phone's answer");
     assert!(file_kind(&view, &phone.path("nothing")).is_err());
     assert!(file_kind(&view, phone.dir.path()).is_err(), "a folder");
     assert!(file_kind(&phone.spanish(), &phone.path("cut.pack")).unwrap().held.contains("contenido"));
