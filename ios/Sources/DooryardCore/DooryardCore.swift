@@ -2292,6 +2292,14 @@ public protocol ScreensProtocol: AnyObject, Sendable {
     func bringBack(record: RecordId) throws 
     
     /**
+     * Takes the position away: the place is known by its words alone from then on.
+     *
+     * # Errors
+     * `NotFound` while there is no position.
+     */
+    func clearPlace(inquiry: RecordId) throws 
+    
+    /**
      * Puts an inquiry down.
      *
      * # Errors
@@ -2404,6 +2412,16 @@ public protocol ScreensProtocol: AnyObject, Sendable {
     func told(inquiry: RecordId, plant: RecordId, how: String, readBack: Bool, due: String) throws  -> TellScreen
     
     /**
+     * Keeps what stands in a field of a form, letter by letter, under the record that it belongs to. Where that record is there already
+     * (an answer, a sample, a caption) and the field is `left`, it is written into it; else it waits for the act that makes a record
+     * of it (`ask_later`, `take_sample`, `hand_over_sample`, `told`).
+     *
+     * # Errors
+     * `Refused` for a field that there is not; `NotFound`; `Invalid`, and what was typed stays kept.
+     */
+    func typeIn(form: Form, record: RecordId, field: String, text: String, left: Bool) throws 
+    
+    /**
      * Keeps what stands in a field of an inquiry; writes it into the records when it is `left`.
      *
      * # Errors
@@ -2492,6 +2510,14 @@ public protocol ScreensProtocol: AnyObject, Sendable {
     func handOver(outPath: String, token: CancelToken?, listener: ProgressListener?) throws  -> HandedOver
     
     /**
+     * Lets go of the photos that `let_go_offer` names, and says what came of it. The rule that stands is not changed.
+     *
+     * # Errors
+     * `Cancelled`: what went is gone, and doing it again goes on; what the listener throws; `Storage`.
+     */
+    func letGo(token: CancelToken?, listener: ProgressListener?) throws  -> [String]
+    
+    /**
      * Merges a backup into the notebook and says what it brought. It replaces nothing.
      *
      * # Errors
@@ -2548,6 +2574,22 @@ public protocol ScreensProtocol: AnyObject, Sendable {
     func conflicts(inquiry: RecordId?) throws  -> ConflictScreen
     
     /**
+     * What the screens speak from: the content's name, version, day, where it came from, whether it may be outdated.
+     *
+     * # Errors
+     * `ShutDown`.
+     */
+    func content() throws  -> ContentScreen
+    
+    /**
+     * What a file is that somebody opened in the app. Nothing is taken in.
+     *
+     * # Errors
+     * `Storage` where it cannot be read.
+     */
+    func fileKind(path: String) throws  -> OpenedFile
+    
+    /**
      * The first screens, and the page of the office.
      *
      * # Errors
@@ -2602,6 +2644,22 @@ public protocol ScreensProtocol: AnyObject, Sendable {
      * `Refused` for an end that is none.
      */
     func later(answered: Bool, after: String, limit: UInt32) throws  -> LaterPage
+    
+    /**
+     * The form of a new question of an inquiry, with what is typed of it.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func laterForm(inquiry: RecordId) throws  -> LaterForm
+    
+    /**
+     * Photos that can leave this phone now, because the office proved that it has them safely. Nothing is changed.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    func letGoOffer() throws  -> LetGoOffer
     
     /**
      * The letter in the language of this tag; in the resident's where it is empty.
@@ -2985,6 +3043,21 @@ open func bringBack(record: RecordId)throws   {try rustCallWithError(FfiConverte
 }
     
     /**
+     * Takes the position away: the place is known by its words alone from then on.
+     *
+     * # Errors
+     * `NotFound` while there is no position.
+     */
+open func clearPlace(inquiry: RecordId)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_clear_place(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),uniffiCallStatus
+    )
+}
+}
+    
+    /**
      * Puts an inquiry down.
      *
      * # Errors
@@ -3230,6 +3303,27 @@ open func told(inquiry: RecordId, plant: RecordId, how: String, readBack: Bool, 
 }
     
     /**
+     * Keeps what stands in a field of a form, letter by letter, under the record that it belongs to. Where that record is there already
+     * (an answer, a sample, a caption) and the field is `left`, it is written into it; else it waits for the act that makes a record
+     * of it (`ask_later`, `take_sample`, `hand_over_sample`, `told`).
+     *
+     * # Errors
+     * `Refused` for a field that there is not; `NotFound`; `Invalid`, and what was typed stays kept.
+     */
+open func typeIn(form: Form, record: RecordId, field: String, text: String, left: Bool)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_type_in(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeForm_lower(form),
+        FfiConverterTypeRecordId_lower(record),
+        FfiConverterString.lower(field),
+        FfiConverterString.lower(text),
+        FfiConverterBool.lower(left),uniffiCallStatus
+    )
+}
+}
+    
+    /**
      * Keeps what stands in a field of an inquiry; writes it into the records when it is `left`.
      *
      * # Errors
@@ -3421,6 +3515,23 @@ open func handOver(outPath: String, token: CancelToken? = nil, listener: Progres
 }
     
     /**
+     * Lets go of the photos that `let_go_offer` names, and says what came of it. The rule that stands is not changed.
+     *
+     * # Errors
+     * `Cancelled`: what went is gone, and doing it again goes on; what the listener throws; `Storage`.
+     */
+open func letGo(token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> [String]  {
+    return try  FfiConverterSequenceString.lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_let_go(
+            self.uniffiCloneHandle(),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
      * Merges a backup into the notebook and says what it brought. It replaces nothing.
      *
      * # Errors
@@ -3534,6 +3645,37 @@ open func conflicts(inquiry: RecordId?)throws  -> ConflictScreen  {
     uniffi_dooryard_ffi_fn_method_screens_conflicts(
             self.uniffiCloneHandle(),
         FfiConverterOptionTypeRecordId.lower(inquiry),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * What the screens speak from: the content's name, version, day, where it came from, whether it may be outdated.
+     *
+     * # Errors
+     * `ShutDown`.
+     */
+open func content()throws  -> ContentScreen  {
+    return try  FfiConverterTypeContentScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_content(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * What a file is that somebody opened in the app. Nothing is taken in.
+     *
+     * # Errors
+     * `Storage` where it cannot be read.
+     */
+open func fileKind(path: String)throws  -> OpenedFile  {
+    return try  FfiConverterTypeOpenedFile_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_file_kind(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(path),uniffiCallStatus
     )
 })
 }
@@ -3654,6 +3796,37 @@ open func later(answered: Bool, after: String, limit: UInt32)throws  -> LaterPag
         FfiConverterBool.lower(answered),
         FfiConverterString.lower(after),
         FfiConverterUInt32.lower(limit),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * The form of a new question of an inquiry, with what is typed of it.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func laterForm(inquiry: RecordId)throws  -> LaterForm  {
+    return try  FfiConverterTypeLaterForm_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_later_form(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Photos that can leave this phone now, because the office proved that it has them safely. Nothing is changed.
+     *
+     * # Errors
+     * `Storage`.
+     */
+open func letGoOffer()throws  -> LetGoOffer  {
+    return try  FfiConverterTypeLetGoOffer_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_let_go_offer(
+            self.uniffiCloneHandle(),uniffiCallStatus
     )
 })
 }
@@ -4545,6 +4718,10 @@ public struct AnswerRow: Equatable, Hashable {
      */
     public let chosen: Bool
     /**
+     * It was looked for, and is not there.
+     */
+    public let absent: Bool
+    /**
      * It stands alone: with another it cannot be true.
      */
     public let alone: Bool
@@ -4572,6 +4749,9 @@ public struct AnswerRow: Equatable, Hashable {
          * It is chosen.
          */chosen: Bool, 
         /**
+         * It was looked for, and is not there.
+         */absent: Bool, 
+        /**
          * It stands alone: with another it cannot be true.
          */alone: Bool, 
         /**
@@ -4582,6 +4762,7 @@ public struct AnswerRow: Equatable, Hashable {
         self.mark = mark
         self.note = note
         self.chosen = chosen
+        self.absent = absent
         self.alone = alone
         self.picture = picture
     }
@@ -4607,6 +4788,7 @@ public struct FfiConverterTypeAnswerRow: FfiConverterRustBuffer {
                 mark: FfiConverterString.read(from: &buf), 
                 note: FfiConverterString.read(from: &buf), 
                 chosen: FfiConverterBool.read(from: &buf), 
+                absent: FfiConverterBool.read(from: &buf), 
                 alone: FfiConverterBool.read(from: &buf), 
                 picture: FfiConverterString.read(from: &buf)
         )
@@ -4618,6 +4800,7 @@ public struct FfiConverterTypeAnswerRow: FfiConverterRustBuffer {
         FfiConverterString.write(value.mark, into: &buf)
         FfiConverterString.write(value.note, into: &buf)
         FfiConverterBool.write(value.chosen, into: &buf)
+        FfiConverterBool.write(value.absent, into: &buf)
         FfiConverterBool.write(value.alone, into: &buf)
         FfiConverterString.write(value.picture, into: &buf)
     }
@@ -5996,6 +6179,95 @@ public func FfiConverterTypeConflictView_lower(_ value: ConflictView) -> RustBuf
 
 
 /**
+ * The content of this phone.
+ */
+public struct ContentScreen: Equatable, Hashable {
+    /**
+     * What the pack is called.
+     */
+    public let name: String
+    /**
+     * Version, day, until when it is meant to be used, where it came from.
+     */
+    public let facts: [Line]
+    /**
+     * That it may be outdated, and what to do; empty while it is not.
+     */
+    public let outdated: String
+    /**
+     * What has to stand with it while nobody reviewed it; empty where somebody did.
+     */
+    public let notice: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What the pack is called.
+         */name: String, 
+        /**
+         * Version, day, until when it is meant to be used, where it came from.
+         */facts: [Line], 
+        /**
+         * That it may be outdated, and what to do; empty while it is not.
+         */outdated: String, 
+        /**
+         * What has to stand with it while nobody reviewed it; empty where somebody did.
+         */notice: String) {
+        self.name = name
+        self.facts = facts
+        self.outdated = outdated
+        self.notice = notice
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension ContentScreen: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeContentScreen: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ContentScreen {
+        return
+            try ContentScreen(
+                name: FfiConverterString.read(from: &buf), 
+                facts: FfiConverterSequenceTypeLine.read(from: &buf), 
+                outdated: FfiConverterString.read(from: &buf), 
+                notice: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: ContentScreen, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.name, into: &buf)
+        FfiConverterSequenceTypeLine.write(value.facts, into: &buf)
+        FfiConverterString.write(value.outdated, into: &buf)
+        FfiConverterString.write(value.notice, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeContentScreen_lift(_ buf: RustBuffer) throws -> ContentScreen {
+    return try FfiConverterTypeContentScreen.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeContentScreen_lower(_ value: ContentScreen) -> RustBuffer {
+    return FfiConverterTypeContentScreen.lower(value)
+}
+
+
+/**
  * What was written as one's own data.
  */
 public struct Exported: Equatable, Hashable {
@@ -6528,7 +6800,7 @@ public struct HandOverScreen: Equatable, Hashable {
      */
     public let who: String
     /**
-     * What waits: `6 visits, 46 photos, 61 MB`; that nothing does.
+     * What waits: `6 inquiries, 46 photos, 61 MB`; that nothing does.
      */
     public let what: String
     /**
@@ -6559,7 +6831,7 @@ public struct HandOverScreen: Equatable, Hashable {
          * Who holds this phone, by role.
          */who: String, 
         /**
-         * What waits: `6 visits, 46 photos, 61 MB`; that nothing does.
+         * What waits: `6 inquiries, 46 photos, 61 MB`; that nothing does.
          */what: String, 
         /**
          * Since when.
@@ -6989,7 +7261,8 @@ public struct HistoryRow: Equatable, Hashable {
      */
     public let waits: String
     /**
-     * Every field that was written. What is private is named, not told.
+     * What was written, a line a field: no link to another record, no version, no text out of a pack. What is private is named, not
+     * told.
      */
     public let fields: [String]
 
@@ -7012,7 +7285,8 @@ public struct HistoryRow: Equatable, Hashable {
          * Why it does not count at the office, and what to do; empty when it counts.
          */waits: String, 
         /**
-         * Every field that was written. What is private is named, not told.
+         * What was written, a line a field: no link to another record, no version, no text out of a pack. What is private is named, not
+         * told.
          */fields: [String]) {
         self.day = day
         self.clock = clock
@@ -7868,6 +8142,95 @@ public func FfiConverterTypeInvitationView_lower(_ value: InvitationView) -> Rus
 
 
 /**
+ * What is asked later of an inquiry, before it is put down with `ask_later`.
+ */
+public struct LaterForm: Equatable, Hashable {
+    /**
+     * The inquiry.
+     */
+    public let inquiry: RecordId
+    /**
+     * What to ask, as far as it is typed.
+     */
+    public let question: String
+    /**
+     * The chosen day, `2026-08-03`; empty for none.
+     */
+    public let due: String
+    /**
+     * Days to choose from, in words; any other day from today on is as good.
+     */
+    public let days: [Choice]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The inquiry.
+         */inquiry: RecordId, 
+        /**
+         * What to ask, as far as it is typed.
+         */question: String, 
+        /**
+         * The chosen day, `2026-08-03`; empty for none.
+         */due: String, 
+        /**
+         * Days to choose from, in words; any other day from today on is as good.
+         */days: [Choice]) {
+        self.inquiry = inquiry
+        self.question = question
+        self.due = due
+        self.days = days
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension LaterForm: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLaterForm: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> LaterForm {
+        return
+            try LaterForm(
+                inquiry: FfiConverterTypeRecordId.read(from: &buf), 
+                question: FfiConverterString.read(from: &buf), 
+                due: FfiConverterString.read(from: &buf), 
+                days: FfiConverterSequenceTypeChoice.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: LaterForm, into buf: inout [UInt8]) {
+        FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
+        FfiConverterString.write(value.question, into: &buf)
+        FfiConverterString.write(value.due, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.days, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLaterForm_lift(_ buf: RustBuffer) throws -> LaterForm {
+    return try FfiConverterTypeLaterForm.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLaterForm_lower(_ value: LaterForm) -> RustBuffer {
+    return FfiConverterTypeLaterForm.lower(value)
+}
+
+
+/**
  * A page of follow-ups.
  */
 public struct LaterPage: Equatable, Hashable {
@@ -7975,9 +8338,13 @@ public struct LaterRow: Equatable, Hashable {
      */
     public let question: String
     /**
-     * The answer, in somebody's words; empty while there is none.
+     * The answer, in somebody's words, as far as it is typed; empty while there is none.
      */
     public let answer: String
+    /**
+     * What the resident did, as far as it is typed; empty while nobody said.
+     */
+    public let did: String
     /**
      * How the plant is.
      */
@@ -8009,8 +8376,11 @@ public struct LaterRow: Equatable, Hashable {
          * What to ask, in somebody's words.
          */question: String, 
         /**
-         * The answer, in somebody's words; empty while there is none.
+         * The answer, in somebody's words, as far as it is typed; empty while there is none.
          */answer: String, 
+        /**
+         * What the resident did, as far as it is typed; empty while nobody said.
+         */did: String, 
         /**
          * How the plant is.
          */outcomes: [Choice], 
@@ -8024,6 +8394,7 @@ public struct LaterRow: Equatable, Hashable {
         self.head = head
         self.question = question
         self.answer = answer
+        self.did = did
         self.outcomes = outcomes
         self.by = by
     }
@@ -8051,6 +8422,7 @@ public struct FfiConverterTypeLaterRow: FfiConverterRustBuffer {
                 head: FfiConverterString.read(from: &buf), 
                 question: FfiConverterString.read(from: &buf), 
                 answer: FfiConverterString.read(from: &buf), 
+                did: FfiConverterString.read(from: &buf), 
                 outcomes: FfiConverterSequenceTypeChoice.read(from: &buf), 
                 by: FfiConverterString.read(from: &buf)
         )
@@ -8064,6 +8436,7 @@ public struct FfiConverterTypeLaterRow: FfiConverterRustBuffer {
         FfiConverterString.write(value.head, into: &buf)
         FfiConverterString.write(value.question, into: &buf)
         FfiConverterString.write(value.answer, into: &buf)
+        FfiConverterString.write(value.did, into: &buf)
         FfiConverterSequenceTypeChoice.write(value.outcomes, into: &buf)
         FfiConverterString.write(value.by, into: &buf)
     }
@@ -8082,6 +8455,95 @@ public func FfiConverterTypeLaterRow_lift(_ buf: RustBuffer) throws -> LaterRow 
 #endif
 public func FfiConverterTypeLaterRow_lower(_ value: LaterRow) -> RustBuffer {
     return FfiConverterTypeLaterRow.lower(value)
+}
+
+
+/**
+ * What can leave this phone now.
+ */
+public struct LetGoOffer: Equatable, Hashable {
+    /**
+     * How many photos can leave, how much that frees, what stays; why none can.
+     */
+    public let lines: [String]
+    /**
+     * Photos that can leave now.
+     */
+    public let photos: UInt64
+    /**
+     * Their bytes.
+     */
+    public let bytes: UInt64
+    /**
+     * Something can leave: the act is offered.
+     */
+    public let can: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * How many photos can leave, how much that frees, what stays; why none can.
+         */lines: [String], 
+        /**
+         * Photos that can leave now.
+         */photos: UInt64, 
+        /**
+         * Their bytes.
+         */bytes: UInt64, 
+        /**
+         * Something can leave: the act is offered.
+         */can: Bool) {
+        self.lines = lines
+        self.photos = photos
+        self.bytes = bytes
+        self.can = can
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension LetGoOffer: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLetGoOffer: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> LetGoOffer {
+        return
+            try LetGoOffer(
+                lines: FfiConverterSequenceString.read(from: &buf), 
+                photos: FfiConverterUInt64.read(from: &buf), 
+                bytes: FfiConverterUInt64.read(from: &buf), 
+                can: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: LetGoOffer, into buf: inout [UInt8]) {
+        FfiConverterSequenceString.write(value.lines, into: &buf)
+        FfiConverterUInt64.write(value.photos, into: &buf)
+        FfiConverterUInt64.write(value.bytes, into: &buf)
+        FfiConverterBool.write(value.can, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLetGoOffer_lift(_ buf: RustBuffer) throws -> LetGoOffer {
+    return try FfiConverterTypeLetGoOffer.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLetGoOffer_lower(_ value: LetGoOffer) -> RustBuffer {
+    return FfiConverterTypeLetGoOffer.lower(value)
 }
 
 
@@ -9543,6 +10005,95 @@ public func FfiConverterTypeNear_lower(_ value: Near) -> RustBuffer {
 
 
 /**
+ * A file that somebody opened.
+ */
+public struct OpenedFile: Equatable, Hashable {
+    /**
+     * What it is.
+     */
+    public let kind: FileKind
+    /**
+     * The same in words.
+     */
+    public let what: String
+    /**
+     * The text of a code; empty for other files.
+     */
+    public let text: String
+    /**
+     * Why it cannot be opened here, and what to do with it; empty where it can.
+     */
+    public let held: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What it is.
+         */kind: FileKind, 
+        /**
+         * The same in words.
+         */what: String, 
+        /**
+         * The text of a code; empty for other files.
+         */text: String, 
+        /**
+         * Why it cannot be opened here, and what to do with it; empty where it can.
+         */held: String) {
+        self.kind = kind
+        self.what = what
+        self.text = text
+        self.held = held
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension OpenedFile: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeOpenedFile: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> OpenedFile {
+        return
+            try OpenedFile(
+                kind: FfiConverterTypeFileKind.read(from: &buf), 
+                what: FfiConverterString.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf), 
+                held: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: OpenedFile, into buf: inout [UInt8]) {
+        FfiConverterTypeFileKind.write(value.kind, into: &buf)
+        FfiConverterString.write(value.what, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+        FfiConverterString.write(value.held, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeOpenedFile_lift(_ buf: RustBuffer) throws -> OpenedFile {
+    return try FfiConverterTypeOpenedFile.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeOpenedFile_lower(_ value: OpenedFile) -> RustBuffer {
+    return FfiConverterTypeOpenedFile.lower(value)
+}
+
+
+/**
  * One page of a list.
  */
 public struct PageView: Equatable, Hashable {
@@ -10012,9 +10563,13 @@ public func FfiConverterTypePhotoCard_lower(_ value: PhotoCard) -> RustBuffer {
  */
 public struct PhotoScreen: Equatable, Hashable {
     /**
-     * The photo.
+     * The photo; its words as far as they are typed.
      */
     public let card: PhotoCard
+    /**
+     * Stops that nobody read yet.
+     */
+    public let halts: [StopCard]
     /**
      * `3 of 7`
      */
@@ -10040,8 +10595,11 @@ public struct PhotoScreen: Equatable, Hashable {
     // declare one manually.
     public init(
         /**
-         * The photo.
+         * The photo; its words as far as they are typed.
          */card: PhotoCard, 
+        /**
+         * Stops that nobody read yet.
+         */halts: [StopCard], 
         /**
          * `3 of 7`
          */place: String, 
@@ -10058,6 +10616,7 @@ public struct PhotoScreen: Equatable, Hashable {
          * What gives the size.
          */scales: [Choice]) {
         self.card = card
+        self.halts = halts
         self.place = place
         self.before = before
         self.after = after
@@ -10082,6 +10641,7 @@ public struct FfiConverterTypePhotoScreen: FfiConverterRustBuffer {
         return
             try PhotoScreen(
                 card: FfiConverterTypePhotoCard.read(from: &buf), 
+                halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
                 place: FfiConverterString.read(from: &buf), 
                 before: FfiConverterOptionTypeRecordId.read(from: &buf), 
                 after: FfiConverterOptionTypeRecordId.read(from: &buf), 
@@ -10092,6 +10652,7 @@ public struct FfiConverterTypePhotoScreen: FfiConverterRustBuffer {
 
     public static func write(_ value: PhotoScreen, into buf: inout [UInt8]) {
         FfiConverterTypePhotoCard.write(value.card, into: &buf)
+        FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
         FfiConverterString.write(value.place, into: &buf)
         FfiConverterOptionTypeRecordId.write(value.before, into: &buf)
         FfiConverterOptionTypeRecordId.write(value.after, into: &buf)
@@ -10244,6 +10805,10 @@ public struct PlaceScreen: Equatable, Hashable {
      */
     public let hasPoint: Bool
     /**
+     * A pin can be set and moved on the scene: a position may be kept, and the scene is of a place.
+     */
+    public let canPin: Bool
+    /**
      * Why no position is kept; empty where one may be.
      */
     public let held: String
@@ -10290,6 +10855,9 @@ public struct PlaceScreen: Equatable, Hashable {
          * A position is there.
          */hasPoint: Bool, 
         /**
+         * A pin can be set and moved on the scene: a position may be kept, and the scene is of a place.
+         */canPin: Bool, 
+        /**
          * Why no position is kept; empty where one may be.
          */held: String, 
         /**
@@ -10313,6 +10881,7 @@ public struct PlaceScreen: Equatable, Hashable {
         self.halts = halts
         self.point = point
         self.hasPoint = hasPoint
+        self.canPin = canPin
         self.held = held
         self.fields = fields
         self.hazards = hazards
@@ -10343,6 +10912,7 @@ public struct FfiConverterTypePlaceScreen: FfiConverterRustBuffer {
                 halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
                 point: FfiConverterString.read(from: &buf), 
                 hasPoint: FfiConverterBool.read(from: &buf), 
+                canPin: FfiConverterBool.read(from: &buf), 
                 held: FfiConverterString.read(from: &buf), 
                 fields: FfiConverterSequenceTypeAskField.read(from: &buf), 
                 hazards: FfiConverterSequenceTypeChoice.read(from: &buf), 
@@ -10359,6 +10929,7 @@ public struct FfiConverterTypePlaceScreen: FfiConverterRustBuffer {
         FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
         FfiConverterString.write(value.point, into: &buf)
         FfiConverterBool.write(value.hasPoint, into: &buf)
+        FfiConverterBool.write(value.canPin, into: &buf)
         FfiConverterString.write(value.held, into: &buf)
         FfiConverterSequenceTypeAskField.write(value.fields, into: &buf)
         FfiConverterSequenceTypeChoice.write(value.hazards, into: &buf)
@@ -11297,6 +11868,14 @@ public struct SampleCard: Equatable, Hashable {
      * The laboratory's own words; empty before they came.
      */
     public let result: String
+    /**
+     * What is written down of it, as far as it is typed: `accession`, `seal`, `disposal`.
+     */
+    public let fields: [AskField]
+    /**
+     * What is asked of its next hand-over, as far as it is typed: `to`, `condition`.
+     */
+    public let handing: [AskField]
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -11321,7 +11900,13 @@ public struct SampleCard: Equatable, Hashable {
          */chain: [SampleStep], 
         /**
          * The laboratory's own words; empty before they came.
-         */result: String) {
+         */result: String, 
+        /**
+         * What is written down of it, as far as it is typed: `accession`, `seal`, `disposal`.
+         */fields: [AskField], 
+        /**
+         * What is asked of its next hand-over, as far as it is typed: `to`, `condition`.
+         */handing: [AskField]) {
         self.id = id
         self.head = head
         self.steps = steps
@@ -11329,6 +11914,8 @@ public struct SampleCard: Equatable, Hashable {
         self.label = label
         self.chain = chain
         self.result = result
+        self.fields = fields
+        self.handing = handing
     }
 
     
@@ -11353,7 +11940,9 @@ public struct FfiConverterTypeSampleCard: FfiConverterRustBuffer {
                 way: FfiConverterString.read(from: &buf), 
                 label: FfiConverterSequenceTypeLine.read(from: &buf), 
                 chain: FfiConverterSequenceTypeSampleStep.read(from: &buf), 
-                result: FfiConverterString.read(from: &buf)
+                result: FfiConverterString.read(from: &buf), 
+                fields: FfiConverterSequenceTypeAskField.read(from: &buf), 
+                handing: FfiConverterSequenceTypeAskField.read(from: &buf)
         )
     }
 
@@ -11365,6 +11954,8 @@ public struct FfiConverterTypeSampleCard: FfiConverterRustBuffer {
         FfiConverterSequenceTypeLine.write(value.label, into: &buf)
         FfiConverterSequenceTypeSampleStep.write(value.chain, into: &buf)
         FfiConverterString.write(value.result, into: &buf)
+        FfiConverterSequenceTypeAskField.write(value.fields, into: &buf)
+        FfiConverterSequenceTypeAskField.write(value.handing, into: &buf)
     }
 }
 
@@ -11412,6 +12003,14 @@ public struct SampleScreen: Equatable, Hashable {
      * The samples.
      */
     public let samples: [SampleCard]
+    /**
+     * The plants of which one can be taken.
+     */
+    public let plants: [Choice]
+    /**
+     * What is asked of a new one, as far as it is typed: `part`, `pieces`, `seal`, `kept_cool`.
+     */
+    public let fields: [AskField]
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -11433,13 +12032,21 @@ public struct SampleScreen: Equatable, Hashable {
          */packing: [String], 
         /**
          * The samples.
-         */samples: [SampleCard]) {
+         */samples: [SampleCard], 
+        /**
+         * The plants of which one can be taken.
+         */plants: [Choice], 
+        /**
+         * What is asked of a new one, as far as it is typed: `part`, `pieces`, `seal`, `kept_cool`.
+         */fields: [AskField]) {
         self.inquiry = inquiry
         self.title = title
         self.halts = halts
         self.held = held
         self.packing = packing
         self.samples = samples
+        self.plants = plants
+        self.fields = fields
     }
 
     
@@ -11463,7 +12070,9 @@ public struct FfiConverterTypeSampleScreen: FfiConverterRustBuffer {
                 halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
                 held: FfiConverterString.read(from: &buf), 
                 packing: FfiConverterSequenceString.read(from: &buf), 
-                samples: FfiConverterSequenceTypeSampleCard.read(from: &buf)
+                samples: FfiConverterSequenceTypeSampleCard.read(from: &buf), 
+                plants: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                fields: FfiConverterSequenceTypeAskField.read(from: &buf)
         )
     }
 
@@ -11474,6 +12083,8 @@ public struct FfiConverterTypeSampleScreen: FfiConverterRustBuffer {
         FfiConverterString.write(value.held, into: &buf)
         FfiConverterSequenceString.write(value.packing, into: &buf)
         FfiConverterSequenceTypeSampleCard.write(value.samples, into: &buf)
+        FfiConverterSequenceTypeChoice.write(value.plants, into: &buf)
+        FfiConverterSequenceTypeAskField.write(value.fields, into: &buf)
     }
 }
 
@@ -11607,6 +12218,10 @@ public struct ShotRow: Equatable, Hashable {
      */
     public let skipped: Bool
     /**
+     * Something that gives the size belongs into it.
+     */
+    public let sized: Bool
+    /**
      * Its photos.
      */
     public let photos: [PhotoCard]
@@ -11630,6 +12245,9 @@ public struct ShotRow: Equatable, Hashable {
          * It was skipped.
          */skipped: Bool, 
         /**
+         * Something that gives the size belongs into it.
+         */sized: Bool, 
+        /**
          * Its photos.
          */photos: [PhotoCard]) {
         self.part = part
@@ -11637,6 +12255,7 @@ public struct ShotRow: Equatable, Hashable {
         self.how = how
         self.state = state
         self.skipped = skipped
+        self.sized = sized
         self.photos = photos
     }
 
@@ -11661,6 +12280,7 @@ public struct FfiConverterTypeShotRow: FfiConverterRustBuffer {
                 how: FfiConverterString.read(from: &buf), 
                 state: FfiConverterString.read(from: &buf), 
                 skipped: FfiConverterBool.read(from: &buf), 
+                sized: FfiConverterBool.read(from: &buf), 
                 photos: FfiConverterSequenceTypePhotoCard.read(from: &buf)
         )
     }
@@ -11671,6 +12291,7 @@ public struct FfiConverterTypeShotRow: FfiConverterRustBuffer {
         FfiConverterString.write(value.how, into: &buf)
         FfiConverterString.write(value.state, into: &buf)
         FfiConverterBool.write(value.skipped, into: &buf)
+        FfiConverterBool.write(value.sized, into: &buf)
         FfiConverterSequenceTypePhotoCard.write(value.photos, into: &buf)
     }
 }
@@ -11707,6 +12328,10 @@ public struct ShotScreen: Equatable, Hashable {
      * What it is called.
      */
     public let title: String
+    /**
+     * `Saved on this phone 10:42 am`, for the newest photo; empty before the first.
+     */
+    public let saved: String
     /**
      * Stops that nobody read yet.
      */
@@ -11749,6 +12374,9 @@ public struct ShotScreen: Equatable, Hashable {
          * What it is called.
          */title: String, 
         /**
+         * `Saved on this phone 10:42 am`, for the newest photo; empty before the first.
+         */saved: String, 
+        /**
          * Stops that nobody read yet.
          */halts: [StopCard], 
         /**
@@ -11772,6 +12400,7 @@ public struct ShotScreen: Equatable, Hashable {
         self.inquiry = inquiry
         self.plant = plant
         self.title = title
+        self.saved = saved
         self.halts = halts
         self.shots = shots
         self.next = next
@@ -11800,6 +12429,7 @@ public struct FfiConverterTypeShotScreen: FfiConverterRustBuffer {
                 inquiry: FfiConverterTypeRecordId.read(from: &buf), 
                 plant: FfiConverterOptionTypeRecordId.read(from: &buf), 
                 title: FfiConverterString.read(from: &buf), 
+                saved: FfiConverterString.read(from: &buf), 
                 halts: FfiConverterSequenceTypeStopCard.read(from: &buf), 
                 shots: FfiConverterSequenceTypeShotRow.read(from: &buf), 
                 next: FfiConverterString.read(from: &buf), 
@@ -11814,6 +12444,7 @@ public struct FfiConverterTypeShotScreen: FfiConverterRustBuffer {
         FfiConverterTypeRecordId.write(value.inquiry, into: &buf)
         FfiConverterOptionTypeRecordId.write(value.plant, into: &buf)
         FfiConverterString.write(value.title, into: &buf)
+        FfiConverterString.write(value.saved, into: &buf)
         FfiConverterSequenceTypeStopCard.write(value.halts, into: &buf)
         FfiConverterSequenceTypeShotRow.write(value.shots, into: &buf)
         FfiConverterString.write(value.next, into: &buf)
@@ -12297,6 +12928,14 @@ public struct TellScreen: Equatable, Hashable {
      */
     public let ways: [Choice]
     /**
+     * The resident said it back, as far as somebody ticked it.
+     */
+    public let readBack: Bool
+    /**
+     * That a question was put down for later already, and when it is asked; empty while none waits.
+     */
+    public let asked: String
+    /**
      * What was told before, newest first.
      */
     public let before: [Line]
@@ -12351,6 +12990,12 @@ public struct TellScreen: Equatable, Hashable {
          * How it can be told.
          */ways: [Choice], 
         /**
+         * The resident said it back, as far as somebody ticked it.
+         */readBack: Bool, 
+        /**
+         * That a question was put down for later already, and when it is asked; empty while none waits.
+         */asked: String, 
+        /**
          * What was told before, newest first.
          */before: [Line], 
         /**
@@ -12370,6 +13015,8 @@ public struct TellScreen: Equatable, Hashable {
         self.dueWords = dueWords
         self.question = question
         self.ways = ways
+        self.readBack = readBack
+        self.asked = asked
         self.before = before
         self.notice = notice
     }
@@ -12404,6 +13051,8 @@ public struct FfiConverterTypeTellScreen: FfiConverterRustBuffer {
                 dueWords: FfiConverterString.read(from: &buf), 
                 question: FfiConverterString.read(from: &buf), 
                 ways: FfiConverterSequenceTypeChoice.read(from: &buf), 
+                readBack: FfiConverterBool.read(from: &buf), 
+                asked: FfiConverterString.read(from: &buf), 
                 before: FfiConverterSequenceTypeLine.read(from: &buf), 
                 notice: FfiConverterString.read(from: &buf)
         )
@@ -12424,6 +13073,8 @@ public struct FfiConverterTypeTellScreen: FfiConverterRustBuffer {
         FfiConverterString.write(value.dueWords, into: &buf)
         FfiConverterString.write(value.question, into: &buf)
         FfiConverterSequenceTypeChoice.write(value.ways, into: &buf)
+        FfiConverterBool.write(value.readBack, into: &buf)
+        FfiConverterString.write(value.asked, into: &buf)
         FfiConverterSequenceTypeLine.write(value.before, into: &buf)
         FfiConverterString.write(value.notice, into: &buf)
     }
@@ -12673,7 +13324,7 @@ public struct Today: Equatable, Hashable {
      */
     public let date: String
     /**
-     * `4 visits on this phone, not handed over.`, and since when; that nothing waits.
+     * `4 inquiries on this phone, not handed over.`, and since when; that nothing waits.
      */
     public let waiting: String
     /**
@@ -12716,7 +13367,7 @@ public struct Today: Equatable, Hashable {
          * `Monday 20 July`
          */date: String, 
         /**
-         * `4 visits on this phone, not handed over.`, and since when; that nothing waits.
+         * `4 inquiries on this phone, not handed over.`, and since when; that nothing waits.
          */waiting: String, 
         /**
          * Something waits to be handed over.
@@ -13642,6 +14293,266 @@ public func FfiConverterTypeFieldKind_lift(_ buf: RustBuffer) throws -> FieldKin
 #endif
 public func FfiConverterTypeFieldKind_lower(_ value: FieldKind) -> RustBuffer {
     return FfiConverterTypeFieldKind.lower(value)
+}
+
+
+
+/**
+ * What a file is.
+ */
+
+public enum FileKind: Equatable, Hashable {
+    
+    /**
+     * An answer of the office for this phone: `take_reply`.
+     */
+    case reply
+    /**
+     * What a phone handed over, or an answer for another phone: sealed to somebody else.
+     */
+    case bundle
+    /**
+     * A backup: `merge_backup`.
+     */
+    case backup
+    /**
+     * Somebody's own data: `bring_own_data`.
+     */
+    case ownData
+    /**
+     * Content: `take_pack`.
+     */
+    case pack
+    /**
+     * The text with which an office invites a phone: `read_code`.
+     */
+    case officeCode
+    /**
+     * The text with which an office answers a phone.
+     */
+    case answerCode
+    /**
+     * None of these.
+     */
+    case other
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension FileKind: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFileKind: FfiConverterRustBuffer {
+    typealias SwiftType = FileKind
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FileKind {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .reply
+        
+        case 2: return .bundle
+        
+        case 3: return .backup
+        
+        case 4: return .ownData
+        
+        case 5: return .pack
+        
+        case 6: return .officeCode
+        
+        case 7: return .answerCode
+        
+        case 8: return .other
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: FileKind, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .reply:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .bundle:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .backup:
+            writeInt(&buf, Int32(3))
+        
+        
+        case .ownData:
+            writeInt(&buf, Int32(4))
+        
+        
+        case .pack:
+            writeInt(&buf, Int32(5))
+        
+        
+        case .officeCode:
+            writeInt(&buf, Int32(6))
+        
+        
+        case .answerCode:
+            writeInt(&buf, Int32(7))
+        
+        
+        case .other:
+            writeInt(&buf, Int32(8))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFileKind_lift(_ buf: RustBuffer) throws -> FileKind {
+    return try FfiConverterTypeFileKind.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFileKind_lower(_ value: FileKind) -> RustBuffer {
+    return FfiConverterTypeFileKind.lower(value)
+}
+
+
+
+/**
+ * What is being typed.
+ */
+
+public enum Form: Equatable, Hashable {
+    
+    /**
+     * The answer of a follow-up: `answer`, `did`, `outcome`.
+     */
+    case answer
+    /**
+     * A new question of an inquiry: `question`, `due`.
+     */
+    case question
+    /**
+     * A new sample of an inquiry: `part`, `pieces`, `seal`, `kept_cool`.
+     */
+    case newSample
+    /**
+     * A sample that is there: `accession`, `seal`, `disposal`.
+     */
+    case sample
+    /**
+     * The next hand-over of a sample: `to`, `condition`.
+     */
+    case custody
+    /**
+     * What was told of a plant: `how`, `read_back`, `due`.
+     */
+    case telling
+    /**
+     * Words to a photo: `caption`.
+     */
+    case caption
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension Form: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeForm: FfiConverterRustBuffer {
+    typealias SwiftType = Form
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Form {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .answer
+        
+        case 2: return .question
+        
+        case 3: return .newSample
+        
+        case 4: return .sample
+        
+        case 5: return .custody
+        
+        case 6: return .telling
+        
+        case 7: return .caption
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: Form, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .answer:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .question:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .newSample:
+            writeInt(&buf, Int32(3))
+        
+        
+        case .sample:
+            writeInt(&buf, Int32(4))
+        
+        
+        case .custody:
+            writeInt(&buf, Int32(5))
+        
+        
+        case .telling:
+            writeInt(&buf, Int32(6))
+        
+        
+        case .caption:
+            writeInt(&buf, Int32(7))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeForm_lift(_ buf: RustBuffer) throws -> Form {
+    return try FfiConverterTypeForm.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeForm_lower(_ value: Form) -> RustBuffer {
+    return FfiConverterTypeForm.lower(value)
 }
 
 
@@ -16589,6 +17500,9 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_bring_back() != 53105) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_dooryard_ffi_checksum_method_screens_clear_place() != 7165) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_dooryard_ffi_checksum_method_screens_finish() != 34177) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -16631,6 +17545,9 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_told() != 18129) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_dooryard_ffi_checksum_method_screens_type_in() != 27657) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_dooryard_ffi_checksum_method_screens_write() != 34064) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -16664,6 +17581,9 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_hand_over() != 38062) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_dooryard_ffi_checksum_method_screens_let_go() != 17246) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_dooryard_ffi_checksum_method_screens_merge_backup() != 27221) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -16685,6 +17605,12 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_conflicts() != 45134) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_dooryard_ffi_checksum_method_screens_content() != 50034) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_file_kind() != 52097) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_dooryard_ffi_checksum_method_screens_first() != 52329) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -16704,6 +17630,12 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_later() != 63306) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_later_form() != 24655) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_let_go_offer() != 58972) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_letter() != 17208) {

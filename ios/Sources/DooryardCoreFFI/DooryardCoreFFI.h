@@ -580,6 +580,11 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_begin(uint64_t ptr, RustBuffer 
 void uniffi_dooryard_ffi_fn_method_screens_bring_back(uint64_t ptr, RustBuffer record, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CLEAR_PLACE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CLEAR_PLACE
+void uniffi_dooryard_ffi_fn_method_screens_clear_place(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FINISH
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FINISH
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_finish(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
@@ -650,6 +655,11 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_back(uint64_t ptr, RustBuf
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_told(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer how, int8_t read_back, RustBuffer due, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TYPE_IN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TYPE_IN
+void uniffi_dooryard_ffi_fn_method_screens_type_in(uint64_t ptr, RustBuffer form, RustBuffer record, RustBuffer field, RustBuffer text, int8_t left, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_write(uint64_t ptr, RustBuffer inquiry, RustBuffer field, RustBuffer text, int8_t left, RustCallStatus *_Nonnull out_status
@@ -705,6 +715,11 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_bring_own_data(uint64_t ptr, Ru
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_hand_over(uint64_t ptr, RustBuffer out_path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LET_GO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LET_GO
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_let_go(uint64_t ptr, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_MERGE_BACKUP
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_MERGE_BACKUP
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_merge_backup(uint64_t ptr, RustBuffer path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
@@ -740,6 +755,16 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_bin(uint64_t ptr, RustBuffer af
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_conflicts(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CONTENT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CONTENT
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_content(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FILE_KIND
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FILE_KIND
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_file_kind(uint64_t ptr, RustBuffer path, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FIRST
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FIRST
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_first(uint64_t ptr, RustCallStatus *_Nonnull out_status
@@ -773,6 +798,16 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_inquiry(uint64_t ptr, RustBuffe
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LATER
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LATER
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_later(uint64_t ptr, int8_t answered, RustBuffer after, uint32_t limit, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LATER_FORM
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LATER_FORM
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_later_form(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LET_GO_OFFER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LET_GO_OFFER
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_let_go_offer(uint64_t ptr, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_LETTER
@@ -1449,6 +1484,12 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_bring_back(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_CLEAR_PLACE
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_CLEAR_PLACE
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_clear_place(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FINISH
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FINISH
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_finish(void
@@ -1533,6 +1574,12 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_told(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TYPE_IN
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TYPE_IN
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_type_in(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_write(void
@@ -1599,6 +1646,12 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_hand_over(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LET_GO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LET_GO
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_let_go(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_MERGE_BACKUP
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_MERGE_BACKUP
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_merge_backup(void
@@ -1641,6 +1694,18 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_conflicts(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_CONTENT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_CONTENT
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_content(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FILE_KIND
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FILE_KIND
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_file_kind(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FIRST
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_FIRST
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_first(void
@@ -1680,6 +1745,18 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_inquiry(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LATER
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LATER
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_later(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LATER_FORM
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LATER_FORM
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_later_form(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LET_GO_OFFER
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_LET_GO_OFFER
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_let_go_offer(void
     
 );
 #endif

@@ -825,6 +825,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_bring_back(
     ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_clear_place(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_finish(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_keep_both(
@@ -853,6 +855,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_told(
     ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_type_in(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_write(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_write_piece(
@@ -875,6 +879,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_hand_over(
     ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_let_go(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_merge_backup(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_take_reply(
@@ -889,6 +895,10 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_conflicts(
     ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_content(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_file_kind(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_first(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_fix(
@@ -902,6 +912,10 @@ internal object IntegrityCheckingUniffiLib {
     external fun uniffi_dooryard_ffi_checksum_method_screens_inquiry(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_later(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_later_form(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_let_go_offer(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_letter(
     ): Int
@@ -1106,6 +1120,8 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_bring_back(`ptr`: Long,`record`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_clear_place(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
     external fun uniffi_dooryard_ffi_fn_method_screens_finish(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_keep_both(`ptr`: Long,`record`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`change`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -1134,6 +1150,8 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_told(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`how`: RustBuffer.ByValue,`readBack`: Byte,`due`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_type_in(`ptr`: Long,`form`: RustBuffer.ByValue,`record`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`left`: Byte,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
     external fun uniffi_dooryard_ffi_fn_method_screens_write(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`left`: Byte,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_write_piece(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`language`: RustBuffer.ByValue,`piece`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -1156,6 +1174,8 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_hand_over(`ptr`: Long,`outPath`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_let_go(`ptr`: Long,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_merge_backup(`ptr`: Long,`path`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_take_reply(`ptr`: Long,`path`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -1170,6 +1190,10 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_conflicts(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_content(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_file_kind(`ptr`: Long,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_first(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_fix(`ptr`: Long,`accuracyM`: Double,`ageMs`: Long,uniffi_out_err: UniffiRustCallStatus, 
@@ -1183,6 +1207,10 @@ internal object UniffiLib {
     external fun uniffi_dooryard_ffi_fn_method_screens_inquiry(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_later(`ptr`: Long,`answered`: Byte,`after`: RustBuffer.ByValue,`limit`: Int,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_later_form(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_let_go_offer(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_letter(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`language`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -1492,6 +1520,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_bring_back() and 0xFFFF) != 53105) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_clear_place() and 0xFFFF) != 7165) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_finish() and 0xFFFF) != 34177) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1534,6 +1565,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_told() and 0xFFFF) != 18129) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_type_in() and 0xFFFF) != 27657) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write() and 0xFFFF) != 34064) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1567,6 +1601,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_hand_over() and 0xFFFF) != 38062) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_let_go() and 0xFFFF) != 17246) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_merge_backup() and 0xFFFF) != 27221) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1588,6 +1625,12 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_conflicts() and 0xFFFF) != 45134) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_content() and 0xFFFF) != 50034) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_file_kind() and 0xFFFF) != 52097) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_first() and 0xFFFF) != 52329) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1607,6 +1650,12 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_later() and 0xFFFF) != 63306) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_later_form() and 0xFFFF) != 24655) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_let_go_offer() and 0xFFFF) != 58972) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_letter() and 0xFFFF) != 17208) {
@@ -4672,6 +4721,14 @@ public interface ScreensInterface {
     fun `bringBack`(`record`: RecordId)
     
     /**
+     * Takes the position away: the place is known by its words alone from then on.
+     *
+     * # Errors
+     * `NotFound` while there is no position.
+     */
+    fun `clearPlace`(`inquiry`: RecordId)
+    
+    /**
      * Puts an inquiry down.
      *
      * # Errors
@@ -4784,6 +4841,16 @@ public interface ScreensInterface {
     fun `told`(`inquiry`: RecordId, `plant`: RecordId, `how`: kotlin.String, `readBack`: kotlin.Boolean, `due`: kotlin.String): TellScreen
     
     /**
+     * Keeps what stands in a field of a form, letter by letter, under the record that it belongs to. Where that record is there already
+     * (an answer, a sample, a caption) and the field is `left`, it is written into it; else it waits for the act that makes a record
+     * of it (`ask_later`, `take_sample`, `hand_over_sample`, `told`).
+     *
+     * # Errors
+     * `Refused` for a field that there is not; `NotFound`; `Invalid`, and what was typed stays kept.
+     */
+    fun `typeIn`(`form`: Form, `record`: RecordId, `field`: kotlin.String, `text`: kotlin.String, `left`: kotlin.Boolean)
+    
+    /**
      * Keeps what stands in a field of an inquiry; writes it into the records when it is `left`.
      *
      * # Errors
@@ -4872,6 +4939,14 @@ public interface ScreensInterface {
     fun `handOver`(`outPath`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): HandedOver
     
     /**
+     * Lets go of the photos that `let_go_offer` names, and says what came of it. The rule that stands is not changed.
+     *
+     * # Errors
+     * `Cancelled`: what went is gone, and doing it again goes on; what the listener throws; `Storage`.
+     */
+    fun `letGo`(`token`: CancelToken? = null, `listener`: ProgressListener? = null): List<kotlin.String>
+    
+    /**
      * Merges a backup into the notebook and says what it brought. It replaces nothing.
      *
      * # Errors
@@ -4928,6 +5003,22 @@ public interface ScreensInterface {
     fun `conflicts`(`inquiry`: RecordId?): ConflictScreen
     
     /**
+     * What the screens speak from: the content's name, version, day, where it came from, whether it may be outdated.
+     *
+     * # Errors
+     * `ShutDown`.
+     */
+    fun `content`(): ContentScreen
+    
+    /**
+     * What a file is that somebody opened in the app. Nothing is taken in.
+     *
+     * # Errors
+     * `Storage` where it cannot be read.
+     */
+    fun `fileKind`(`path`: kotlin.String): OpenedFile
+    
+    /**
      * The first screens, and the page of the office.
      *
      * # Errors
@@ -4982,6 +5073,22 @@ public interface ScreensInterface {
      * `Refused` for an end that is none.
      */
     fun `later`(`answered`: kotlin.Boolean, `after`: kotlin.String, `limit`: kotlin.UInt): LaterPage
+    
+    /**
+     * The form of a new question of an inquiry, with what is typed of it.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `laterForm`(`inquiry`: RecordId): LaterForm
+    
+    /**
+     * Photos that can leave this phone now, because the office proved that it has them safely. Nothing is changed.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    fun `letGoOffer`(): LetGoOffer
     
     /**
      * The letter in the language of this tag; in the resident's where it is empty.
@@ -5434,6 +5541,26 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
 
     
     /**
+     * Takes the position away: the place is known by its words alone from then on.
+     *
+     * # Errors
+     * `NotFound` while there is no position.
+     */
+    @Throws(NotebookException::class)override fun `clearPlace`(`inquiry`: RecordId)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_clear_place(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),_status)
+}
+    }
+    
+    
+
+    
+    /**
      * Puts an inquiry down.
      *
      * # Errors
@@ -5749,6 +5876,32 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
 
     
     /**
+     * Keeps what stands in a field of a form, letter by letter, under the record that it belongs to. Where that record is there already
+     * (an answer, a sample, a caption) and the field is `left`, it is written into it; else it waits for the act that makes a record
+     * of it (`ask_later`, `take_sample`, `hand_over_sample`, `told`).
+     *
+     * # Errors
+     * `Refused` for a field that there is not; `NotFound`; `Invalid`, and what was typed stays kept.
+     */
+    @Throws(NotebookException::class)override fun `typeIn`(`form`: Form, `record`: RecordId, `field`: kotlin.String, `text`: kotlin.String, `left`: kotlin.Boolean)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_type_in(
+        it,
+        
+        FfiConverterTypeForm.lower(`form`),
+        FfiConverterTypeRecordId.lower(`record`),
+        FfiConverterString.lower(`field`),
+        FfiConverterString.lower(`text`),
+        FfiConverterBoolean.lower(`left`),_status)
+}
+    }
+    
+    
+
+    
+    /**
      * Keeps what stands in a field of an inquiry; writes it into the records when it is `left`.
      *
      * # Errors
@@ -5995,6 +6148,28 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
 
     
     /**
+     * Lets go of the photos that `let_go_offer` names, and says what came of it. The rule that stands is not changed.
+     *
+     * # Errors
+     * `Cancelled`: what went is gone, and doing it again goes on; what the listener throws; `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `letGo`(`token`: CancelToken?, `listener`: ProgressListener?): List<kotlin.String> {
+            return FfiConverterSequenceString.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_let_go(
+        it,
+        
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
      * Merges a backup into the notebook and says what it brought. It replaces nothing.
      *
      * # Errors
@@ -6140,6 +6315,47 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
         it,
         
         FfiConverterOptionalTypeRecordId.lower(`inquiry`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * What the screens speak from: the content's name, version, day, where it came from, whether it may be outdated.
+     *
+     * # Errors
+     * `ShutDown`.
+     */
+    @Throws(NotebookException::class)override fun `content`(): ContentScreen {
+            return FfiConverterTypeContentScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_content(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * What a file is that somebody opened in the app. Nothing is taken in.
+     *
+     * # Errors
+     * `Storage` where it cannot be read.
+     */
+    @Throws(NotebookException::class)override fun `fileKind`(`path`: kotlin.String): OpenedFile {
+            return FfiConverterTypeOpenedFile.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_file_kind(
+        it,
+        
+        FfiConverterString.lower(`path`),_status)
 }
     }
     )
@@ -6295,6 +6511,47 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
         FfiConverterBoolean.lower(`answered`),
         FfiConverterString.lower(`after`),
         FfiConverterUInt.lower(`limit`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * The form of a new question of an inquiry, with what is typed of it.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `laterForm`(`inquiry`: RecordId): LaterForm {
+            return FfiConverterTypeLaterForm.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_later_form(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Photos that can leave this phone now, because the office proved that it has them safely. Nothing is changed.
+     *
+     * # Errors
+     * `Storage`.
+     */
+    @Throws(NotebookException::class)override fun `letGoOffer`(): LetGoOffer {
+            return FfiConverterTypeLetGoOffer.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_let_go_offer(
+        it,
+        _status)
 }
     }
     )
@@ -7576,6 +7833,11 @@ data class AnswerRow (
     val `chosen`: kotlin.Boolean
     , 
     /**
+     * It was looked for, and is not there.
+     */
+    val `absent`: kotlin.Boolean
+    , 
+    /**
      * It stands alone: with another it cannot be true.
      */
     val `alone`: kotlin.Boolean
@@ -7606,6 +7868,7 @@ public object FfiConverterTypeAnswerRow: FfiConverterRustBuffer<AnswerRow> {
             FfiConverterString.read(buf),
             FfiConverterBoolean.read(buf),
             FfiConverterBoolean.read(buf),
+            FfiConverterBoolean.read(buf),
             FfiConverterString.read(buf),
         )
     }
@@ -7616,6 +7879,7 @@ public object FfiConverterTypeAnswerRow: FfiConverterRustBuffer<AnswerRow> {
             FfiConverterString.allocationSize(value.`mark`) +
             FfiConverterString.allocationSize(value.`note`) +
             FfiConverterBoolean.allocationSize(value.`chosen`) +
+            FfiConverterBoolean.allocationSize(value.`absent`) +
             FfiConverterBoolean.allocationSize(value.`alone`) +
             FfiConverterString.allocationSize(value.`picture`)
     )
@@ -7626,6 +7890,7 @@ public object FfiConverterTypeAnswerRow: FfiConverterRustBuffer<AnswerRow> {
             FfiConverterString.write(value.`mark`, buf)
             FfiConverterString.write(value.`note`, buf)
             FfiConverterBoolean.write(value.`chosen`, buf)
+            FfiConverterBoolean.write(value.`absent`, buf)
             FfiConverterBoolean.write(value.`alone`, buf)
             FfiConverterString.write(value.`picture`, buf)
     }
@@ -8604,6 +8869,69 @@ public object FfiConverterTypeConflictView: FfiConverterRustBuffer<ConflictView>
 
 
 /**
+ * The content of this phone.
+ */
+data class ContentScreen (
+    /**
+     * What the pack is called.
+     */
+    val `name`: kotlin.String
+    , 
+    /**
+     * Version, day, until when it is meant to be used, where it came from.
+     */
+    val `facts`: List<Line>
+    , 
+    /**
+     * That it may be outdated, and what to do; empty while it is not.
+     */
+    val `outdated`: kotlin.String
+    , 
+    /**
+     * What has to stand with it while nobody reviewed it; empty where somebody did.
+     */
+    val `notice`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeContentScreen: FfiConverterRustBuffer<ContentScreen> {
+    override fun read(buf: ByteBuffer): ContentScreen {
+        return ContentScreen(
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeLine.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: ContentScreen) = (
+            FfiConverterString.allocationSize(value.`name`) +
+            FfiConverterSequenceTypeLine.allocationSize(value.`facts`) +
+            FfiConverterString.allocationSize(value.`outdated`) +
+            FfiConverterString.allocationSize(value.`notice`)
+    )
+
+    override fun write(value: ContentScreen, buf: ByteBuffer) {
+            FfiConverterString.write(value.`name`, buf)
+            FfiConverterSequenceTypeLine.write(value.`facts`, buf)
+            FfiConverterString.write(value.`outdated`, buf)
+            FfiConverterString.write(value.`notice`, buf)
+    }
+}
+
+
+
+/**
  * What was written as one's own data.
  */
 data class Exported (
@@ -8983,7 +9311,7 @@ data class HandOverScreen (
     val `who`: kotlin.String
     , 
     /**
-     * What waits: `6 visits, 46 photos, 61 MB`; that nothing does.
+     * What waits: `6 inquiries, 46 photos, 61 MB`; that nothing does.
      */
     val `what`: kotlin.String
     , 
@@ -9318,7 +9646,8 @@ data class HistoryRow (
     val `waits`: kotlin.String
     , 
     /**
-     * Every field that was written. What is private is named, not told.
+     * What was written, a line a field: no link to another record, no version, no text out of a pack. What is private is named, not
+     * told.
      */
     val `fields`: List<kotlin.String>
     
@@ -9954,6 +10283,69 @@ public object FfiConverterTypeInvitationView: FfiConverterRustBuffer<InvitationV
 
 
 /**
+ * What is asked later of an inquiry, before it is put down with `ask_later`.
+ */
+data class LaterForm (
+    /**
+     * The inquiry.
+     */
+    val `inquiry`: RecordId
+    , 
+    /**
+     * What to ask, as far as it is typed.
+     */
+    val `question`: kotlin.String
+    , 
+    /**
+     * The chosen day, `2026-08-03`; empty for none.
+     */
+    val `due`: kotlin.String
+    , 
+    /**
+     * Days to choose from, in words; any other day from today on is as good.
+     */
+    val `days`: List<Choice>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLaterForm: FfiConverterRustBuffer<LaterForm> {
+    override fun read(buf: ByteBuffer): LaterForm {
+        return LaterForm(
+            FfiConverterTypeRecordId.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: LaterForm) = (
+            FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
+            FfiConverterString.allocationSize(value.`question`) +
+            FfiConverterString.allocationSize(value.`due`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`days`)
+    )
+
+    override fun write(value: LaterForm, buf: ByteBuffer) {
+            FfiConverterTypeRecordId.write(value.`inquiry`, buf)
+            FfiConverterString.write(value.`question`, buf)
+            FfiConverterString.write(value.`due`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`days`, buf)
+    }
+}
+
+
+
+/**
  * A page of follow-ups.
  */
 data class LaterPage (
@@ -10043,9 +10435,14 @@ data class LaterRow (
     val `question`: kotlin.String
     , 
     /**
-     * The answer, in somebody's words; empty while there is none.
+     * The answer, in somebody's words, as far as it is typed; empty while there is none.
      */
     val `answer`: kotlin.String
+    , 
+    /**
+     * What the resident did, as far as it is typed; empty while nobody said.
+     */
+    val `did`: kotlin.String
     , 
     /**
      * How the plant is.
@@ -10079,6 +10476,7 @@ public object FfiConverterTypeLaterRow: FfiConverterRustBuffer<LaterRow> {
             FfiConverterString.read(buf),
             FfiConverterString.read(buf),
             FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
             FfiConverterSequenceTypeChoice.read(buf),
             FfiConverterString.read(buf),
         )
@@ -10092,6 +10490,7 @@ public object FfiConverterTypeLaterRow: FfiConverterRustBuffer<LaterRow> {
             FfiConverterString.allocationSize(value.`head`) +
             FfiConverterString.allocationSize(value.`question`) +
             FfiConverterString.allocationSize(value.`answer`) +
+            FfiConverterString.allocationSize(value.`did`) +
             FfiConverterSequenceTypeChoice.allocationSize(value.`outcomes`) +
             FfiConverterString.allocationSize(value.`by`)
     )
@@ -10104,8 +10503,72 @@ public object FfiConverterTypeLaterRow: FfiConverterRustBuffer<LaterRow> {
             FfiConverterString.write(value.`head`, buf)
             FfiConverterString.write(value.`question`, buf)
             FfiConverterString.write(value.`answer`, buf)
+            FfiConverterString.write(value.`did`, buf)
             FfiConverterSequenceTypeChoice.write(value.`outcomes`, buf)
             FfiConverterString.write(value.`by`, buf)
+    }
+}
+
+
+
+/**
+ * What can leave this phone now.
+ */
+data class LetGoOffer (
+    /**
+     * How many photos can leave, how much that frees, what stays; why none can.
+     */
+    val `lines`: List<kotlin.String>
+    , 
+    /**
+     * Photos that can leave now.
+     */
+    val `photos`: kotlin.ULong
+    , 
+    /**
+     * Their bytes.
+     */
+    val `bytes`: kotlin.ULong
+    , 
+    /**
+     * Something can leave: the act is offered.
+     */
+    val `can`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLetGoOffer: FfiConverterRustBuffer<LetGoOffer> {
+    override fun read(buf: ByteBuffer): LetGoOffer {
+        return LetGoOffer(
+            FfiConverterSequenceString.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterULong.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: LetGoOffer) = (
+            FfiConverterSequenceString.allocationSize(value.`lines`) +
+            FfiConverterULong.allocationSize(value.`photos`) +
+            FfiConverterULong.allocationSize(value.`bytes`) +
+            FfiConverterBoolean.allocationSize(value.`can`)
+    )
+
+    override fun write(value: LetGoOffer, buf: ByteBuffer) {
+            FfiConverterSequenceString.write(value.`lines`, buf)
+            FfiConverterULong.write(value.`photos`, buf)
+            FfiConverterULong.write(value.`bytes`, buf)
+            FfiConverterBoolean.write(value.`can`, buf)
     }
 }
 
@@ -11171,6 +11634,69 @@ public object FfiConverterTypeNear: FfiConverterRustBuffer<Near> {
 
 
 /**
+ * A file that somebody opened.
+ */
+data class OpenedFile (
+    /**
+     * What it is.
+     */
+    val `kind`: FileKind
+    , 
+    /**
+     * The same in words.
+     */
+    val `what`: kotlin.String
+    , 
+    /**
+     * The text of a code; empty for other files.
+     */
+    val `text`: kotlin.String
+    , 
+    /**
+     * Why it cannot be opened here, and what to do with it; empty where it can.
+     */
+    val `held`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeOpenedFile: FfiConverterRustBuffer<OpenedFile> {
+    override fun read(buf: ByteBuffer): OpenedFile {
+        return OpenedFile(
+            FfiConverterTypeFileKind.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: OpenedFile) = (
+            FfiConverterTypeFileKind.allocationSize(value.`kind`) +
+            FfiConverterString.allocationSize(value.`what`) +
+            FfiConverterString.allocationSize(value.`text`) +
+            FfiConverterString.allocationSize(value.`held`)
+    )
+
+    override fun write(value: OpenedFile, buf: ByteBuffer) {
+            FfiConverterTypeFileKind.write(value.`kind`, buf)
+            FfiConverterString.write(value.`what`, buf)
+            FfiConverterString.write(value.`text`, buf)
+            FfiConverterString.write(value.`held`, buf)
+    }
+}
+
+
+
+/**
  * One page of a list.
  */
 data class PageView (
@@ -11506,9 +12032,14 @@ public object FfiConverterTypePhotoCard: FfiConverterRustBuffer<PhotoCard> {
  */
 data class PhotoScreen (
     /**
-     * The photo.
+     * The photo; its words as far as they are typed.
      */
     val `card`: PhotoCard
+    , 
+    /**
+     * Stops that nobody read yet.
+     */
+    val `halts`: List<StopCard>
     , 
     /**
      * `3 of 7`
@@ -11551,6 +12082,7 @@ public object FfiConverterTypePhotoScreen: FfiConverterRustBuffer<PhotoScreen> {
     override fun read(buf: ByteBuffer): PhotoScreen {
         return PhotoScreen(
             FfiConverterTypePhotoCard.read(buf),
+            FfiConverterSequenceTypeStopCard.read(buf),
             FfiConverterString.read(buf),
             FfiConverterOptionalTypeRecordId.read(buf),
             FfiConverterOptionalTypeRecordId.read(buf),
@@ -11561,6 +12093,7 @@ public object FfiConverterTypePhotoScreen: FfiConverterRustBuffer<PhotoScreen> {
 
     override fun allocationSize(value: PhotoScreen) = (
             FfiConverterTypePhotoCard.allocationSize(value.`card`) +
+            FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
             FfiConverterString.allocationSize(value.`place`) +
             FfiConverterOptionalTypeRecordId.allocationSize(value.`before`) +
             FfiConverterOptionalTypeRecordId.allocationSize(value.`after`) +
@@ -11570,6 +12103,7 @@ public object FfiConverterTypePhotoScreen: FfiConverterRustBuffer<PhotoScreen> {
 
     override fun write(value: PhotoScreen, buf: ByteBuffer) {
             FfiConverterTypePhotoCard.write(value.`card`, buf)
+            FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
             FfiConverterString.write(value.`place`, buf)
             FfiConverterOptionalTypeRecordId.write(value.`before`, buf)
             FfiConverterOptionalTypeRecordId.write(value.`after`, buf)
@@ -11686,6 +12220,11 @@ data class PlaceScreen (
     val `hasPoint`: kotlin.Boolean
     , 
     /**
+     * A pin can be set and moved on the scene: a position may be kept, and the scene is of a place.
+     */
+    val `canPin`: kotlin.Boolean
+    , 
+    /**
      * Why no position is kept; empty where one may be.
      */
     val `held`: kotlin.String
@@ -11736,6 +12275,7 @@ public object FfiConverterTypePlaceScreen: FfiConverterRustBuffer<PlaceScreen> {
             FfiConverterSequenceTypeStopCard.read(buf),
             FfiConverterString.read(buf),
             FfiConverterBoolean.read(buf),
+            FfiConverterBoolean.read(buf),
             FfiConverterString.read(buf),
             FfiConverterSequenceTypeAskField.read(buf),
             FfiConverterSequenceTypeChoice.read(buf),
@@ -11752,6 +12292,7 @@ public object FfiConverterTypePlaceScreen: FfiConverterRustBuffer<PlaceScreen> {
             FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
             FfiConverterString.allocationSize(value.`point`) +
             FfiConverterBoolean.allocationSize(value.`hasPoint`) +
+            FfiConverterBoolean.allocationSize(value.`canPin`) +
             FfiConverterString.allocationSize(value.`held`) +
             FfiConverterSequenceTypeAskField.allocationSize(value.`fields`) +
             FfiConverterSequenceTypeChoice.allocationSize(value.`hazards`) +
@@ -11767,6 +12308,7 @@ public object FfiConverterTypePlaceScreen: FfiConverterRustBuffer<PlaceScreen> {
             FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
             FfiConverterString.write(value.`point`, buf)
             FfiConverterBoolean.write(value.`hasPoint`, buf)
+            FfiConverterBoolean.write(value.`canPin`, buf)
             FfiConverterString.write(value.`held`, buf)
             FfiConverterSequenceTypeAskField.write(value.`fields`, buf)
             FfiConverterSequenceTypeChoice.write(value.`hazards`, buf)
@@ -12447,6 +12989,16 @@ data class SampleCard (
      * The laboratory's own words; empty before they came.
      */
     val `result`: kotlin.String
+    , 
+    /**
+     * What is written down of it, as far as it is typed: `accession`, `seal`, `disposal`.
+     */
+    val `fields`: List<AskField>
+    , 
+    /**
+     * What is asked of its next hand-over, as far as it is typed: `to`, `condition`.
+     */
+    val `handing`: List<AskField>
     
 ){
     
@@ -12470,6 +13022,8 @@ public object FfiConverterTypeSampleCard: FfiConverterRustBuffer<SampleCard> {
             FfiConverterSequenceTypeLine.read(buf),
             FfiConverterSequenceTypeSampleStep.read(buf),
             FfiConverterString.read(buf),
+            FfiConverterSequenceTypeAskField.read(buf),
+            FfiConverterSequenceTypeAskField.read(buf),
         )
     }
 
@@ -12480,7 +13034,9 @@ public object FfiConverterTypeSampleCard: FfiConverterRustBuffer<SampleCard> {
             FfiConverterString.allocationSize(value.`way`) +
             FfiConverterSequenceTypeLine.allocationSize(value.`label`) +
             FfiConverterSequenceTypeSampleStep.allocationSize(value.`chain`) +
-            FfiConverterString.allocationSize(value.`result`)
+            FfiConverterString.allocationSize(value.`result`) +
+            FfiConverterSequenceTypeAskField.allocationSize(value.`fields`) +
+            FfiConverterSequenceTypeAskField.allocationSize(value.`handing`)
     )
 
     override fun write(value: SampleCard, buf: ByteBuffer) {
@@ -12491,6 +13047,8 @@ public object FfiConverterTypeSampleCard: FfiConverterRustBuffer<SampleCard> {
             FfiConverterSequenceTypeLine.write(value.`label`, buf)
             FfiConverterSequenceTypeSampleStep.write(value.`chain`, buf)
             FfiConverterString.write(value.`result`, buf)
+            FfiConverterSequenceTypeAskField.write(value.`fields`, buf)
+            FfiConverterSequenceTypeAskField.write(value.`handing`, buf)
     }
 }
 
@@ -12529,6 +13087,16 @@ data class SampleScreen (
      * The samples.
      */
     val `samples`: List<SampleCard>
+    , 
+    /**
+     * The plants of which one can be taken.
+     */
+    val `plants`: List<Choice>
+    , 
+    /**
+     * What is asked of a new one, as far as it is typed: `part`, `pieces`, `seal`, `kept_cool`.
+     */
+    val `fields`: List<AskField>
     
 ){
     
@@ -12551,6 +13119,8 @@ public object FfiConverterTypeSampleScreen: FfiConverterRustBuffer<SampleScreen>
             FfiConverterString.read(buf),
             FfiConverterSequenceString.read(buf),
             FfiConverterSequenceTypeSampleCard.read(buf),
+            FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterSequenceTypeAskField.read(buf),
         )
     }
 
@@ -12560,7 +13130,9 @@ public object FfiConverterTypeSampleScreen: FfiConverterRustBuffer<SampleScreen>
             FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
             FfiConverterString.allocationSize(value.`held`) +
             FfiConverterSequenceString.allocationSize(value.`packing`) +
-            FfiConverterSequenceTypeSampleCard.allocationSize(value.`samples`)
+            FfiConverterSequenceTypeSampleCard.allocationSize(value.`samples`) +
+            FfiConverterSequenceTypeChoice.allocationSize(value.`plants`) +
+            FfiConverterSequenceTypeAskField.allocationSize(value.`fields`)
     )
 
     override fun write(value: SampleScreen, buf: ByteBuffer) {
@@ -12570,6 +13142,8 @@ public object FfiConverterTypeSampleScreen: FfiConverterRustBuffer<SampleScreen>
             FfiConverterString.write(value.`held`, buf)
             FfiConverterSequenceString.write(value.`packing`, buf)
             FfiConverterSequenceTypeSampleCard.write(value.`samples`, buf)
+            FfiConverterSequenceTypeChoice.write(value.`plants`, buf)
+            FfiConverterSequenceTypeAskField.write(value.`fields`, buf)
     }
 }
 
@@ -12668,6 +13242,11 @@ data class ShotRow (
     val `skipped`: kotlin.Boolean
     , 
     /**
+     * Something that gives the size belongs into it.
+     */
+    val `sized`: kotlin.Boolean
+    , 
+    /**
      * Its photos.
      */
     val `photos`: List<PhotoCard>
@@ -12692,6 +13271,7 @@ public object FfiConverterTypeShotRow: FfiConverterRustBuffer<ShotRow> {
             FfiConverterString.read(buf),
             FfiConverterString.read(buf),
             FfiConverterBoolean.read(buf),
+            FfiConverterBoolean.read(buf),
             FfiConverterSequenceTypePhotoCard.read(buf),
         )
     }
@@ -12702,6 +13282,7 @@ public object FfiConverterTypeShotRow: FfiConverterRustBuffer<ShotRow> {
             FfiConverterString.allocationSize(value.`how`) +
             FfiConverterString.allocationSize(value.`state`) +
             FfiConverterBoolean.allocationSize(value.`skipped`) +
+            FfiConverterBoolean.allocationSize(value.`sized`) +
             FfiConverterSequenceTypePhotoCard.allocationSize(value.`photos`)
     )
 
@@ -12711,6 +13292,7 @@ public object FfiConverterTypeShotRow: FfiConverterRustBuffer<ShotRow> {
             FfiConverterString.write(value.`how`, buf)
             FfiConverterString.write(value.`state`, buf)
             FfiConverterBoolean.write(value.`skipped`, buf)
+            FfiConverterBoolean.write(value.`sized`, buf)
             FfiConverterSequenceTypePhotoCard.write(value.`photos`, buf)
     }
 }
@@ -12735,6 +13317,11 @@ data class ShotScreen (
      * What it is called.
      */
     val `title`: kotlin.String
+    , 
+    /**
+     * `Saved on this phone 10:42 am`, for the newest photo; empty before the first.
+     */
+    val `saved`: kotlin.String
     , 
     /**
      * Stops that nobody read yet.
@@ -12789,6 +13376,7 @@ public object FfiConverterTypeShotScreen: FfiConverterRustBuffer<ShotScreen> {
             FfiConverterTypeRecordId.read(buf),
             FfiConverterOptionalTypeRecordId.read(buf),
             FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
             FfiConverterSequenceTypeStopCard.read(buf),
             FfiConverterSequenceTypeShotRow.read(buf),
             FfiConverterString.read(buf),
@@ -12803,6 +13391,7 @@ public object FfiConverterTypeShotScreen: FfiConverterRustBuffer<ShotScreen> {
             FfiConverterTypeRecordId.allocationSize(value.`inquiry`) +
             FfiConverterOptionalTypeRecordId.allocationSize(value.`plant`) +
             FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterString.allocationSize(value.`saved`) +
             FfiConverterSequenceTypeStopCard.allocationSize(value.`halts`) +
             FfiConverterSequenceTypeShotRow.allocationSize(value.`shots`) +
             FfiConverterString.allocationSize(value.`next`) +
@@ -12816,6 +13405,7 @@ public object FfiConverterTypeShotScreen: FfiConverterRustBuffer<ShotScreen> {
             FfiConverterTypeRecordId.write(value.`inquiry`, buf)
             FfiConverterOptionalTypeRecordId.write(value.`plant`, buf)
             FfiConverterString.write(value.`title`, buf)
+            FfiConverterString.write(value.`saved`, buf)
             FfiConverterSequenceTypeStopCard.write(value.`halts`, buf)
             FfiConverterSequenceTypeShotRow.write(value.`shots`, buf)
             FfiConverterString.write(value.`next`, buf)
@@ -13187,6 +13777,16 @@ data class TellScreen (
     val `ways`: List<Choice>
     , 
     /**
+     * The resident said it back, as far as somebody ticked it.
+     */
+    val `readBack`: kotlin.Boolean
+    , 
+    /**
+     * That a question was put down for later already, and when it is asked; empty while none waits.
+     */
+    val `asked`: kotlin.String
+    , 
+    /**
      * What was told before, newest first.
      */
     val `before`: List<Line>
@@ -13225,6 +13825,8 @@ public object FfiConverterTypeTellScreen: FfiConverterRustBuffer<TellScreen> {
             FfiConverterString.read(buf),
             FfiConverterString.read(buf),
             FfiConverterSequenceTypeChoice.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterString.read(buf),
             FfiConverterSequenceTypeLine.read(buf),
             FfiConverterString.read(buf),
         )
@@ -13245,6 +13847,8 @@ public object FfiConverterTypeTellScreen: FfiConverterRustBuffer<TellScreen> {
             FfiConverterString.allocationSize(value.`dueWords`) +
             FfiConverterString.allocationSize(value.`question`) +
             FfiConverterSequenceTypeChoice.allocationSize(value.`ways`) +
+            FfiConverterBoolean.allocationSize(value.`readBack`) +
+            FfiConverterString.allocationSize(value.`asked`) +
             FfiConverterSequenceTypeLine.allocationSize(value.`before`) +
             FfiConverterString.allocationSize(value.`notice`)
     )
@@ -13264,6 +13868,8 @@ public object FfiConverterTypeTellScreen: FfiConverterRustBuffer<TellScreen> {
             FfiConverterString.write(value.`dueWords`, buf)
             FfiConverterString.write(value.`question`, buf)
             FfiConverterSequenceTypeChoice.write(value.`ways`, buf)
+            FfiConverterBoolean.write(value.`readBack`, buf)
+            FfiConverterString.write(value.`asked`, buf)
             FfiConverterSequenceTypeLine.write(value.`before`, buf)
             FfiConverterString.write(value.`notice`, buf)
     }
@@ -13448,7 +14054,7 @@ data class Today (
     val `date`: kotlin.String
     , 
     /**
-     * `4 visits on this phone, not handed over.`, and since when; that nothing waits.
+     * `4 inquiries on this phone, not handed over.`, and since when; that nothing waits.
      */
     val `waiting`: kotlin.String
     , 
@@ -14128,6 +14734,136 @@ public object FfiConverterTypeFieldKind: FfiConverterRustBuffer<FieldKind> {
     override fun allocationSize(value: FieldKind) = 4UL
 
     override fun write(value: FieldKind, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * What a file is.
+ */
+
+enum class FileKind {
+    
+    /**
+     * An answer of the office for this phone: `take_reply`.
+     */
+    REPLY,
+    /**
+     * What a phone handed over, or an answer for another phone: sealed to somebody else.
+     */
+    BUNDLE,
+    /**
+     * A backup: `merge_backup`.
+     */
+    BACKUP,
+    /**
+     * Somebody's own data: `bring_own_data`.
+     */
+    OWN_DATA,
+    /**
+     * Content: `take_pack`.
+     */
+    PACK,
+    /**
+     * The text with which an office invites a phone: `read_code`.
+     */
+    OFFICE_CODE,
+    /**
+     * The text with which an office answers a phone.
+     */
+    ANSWER_CODE,
+    /**
+     * None of these.
+     */
+    OTHER;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFileKind: FfiConverterRustBuffer<FileKind> {
+    override fun read(buf: ByteBuffer) = try {
+        FileKind.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: FileKind) = 4UL
+
+    override fun write(value: FileKind, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * What is being typed.
+ */
+
+enum class Form {
+    
+    /**
+     * The answer of a follow-up: `answer`, `did`, `outcome`.
+     */
+    ANSWER,
+    /**
+     * A new question of an inquiry: `question`, `due`.
+     */
+    QUESTION,
+    /**
+     * A new sample of an inquiry: `part`, `pieces`, `seal`, `kept_cool`.
+     */
+    NEW_SAMPLE,
+    /**
+     * A sample that is there: `accession`, `seal`, `disposal`.
+     */
+    SAMPLE,
+    /**
+     * The next hand-over of a sample: `to`, `condition`.
+     */
+    CUSTODY,
+    /**
+     * What was told of a plant: `how`, `read_back`, `due`.
+     */
+    TELLING,
+    /**
+     * Words to a photo: `caption`.
+     */
+    CAPTION;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeForm: FfiConverterRustBuffer<Form> {
+    override fun read(buf: ByteBuffer) = try {
+        Form.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: Form) = 4UL
+
+    override fun write(value: Form, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
     }
 }
