@@ -5,7 +5,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use anyhow::{Context, Result, bail, ensure};
+use anyhow::{Context, Result, ensure};
 
 use super::{Given, ndk};
 use crate::{
@@ -143,11 +143,6 @@ fn libraries(work: &Path, jni: Option<&Path>) -> Result<bool> {
             fs::copy(core, folder.join(LIBRARY))?;
             with_core = true;
         }
-    }
-    if let Some(jni) = jni
-        && !with_core
-    {
-        bail!("no {LIBRARY} in a folder of {} named {}", jni.display(), PROCESSORS.join(", "));
     }
     Ok(with_core)
 }

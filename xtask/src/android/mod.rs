@@ -2,38 +2,27 @@
 
 mod apk;
 mod check;
+mod given;
 #[cfg(test)]
 mod gradle;
 mod ndk;
 
-use std::path::PathBuf;
-
 use anyhow::Result;
 
-use crate::{tally::Tally, test::Outcome};
+pub use given::Given;
 
-/// What somebody may hand in.
-#[derive(clap::Args)]
-pub struct Given {
-    /// A folder with the core's libraries, one folder for each kind of processor (arm64-v8a, armeabi-v7a, x86_64)
-    #[arg(long)]
-    pub jni: Option<PathBuf>,
-    /// A keystore to sign with; its password stands in SIGN_PASS. Without one a throw-away key signs
-    #[arg(long)]
-    pub keystore: Option<PathBuf>,
-    /// A key of `dooryard pack key` for the pack that comes with the app. Without one a throw-away key signs
-    #[arg(long)]
-    pub pack_key: Option<PathBuf>,
-}
+use crate::{tally::Tally, test::Outcome};
 
 /// Type-checks the core for phones, makes the app's file, says how large it is.
 ///
 /// # Errors
-/// When the core does not compile for phones, the app calls what its oldest phone lacks, or its file is over its limit.
+/// When something handed in is not what it has to be, the core does not compile for phones, the app calls what its oldest phone
+/// lacks, or its file is over its limit.
 pub fn make(given: &Given) -> Result<()> {
+    let given = given.looked_at()?;
     check::core()?;
     apk::jars()?;
-    apk::make(given)
+    apk::make(&given)
 }
 
 /// The same as parts of the whole run.
@@ -44,6 +33,6 @@ pub fn checked() -> Result<Outcome> {
 
 /// The app's file without anybody's key or libraries, from the jars that the Kotlin tests left.
 pub fn packed() -> Result<Outcome> {
-    apk::make(&Given { jni: None, keystore: None, pack_key: None })?;
+    apk::make(&Given::NOTHING)?;
     Ok(Outcome::Ran(Tally::default()))
 }

@@ -5,12 +5,14 @@ import android.content.Context
 import android.content.Intent
 import android.content.pm.PackageManager
 import android.os.Bundle
+import android.view.WindowManager
 import android.widget.FrameLayout
 import org.dooryard.app.screens.ScreenView
 import org.dooryard.app.screens.StartView
 import org.dooryard.app.screens.screenFor
 import org.dooryard.kit.Jotted
 import org.dooryard.kit.Place
+import org.dooryard.kit.Seal
 import org.dooryard.kit.Trail
 
 /** The one window: it shows the screen at which somebody is. */
@@ -31,6 +33,11 @@ class MainActivity : Activity() {
     private var start: StartView? = null
 
     private val shown: ScreenView<*> get() = start ?: screen
+
+    /** The place that is shown. */
+    private lateinit var shownAt: Place
+
+    private val seal by lazy { Seal(app.core) }
 
     override fun attachBaseContext(base: Context) = super.attachBaseContext(base.asChosen(DooryardApp.settingsOf(base)))
 
@@ -71,6 +78,7 @@ class MainActivity : Activity() {
 
     override fun onSaveInstanceState(out: Bundle) {
         super.onSaveInstanceState(out)
+        trail.jotted[shownAt, AT] = page.at
         out.putStringArrayList(TRAIL, ArrayList(trail.lines))
         out.putStringArrayList(JOTTED, ArrayList(trail.jotted.lines))
     }
@@ -110,13 +118,22 @@ class MainActivity : Activity() {
     private fun show(back: Boolean) {
         if (::screen.isInitialized) {
             page.leaveField()
+            trail.jotted[shownAt, AT] = page.at
             screen.presenter.stop()
         }
-        screen = screenFor(this, trail.here)
-        page.turn()
+        shownAt = trail.here
+        screen = screenFor(this, shownAt)
+        page.turn(if (back) trail.jotted[shownAt, AT] else "")
         screen.presenter.changed = ::draw
         draw()
         screen.presenter.start(back)
+        seal.of(shownAt, ::hide)
+    }
+
+    /** What is under seal is in no picture of the screen: not where the system shows what was used last, in none that somebody takes. */
+    private fun hide(hidden: Boolean) {
+        val secure = WindowManager.LayoutParams.FLAG_SECURE
+        window.setFlags(if (hidden) secure else 0, secure)
     }
 
     /** Another app opened a file of the office with this one, or sent it. */
@@ -129,5 +146,8 @@ class MainActivity : Activity() {
     private companion object {
         const val TRAIL = "trail"
         const val JOTTED = "jotted"
+
+        /** Where on a screen somebody was. */
+        const val AT = "at"
     }
 }

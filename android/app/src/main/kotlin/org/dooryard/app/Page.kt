@@ -31,8 +31,20 @@ class Page(private val activity: MainActivity, private val root: FrameLayout) {
     private lateinit var bottom: Column
     private var heading: String? = null
 
-    /** A fresh sheet for another screen. */
-    fun turn() {
+    /** Where somebody was on this sheet before, until that is reached. */
+    private var before = ""
+
+    /** Where somebody is on the sheet, to be found again by [turn]; empty at its top. */
+    val at: String
+        get() {
+            if (before.isNotEmpty()) return before
+            val y = view?.findViewById<ScrollView>(R.id.scroll)?.scrollY ?: 0
+            return if (y > 0) content.at(y) else ""
+        }
+
+    /** A fresh sheet for another screen, or for one where somebody was at [at] before. */
+    fun turn(at: String = "") {
+        before = at
         root.removeAllViews()
         val fresh = LayoutInflater.from(activity).inflate(R.layout.page, root, false)
         root.addView(fresh)
@@ -63,6 +75,15 @@ class Page(private val activity: MainActivity, private val root: FrameLayout) {
         val actions = if (!screen.ready || (halted && !screen.showsUnderStop)) backOnly(screen) else screen.bottom()
         bottom.show(undo(undoing) + actions)
         toHeading(parts)
+        if (before.isNotEmpty() && screen.ready) view.post { toBefore() }
+    }
+
+    /** Down to where somebody was, once that is drawn. */
+    private fun toBefore() {
+        val scroll = view?.findViewById<ScrollView>(R.id.scroll) ?: return
+        val height = content.height(before) ?: return
+        before = ""
+        scroll.scrollTo(0, height)
     }
 
     /** Whoever was writing has left the field: what stands in it is written. */

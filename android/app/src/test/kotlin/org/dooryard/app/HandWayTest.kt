@@ -123,6 +123,28 @@ class HandWayTest {
     }
 
     @Test
+    fun aSecondFileThatIsOpenedMeanwhileIsReadAfterTheFirst() {
+        RehearsalApp.desk = desk
+        val stage = Stage()
+        val another = stage.activity.getString(R.string.hand_another_waits)
+        desk.invite("Scout 9").let { code ->
+            stage.controller.newIntent(Intent(Intent.ACTION_VIEW).setDataAndType(stage.offers("letter.txt", "a letter".toByteArray()), ANY_BYTES))
+            stage.controller.newIntent(Intent(Intent.ACTION_VIEW).setDataAndType(stage.offers("code.txt", code.toByteArray()), ANY_BYTES))
+        }
+        stage.settle()
+        assertTrue(stage.words, stage.activity.getString(R.string.hand_not_taken) in stage.words)
+        assertTrue(stage.words, another in stage.words)
+        stage.picture("hand-over-another").also { stage.recreate() }
+        assertTrue(stage.words, another in stage.words)
+        val first = stage.words
+        stage.tap(R.string.dismiss)
+        assertFalse(stage.words, another in stage.words)
+        assertTrue("the second one was read: $first", stage.activity.getString(R.string.hand_not_taken) in stage.words)
+        stage.tap(R.string.dismiss)
+        assertFalse(stage.words, stage.activity.getString(R.string.hand_not_taken) in stage.words)
+    }
+
+    @Test
     fun aPictureWithoutACodeAndACameraThatGivesNoneAreSaidAndTheCodeTypedStays() {
         val stage = Stage().goes(Place.Join)
         stage.type(stage.activity.getString(R.string.hand_code_field), "DY1:HALF")

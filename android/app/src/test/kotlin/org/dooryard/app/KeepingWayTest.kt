@@ -157,9 +157,34 @@ class KeepingWayTest {
         app.secrets.throws = SecretsException.Gone()
         stage.tap(R.string.open_again)
         assertTrue(stage.words, stage.activity.getString(R.string.hand_start_key) in stage.words)
+        stage.picture("start-key")
         app.secrets.throws = null
         stage.tap(R.string.open_again)
         assertTrue(stage.words, "Nothing on this phone waits" in stage.words)
+    }
+
+    @Test
+    fun whereTheKeyIsGoneTheRecordsAreSetAsideWholeAndANewNotebookBegins() {
+        val app = RuntimeEnvironment.getApplication() as RehearsalApp
+        stage().takesAnInquiry()
+        app.core.close {}
+        app.secrets.throws = SecretsException.Gone()
+        app.core.settle()
+        val before = app.folder.walk().filter { it.isFile }.map { it.name to it.length() }.toSet()
+        val stage = Stage()
+        assertTrue(stage.words, stage.activity.getString(R.string.hand_start_aside_kept) in stage.words)
+        stage.walked("start-key-aside")
+        stage.tap(R.string.hand_start_aside_now)
+        assertTrue("the key is gone for a new one too", stage.activity.getString(R.string.hand_start_key) in stage.words)
+        app.secrets.throws = null
+        stage.tap(R.string.open_again)
+        assertEquals(Place.Join, stage.activity.trail.here)
+        val aside = app.filesDir.listFiles { file -> file.name.startsWith("set-aside-") }!!.first()
+        assertEquals("nothing is deleted", before, aside.walk().filter { it.isFile }.map { it.name to it.length() }.toSet())
+        stage.goes(Place.Today)
+        assertTrue(stage.words, "Nothing on this phone waits" in stage.words)
+        stage.goes(Place.Privacy).tap(R.string.hand_erase).tap(R.string.hand_erase_now)
+        assertEquals("erased too", emptyList<File>(), app.filesDir.listFiles { file -> file.name.startsWith("set-aside-") }!!.toList())
     }
 
     @Test

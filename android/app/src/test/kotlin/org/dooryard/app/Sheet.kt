@@ -15,7 +15,7 @@ import javax.imageio.ImageIO
 import kotlin.math.abs
 
 /** One picture of a screen from its top to its end, a third as large as on the phone. */
-fun Stage.whole(): BufferedImage {
+fun Stage.whole(part: Int = PART): BufferedImage {
     root.all().filterIsInstance<EditText>().forEach { it.isCursorVisible = false }
     val (wide, high) = root.width to root.height
     val hidden = root.all().filterIsInstance<ScrollView>().maxOfOrNull { scroll ->
@@ -23,8 +23,8 @@ fun Stage.whole(): BufferedImage {
         ((scroll as ViewGroup).getChildAt(0).height - scroll.height).coerceAtLeast(0)
     } ?: 0
     root.lay(wide, high + hidden)
-    val bitmap = Bitmap.createBitmap(wide / PART, (high + hidden) / PART, Bitmap.Config.ARGB_8888)
-    root.draw(Canvas(bitmap).apply { scale(1f / PART, 1f / PART) })
+    val bitmap = Bitmap.createBitmap(wide / part, (high + hidden) / part, Bitmap.Config.ARGB_8888)
+    root.draw(Canvas(bitmap).apply { scale(1f / part, 1f / part) })
     root.lay(wide, high)
     val pixels = IntArray(bitmap.width * bitmap.height)
     bitmap.getPixels(pixels, 0, bitmap.width, 0, 0, bitmap.width, bitmap.height)

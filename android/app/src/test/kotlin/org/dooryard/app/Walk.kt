@@ -20,6 +20,7 @@ import kotlin.math.pow
 class Walk(private val stage: Stage, private val sun: Boolean = false) {
     private val density = stage.activity.resources.displayMetrics.density
     private val root = stage.root
+    private val resources = stage.activity.resources
     private val touchable = stage.touchable
     private val picture: Bitmap = Bitmap.createBitmap(root.width, root.height, Bitmap.Config.ARGB_8888)
         .also { root.draw(Canvas(it)) }
@@ -60,7 +61,13 @@ class Walk(private val stage: Stage, private val sun: Boolean = false) {
         b.bottom <= a.top || (b.top < a.bottom && b.right <= a.left)
     }.map { (one, next) -> "heard out of order: ${one.named()}, then ${next.named()}" }
 
-    private fun headings() = if (root.all().any { it.isShown && it.isHeading() }) emptyList() else listOf("no heading")
+    /** The screen says in a heading what it is about, before any head of a part of it. */
+    private fun headings(): List<String> {
+        val all = root.all().filter { it.isShown && it.isHeading() }
+        val sections = resources.getDimension(R.dimen.text_section)
+        val first = all.firstOrNull() as? TextView ?: return listOf("no heading")
+        return if (first.textSize > sections) emptyList() else listOf("a part has a heading before the screen has: ${first.text}")
+    }
 
     private fun View.isHeading() = createAccessibilityNodeInfo().let {
         it.isHeading || it.collectionItemInfo?.isHeading == true

@@ -21,7 +21,8 @@ sealed interface Place {
     data class Spot(val inquiry: RecordId) : Place
     data class Plant(val inquiry: RecordId, val plant: RecordId?) : Place
     data class Look(val inquiry: RecordId, val plant: RecordId, val look: String) : Place
-    data class Shots(val inquiry: RecordId, val plant: RecordId?) : Place
+    /** [look] is the look that the photos show; nothing where they show none. */
+    data class Shots(val inquiry: RecordId, val plant: RecordId?, val look: String = "") : Place
     data class Photo(val photo: RecordId) : Place
     data class Think(val inquiry: RecordId, val plant: RecordId) : Place
     data class Tell(val inquiry: RecordId, val plant: RecordId) : Place
@@ -34,8 +35,11 @@ sealed interface Place {
     /** As a line of text, for what the system keeps while it takes the app out of memory. */
     fun line(): String = (listOf(name()) + parts().map { it ?: NONE }).joinToString(SEPARATOR)
 
-    /** Whether it is about this inquiry. */
-    fun isOf(inquiry: RecordId): Boolean = parts().firstOrNull() == inquiry
+    /** Whether it is about this record, or about something of it. */
+    fun isOf(record: RecordId): Boolean = record in parts()
+
+    /** The inquiry that it is about; nothing where it is about none, or about one photo. */
+    val inquiryOf: RecordId? get() = if (this is Photo) null else parts().firstOrNull()
 
     private fun name(): String = this::class.java.simpleName
 
@@ -48,7 +52,7 @@ sealed interface Place {
         is Spot -> listOf(inquiry)
         is Plant -> listOf(inquiry, plant)
         is Look -> listOf(inquiry, plant, look)
-        is Shots -> listOf(inquiry, plant)
+        is Shots -> listOf(inquiry, plant, look.ifEmpty { null })
         is Photo -> listOf(photo)
         is Think -> listOf(inquiry, plant)
         is Tell -> listOf(inquiry, plant)
@@ -80,7 +84,7 @@ sealed interface Place {
                 "Spot" -> Spot(at(1))
                 "Plant" -> Plant(at(1), maybe(2))
                 "Look" -> Look(at(1), at(2), maybe(3).orEmpty())
-                "Shots" -> Shots(at(1), maybe(2))
+                "Shots" -> Shots(at(1), maybe(2), maybe(3).orEmpty())
                 "Photo" -> Photo(at(1))
                 "Think" -> Think(at(1), at(2))
                 "Tell" -> Tell(at(1), at(2))
@@ -99,7 +103,7 @@ sealed interface Place {
             Screen.STOP -> Stop(inquiry)
             Screen.PLACE -> Spot(inquiry)
             Screen.PLANT -> Plant(inquiry, plant)
-            Screen.SHOTS -> Shots(inquiry, plant)
+            Screen.SHOTS -> Shots(inquiry, plant, look)
             Screen.SAMPLE -> Sample(inquiry)
             Screen.INQUIRY -> Inquiry(inquiry)
             Screen.LOOK -> if (plant == null) Inquiry(inquiry) else Look(inquiry, plant, look)

@@ -55,9 +55,9 @@ class Trail(
         return true
     }
 
-    /** Leaves an inquiry altogether, for where one was before it. */
-    fun leave(inquiry: RecordId) {
-        places.removeAll { it.isOf(inquiry) }
+    /** Leaves a record altogether, for where one was before it: an inquiry, or a plant of one. */
+    fun leave(record: RecordId) {
+        places.removeAll { it.isOf(record) }
         if (places.isEmpty()) places += Place.Today
         step(true)
     }
@@ -79,7 +79,7 @@ class Trail(
             is Place.Spot -> kept(Screen.PLACE, place.inquiry, null, "")
             is Place.Plant -> kept(Screen.PLANT, place.inquiry, place.plant, "")
             is Place.Look -> kept(Screen.LOOK, place.inquiry, place.plant, place.look)
-            is Place.Shots -> kept(Screen.SHOTS, place.inquiry, place.plant, "")
+            is Place.Shots -> kept(Screen.SHOTS, place.inquiry, place.plant, place.look)
             is Place.Think -> kept(Screen.THINK, place.inquiry, place.plant, "")
             is Place.Tell -> kept(Screen.TELL, place.inquiry, place.plant, "")
             is Place.Letter -> kept(Screen.LETTER, place.inquiry, place.plant, "")

@@ -11,7 +11,7 @@ import android.view.MotionEvent
 import android.view.ScaleGestureDetector
 import android.view.View
 
-/** A picture that can be looked at closely: by buttons beside it, or with two fingers. One finger moves it once it is larger. */
+/** A picture that can be looked at closely: by buttons, or with two fingers. Buttons or one finger move it once it is larger. */
 class CloseView(context: Context, attrs: AttributeSet) : View(context, attrs) {
     /** How much larger than the whole of it. */
     var zoom = WHOLE
@@ -20,6 +20,9 @@ class CloseView(context: Context, attrs: AttributeSet) : View(context, attrs) {
             stay()
             invalidate()
         }
+
+    /** It has the screen for itself, but for what moves it. */
+    var alone = false
 
     /** Told when two fingers changed that. */
     var zoomed: (Float) -> Unit = {}
@@ -44,6 +47,17 @@ class CloseView(context: Context, attrs: AttributeSet) : View(context, attrs) {
         },
     )
 
+    /** Brings in sight what is further right or further down, by parts of the view. */
+    fun move(right: Float, down: Float) {
+        x -= right * width
+        y -= down * height
+        stay()
+        invalidate()
+    }
+
+    /** How far the picture was moved from its middle, in points of the screen. */
+    val moved: kotlin.Pair<Float, Float> get() = x to y
+
     /** Shows the picture of a file. */
     fun show(path: String) {
         if (this.path == path) return
@@ -60,8 +74,8 @@ class CloseView(context: Context, attrs: AttributeSet) : View(context, attrs) {
 
     override fun onMeasure(width: Int, height: Int) {
         val wide = MeasureSpec.getSize(width)
-        val most = (resources.displayMetrics.heightPixels * OF_SCREEN).toInt()
-        val tall = picture?.let { (wide.toLong() * it.height / it.width).toInt() } ?: most
+        val most = (resources.displayMetrics.heightPixels * if (alone) ALONE else OF_SCREEN).toInt()
+        val tall = if (alone) most else picture?.let { (wide.toLong() * it.height / it.width).toInt() } ?: most
         setMeasuredDimension(wide, tall.coerceIn(1, most))
     }
 
@@ -116,5 +130,8 @@ class CloseView(context: Context, attrs: AttributeSet) : View(context, attrs) {
 
         /** How much of the screen's height it takes, at most. */
         private const val OF_SCREEN = 0.55f
+
+        /** The same where it is alone: what is left beside its buttons. */
+        private const val ALONE = 0.6f
     }
 }

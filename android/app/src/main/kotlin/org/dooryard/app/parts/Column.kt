@@ -34,6 +34,18 @@ class Column(private val into: LinearLayout) {
         drawn = next
     }
 
+    /** What stands at this height, and how far below its upper edge: `Row 17` is told so that it is found in another window. */
+    fun at(y: Int): String {
+        val (key, it) = drawn.entries.lastOrNull { it.value.view.top <= y } ?: return ""
+        return "${y - it.view.top} $key"
+    }
+
+    /** The height of what [at] told; nothing while it is not there. */
+    fun height(at: String): Int? {
+        val view = drawn[at.substringAfter(' ', "")]?.view ?: return null
+        return view.top + (at.substringBefore(' ').toIntOrNull() ?: 0).coerceAtMost(view.height)
+    }
+
     private fun place(view: View, at: Int) {
         if (into.getChildAt(at) === view) return
         (view.parent as? ViewGroup)?.removeView(view)

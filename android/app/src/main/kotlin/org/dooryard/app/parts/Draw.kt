@@ -191,8 +191,10 @@ private fun picture(view: ImageView, part: Picture) {
 private fun closely(view: CloseView, part: Closely) {
     view.show(part.path)
     view.contentDescription = part.spoken
+    view.alone = part.alone
     view.zoom = part.zoom
     view.zoomed = part.zoomed
+    part.hand.moves = view::move
 }
 
 private fun scene(view: SceneView, part: Scene) {

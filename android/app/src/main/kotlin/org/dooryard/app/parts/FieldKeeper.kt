@@ -30,10 +30,7 @@ class FieldKeeper private constructor(private val edit: EditText) : TextWatcher 
         if (first) {
             edit.id = View.generateViewId()
             view.findViewById<TextView>(R.id.field_label).labelFor = edit.id
-            // Turning into one line sets the text anew: nobody typed that.
-            filling = true
             edit.inputType = inputType(next.kind)
-            filling = false
             if (next.kind == TextKind.WORDS) {
                 edit.typeface = android.graphics.Typeface.SERIF
                 edit.minLines = LINES

@@ -40,12 +40,12 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
         val state = presenter.state ?: return emptyList()
         val (made, taken, saved) = Triple(presenter.made, presenter.taken, presenter.saved)
         return when {
-            taken is Stage.Runs -> activity.working(word(R.string.hand_taking), taken)
+            taken is Stage.Runs -> activity.working(word(R.string.hand_taking), taken) + another()
             made is Stage.Runs -> activity.working(word(R.string.hand_making), made)
             saved is Stage.Runs -> activity.working(word(R.string.hand_saving), saved)
-            taken is Stage.Ended -> taken(taken.value)
+            taken is Stage.Ended -> taken(taken.value) + another()
             taken is Stage.Stuck ->
-                listOf(Heading(word(R.string.hand_not_taken))) + stuck(taken.trouble) + Note(word(R.string.hand_kept_all))
+                listOf(Heading(word(R.string.hand_not_taken))) + stuck(taken.trouble) + Note(word(R.string.hand_kept_all)) + another()
             made is Stage.Ended -> listOf(Heading(word(R.string.hand_made))) + made.value.lines.map { Body(it) } + afterSaving()
             else -> waiting(state)
         }
@@ -82,6 +82,9 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
             Taken.Admitted -> add(Body(word(R.string.hand_taken_admitted)))
         }
     }
+
+    /** A file that was opened meanwhile is not passed over. */
+    private fun another(): List<Part> = if (presenter.anotherWaits) listOf(Note(word(R.string.hand_another_waits), live = true)) else emptyList()
 
     private fun stuck(trouble: Trouble): List<Part> = listOf(Boxed(activity.said(trouble), live = true))
 

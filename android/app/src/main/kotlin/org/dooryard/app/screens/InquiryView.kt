@@ -18,6 +18,7 @@ import org.dooryard.app.parts.Way
 import org.dooryard.app.parts.Words
 import org.dooryard.core.InquiryScreen
 import org.dooryard.core.Line
+import org.dooryard.core.PastVisit
 import org.dooryard.core.PhotoCard
 import org.dooryard.core.PlantRow
 import org.dooryard.kit.Place
@@ -47,6 +48,7 @@ class InquiryView(activity: MainActivity, presenter: InquiryPresenter) : ScreenV
             state.office.forEach { add(line(it, "office")) }
             addAll(folded(R.string.tell_told, state.told.map { line(it, "told") }))
             addAll(folded(R.string.tell_visits, state.visits.map { Body(it) }))
+            addAll(overTime(state.overTime))
             add(Section(word(R.string.tell_way)))
             add(Way(state.way.ordinal + 1, state.wayWords))
             addAll(ways(state))
@@ -115,9 +117,24 @@ class InquiryView(activity: MainActivity, presenter: InquiryPresenter) : ScreenV
         if (!state.takenAway) add(link(R.string.tell_ask_later) { presenter.toAskLater() })
     }
 
+    /** Visits to the place, where others than this one are among them. */
+    private fun overTime(visits: List<PastVisit>): List<Part> {
+        if (visits.all { it.here }) return emptyList()
+        val shown = if (R.string.tell_over_time_all in open) visits else visits.take(VISITS)
+        return buildList {
+            add(Section(word(R.string.tell_over_time)))
+            shown.forEachIndexed { at, it ->
+                val tap = { presenter.open(it.inquiry) }
+                add(Row(it.day, it.found, if (it.here) word(R.string.tell_this_one) else "", key = "visit $at", tap = tap.takeIf { _ -> !it.here }))
+            }
+            if (visits.size > VISITS) add(fold(R.string.tell_over_time_all))
+        }
+    }
+
     private fun ways(state: InquiryScreen) = buildList {
         add(Section(word(R.string.more)))
         if (!state.unfinished) add(link(R.string.tell_asked) { presenter.goOn() })
+        if (!state.takenAway && state.sealed.isEmpty()) add(link(R.string.tell_visit_again) { presenter.visitAgain() })
         add(link(R.string.place) { presenter.toSpot() })
         add(link(R.string.tell_plant_more) { presenter.toPlant(null) })
         add(link(R.string.tell_photos_site) { presenter.toShots(null) })
@@ -160,5 +177,8 @@ class InquiryView(activity: MainActivity, presenter: InquiryPresenter) : ScreenV
     private companion object {
         /** Pictures that are shown before somebody asks for all: two rows of them. */
         const val SHOWN = 6
+
+        /** Visits that are shown before somebody asks for all. */
+        const val VISITS = 3
     }
 }

@@ -5,6 +5,7 @@ import org.dooryard.app.R
 import org.dooryard.app.parts.CloseView
 import org.dooryard.app.parts.Closely
 import org.dooryard.app.parts.Field
+import org.dooryard.app.parts.Hand
 import org.dooryard.app.parts.Heading
 import org.dooryard.app.parts.Note
 import org.dooryard.app.parts.Option
@@ -21,21 +22,22 @@ import org.dooryard.kit.shots.PhotoPresenter
 /** One photo: as large as there is room, closer by buttons or two fingers, then what it shows. */
 class PhotoView(activity: MainActivity, presenter: PhotoPresenter) : ScreenView<PhotoPresenter>(activity, presenter) {
     private var zoom = CloseView.WHOLE
+    private var alone = false
+    private val hand = Hand()
 
     override val title get() = presenter.state?.let { "${word(R.string.walk_photo)} ${it.place}" }.orEmpty()
 
     override fun parts(): List<Part> {
         val state = presenter.state ?: return emptyList()
         val card = state.card
+        val spoken = listOf(title, card.shows, card.note).joinToString()
+        val close = Closely(card.path.ifEmpty { card.small }, spoken, zoom, hand, alone) { zoom = it }
+        if (alone) return listOf(Heading(card.shows), close)
         return buildList {
             add(Heading(card.shows))
-            add(Closely(card.path.ifEmpty { card.small }, listOf(title, card.shows, card.note).joinToString(), zoom) { zoom = it })
-            add(
-                Pair(
-                    Press(word(R.string.walk_larger), key = "larger") { closer(zoom * STEP) },
-                    Press(word(R.string.walk_smaller), key = "smaller") { closer(zoom / STEP) },
-                ),
-            )
+            add(close)
+            add(closer())
+            add(Press(word(R.string.walk_whole_screen), PressKind.LINK, key = "alone") { alone(true) })
             add(Note(card.note))
             if (card.elsewhere.isNotEmpty()) add(Note(card.elsewhere))
             add(
@@ -55,6 +57,25 @@ class PhotoView(activity: MainActivity, presenter: PhotoPresenter) : ScreenView<
     private fun options(key: String, of: List<Choice>, choose: (String) -> Unit) =
         Options(key, of.map { Option(it.id, it.text, it.chosen) }, key = key, choose = choose)
 
+    private fun closer() = Pair(
+        Press(word(R.string.walk_larger), key = "larger") { closer(zoom * STEP) },
+        Press(word(R.string.walk_smaller), key = "smaller") { closer(zoom / STEP) },
+    )
+
+    /** Opposite ways beside each other, as on the map. */
+    private fun moves() = listOf(
+        Pair(move(R.string.walk_left, -PART, 0f), move(R.string.walk_right, PART, 0f)),
+        Pair(move(R.string.walk_up, 0f, -PART), move(R.string.walk_down, 0f, PART)),
+    )
+
+    private fun move(words: Int, right: Float, down: Float) =
+        Press(word(words), spoken = "${word(R.string.walk_move_photo)}: ${word(words)}") { hand.move(right, down) }
+
+    private fun alone(next: Boolean) {
+        alone = next
+        again()
+    }
+
     private fun closer(next: Float) {
         zoom = next.coerceIn(CloseView.WHOLE, CloseView.CLOSEST)
         again()
@@ -62,6 +83,12 @@ class PhotoView(activity: MainActivity, presenter: PhotoPresenter) : ScreenView<
 
     override fun bottom(): List<Part> = buildList {
         val state = presenter.state ?: return@buildList
+        if (alone) {
+            addAll(moves())
+            add(closer())
+            add(Press(word(R.string.walk_not_alone), PressKind.MAIN) { alone(false) })
+            return@buildList
+        }
         val before = state.before?.let { Press(word(R.string.walk_one_before)) { presenter.turnTo(it) } }
         val after = state.after?.let { Press(word(R.string.walk_one_after)) { presenter.turnTo(it) } }
         when {
@@ -71,8 +98,14 @@ class PhotoView(activity: MainActivity, presenter: PhotoPresenter) : ScreenView<
         add(Press(word(R.string.back), PressKind.MAIN) { back() })
     }
 
+    /** Back from the photo alone is back to what is said of it. */
+    override fun back() = if (alone) alone(false) else super.back()
+
     private companion object {
         /** How much one touch changes. */
         const val STEP = 1.6f
+
+        /** How much of its place one touch moves it. */
+        const val PART = 0.3f
     }
 }

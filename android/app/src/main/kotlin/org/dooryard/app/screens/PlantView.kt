@@ -52,6 +52,7 @@ class PlantView(activity: MainActivity, presenter: PlantPresenter) : ScreenView<
         }
         add(Note(word(R.string.required_none)))
         state.fields.forEach { addAll(field(activity, it, presenter::typed, presenter::left)) }
+        if (state.plant != null) add(Press(word(R.string.walk_plant_away), PressKind.LINK, key = "away") { presenter.takeAway() })
     }
 
     private fun tell(open: Boolean) {

@@ -72,6 +72,8 @@ class SampleView(activity: MainActivity, presenter: SamplePresenter) : ScreenVie
         if (card.chain.isNotEmpty()) add(Section(word(R.string.tell_chain)))
         card.chain.forEachIndexed { at, it -> add(Row("${it.day}\n${it.clock}", it.what, it.line, key = "${card.id} $at")) }
         if (held.isEmpty()) addAll(handing(card))
+        val spoken = "${word(R.string.tell_sample_away)}: ${card.head}"
+        add(Press(word(R.string.tell_sample_away), PressKind.LINK, spoken = spoken, key = "away ${card.id}") { presenter.takeAway(card.id) })
     }
 
     private fun handing(card: SampleCard) = buildList {

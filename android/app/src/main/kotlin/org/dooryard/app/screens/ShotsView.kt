@@ -10,6 +10,7 @@ import org.dooryard.app.R
 import org.dooryard.app.SharedFiles
 import org.dooryard.app.openSettings
 import org.dooryard.app.parts.Boxed
+import org.dooryard.app.parts.Fact
 import org.dooryard.app.parts.Heading
 import org.dooryard.app.parts.Note
 import org.dooryard.app.parts.Option
@@ -45,6 +46,7 @@ class ShotsView(activity: MainActivity, presenter: ShotsPresenter) : ScreenView<
         val shown = presenter.shown
         return buildList {
             addAll(said())
+            if (presenter.shows.isNotEmpty()) add(Fact(word(R.string.walk_shot_of_look), presenter.shows))
             if (shown == null) {
                 add(Heading(word(R.string.walk_photos)))
                 add(Note(word(R.string.walk_set_done)))

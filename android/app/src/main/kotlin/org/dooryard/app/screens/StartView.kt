@@ -11,9 +11,11 @@ import org.dooryard.app.parts.Heading
 import org.dooryard.app.parts.Part
 import org.dooryard.app.parts.Press
 import org.dooryard.app.parts.PressKind
+import org.dooryard.app.parts.Section
 import org.dooryard.app.said
 import org.dooryard.app.sinkOf
 import org.dooryard.kit.Answer
+import org.dooryard.kit.Place
 import org.dooryard.kit.Presenter
 import org.dooryard.kit.Trouble
 import org.dooryard.kit.TroubleKind
@@ -40,7 +42,24 @@ class StartView(activity: MainActivity, presenter: Presenter<*>, private val tro
                 },
             )
         }
+        if (trouble.kind == TroubleKind.KEY) {
+            add(Section(word(R.string.hand_start_aside)))
+            add(Body(word(R.string.hand_start_aside_kept)))
+            add(Body(word(R.string.hand_start_aside_then)))
+            add(Press(word(R.string.hand_start_aside_now), key = "aside") { setAside() })
+        }
         if (told.isNotEmpty()) add(Boxed(told, live = true))
+    }
+
+    /** A new notebook begins; the one that does not open stays whole. */
+    private fun setAside() = activity.app.errands.setAside { answer ->
+        when (answer) {
+            is Answer.Done -> {
+                activity.trail.go(Place.Today)
+                activity.trail.go(Place.Join)
+            }
+            is Answer.Not -> tell(activity.said(answer.trouble))
+        }
     }
 
     override fun bottom() = listOf(

@@ -1,11 +1,9 @@
 package org.dooryard.app.tell
 
+import org.dooryard.app.Album
 import org.dooryard.app.NativeCoreRunner
 import org.dooryard.app.R
-import org.dooryard.app.Sheet
 import org.dooryard.app.Stage
-import org.dooryard.app.Walk
-import org.dooryard.app.whole
 import org.dooryard.core.RecordId
 import org.dooryard.kit.Look
 import org.dooryard.kit.MemorySecrets
@@ -14,21 +12,17 @@ import org.dooryard.kit.leafPhoto
 import org.dooryard.kit.tell.Walked
 import org.dooryard.kit.tell.disagree
 import org.dooryard.kit.tell.walkedTomato
-import org.junit.Assert.assertEquals
 import org.junit.Rule
 import org.junit.Test
 import org.junit.rules.TemporaryFolder
 import org.junit.runner.RunWith
 import org.robolectric.RuntimeEnvironment
 import org.robolectric.annotation.Config
-import java.io.File
 
 /** Each screen of telling and records, also folded open, empty and filled in: whole for whoever reads it. */
 @RunWith(NativeCoreRunner::class)
 class PagesTest {
     @get:Rule val folder = TemporaryFolder()
-
-    private val problems = ArrayList<String>()
 
     @Test
     fun inEnglish() = everyScreen("en")
@@ -51,11 +45,9 @@ class PagesTest {
         val stage = stageOf(folder.root.toPath())
         if (sun) stage.app.settings = stage.app.settings.copy(look = Look.SUN)
         stage.recreate()
-        everyPage(stage) { of ->
-            Walk(stage, sun).problems().mapTo(problems) { "$of: $it" }
-            Sheet.write(stage.whole(), File(checkNotNull(System.getProperty("dooryard.pictures"))).resolve("tell-$name-$of.png"))
-        }
-        assertEquals("", problems.joinToString("\n"))
+        val album = Album(stage, "tell-$name", sun)
+        everyPage(stage, album::page)
+        album.isWhole()
     }
 
     private fun everyPage(stage: Stage, page: (String) -> Unit) {

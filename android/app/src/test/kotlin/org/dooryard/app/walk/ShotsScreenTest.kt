@@ -13,6 +13,10 @@ import org.dooryard.app.named
 import org.dooryard.app.parts.CloseView
 import org.dooryard.app.parts.Pictures
 import org.dooryard.app.parts.all
+import org.dooryard.core.Kind
+import org.dooryard.core.ListRequest
+import org.dooryard.core.SummaryView
+import org.dooryard.kit.Answer
 import org.dooryard.kit.Place
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertFalse
@@ -152,11 +156,59 @@ class ShotsScreenTest {
 
     @Test
     @GraphicsMode(GraphicsMode.Mode.NATIVE)
+    fun aPhotoHasTheScreenForItselfAndIsMovedByButtons() {
+        val stage = shots().tap(R.string.walk_open_camera).takes()
+        stage.go(Place.Photo(stage.ask { shots(inquiry, plant) }.shots.flatMap { it.photos }.single().id))
+        Pictures.settle()
+        stage.settle()
+        val close = { stage.root.all().filterIsInstance<CloseView>().single() }
+        stage.tap(R.string.walk_whole_screen)
+        assertTrue("nothing else to read", stage.word(R.string.walk_caption) !in stage.words)
+        assertTrue(close().height > stage.root.height / 3)
+        stage.tap(R.string.walk_right)
+        assertEquals("the whole of it has nowhere to go", 0f, close().moved.first, 0f)
+        stage.tap(R.string.walk_larger).tap(R.string.walk_larger).tap(R.string.walk_larger)
+        stage.tap(R.string.walk_right).tap(R.string.walk_down)
+        assertTrue("${close().moved}", close().moved.first < 0f && close().moved.second < 0f)
+        stage.tap(R.string.walk_left).tap(R.string.walk_up)
+        assertEquals(0f, close().moved.first, SLIGHT)
+        assertEquals(0f, close().moved.second, SLIGHT)
+        stage.back()
+        assertTrue(stage.activity.trail.here is Place.Photo)
+        assertTrue(stage.words, stage.word(R.string.walk_caption) in stage.words)
+    }
+
+    @Test
+    fun aPhotoTakenFromALookStandsWithWhatWasFoundThere() {
+        val stage = stageIn(folder.root.toPath())
+        val (inquiry, plant) = stage.plant()
+        stage.go(Place.Look(inquiry, plant, ""))
+        val look = stage.ask { look(inquiry, plant, "", "") }.look!!
+        stage.tap(look.answers.first { it.mark == "seen" }.text).tap(R.string.walk_photos)
+        val name = stage.ask { look(inquiry, plant, look.character, "") }.parts.flatMap { it.looks }.first { it.character == look.character }.label
+        assertTrue(stage.words, "${stage.word(R.string.walk_shot_of_look)}" in stage.words && name in stage.words)
+        stage.killed()
+        assertTrue(stage.words, name in stage.words)
+        stage.tap(R.string.walk_open_camera).takes()
+        val photo = stage.ask { shots(inquiry, plant) }.shots.flatMap { it.photos }.single().id
+        var findings = emptyList<SummaryView>()
+        app.core.askNotebook({ list(ListRequest(Kind.FINDING)).rows }) { findings = (it as Answer.Done).value }
+        stage.settle()
+        assertEquals("the finding names it", 1, findings.count { photo in it.toString() })
+    }
+
+    @Test
+    @GraphicsMode(GraphicsMode.Mode.NATIVE)
     fun aTakenShotIsSeenAndTakenAgain() {
         val stage = shots().tap(R.string.walk_open_camera).takes()
         val first = stage.ask { shots(inquiry, plant) }.shots.flatMap { it.photos }.single().id
         stage.tap(R.string.walk_again).takes()
         assertNotEquals(first, stage.ask { shots(inquiry, plant) }.shots.flatMap { it.photos }.single().id)
         assertTrue(stage.words, stage.word(R.string.undo) in stage.words)
+    }
+
+    private companion object {
+        /** Points of the screen that nobody sees. */
+        const val SLIGHT = 0.5f
     }
 }

@@ -1,6 +1,7 @@
 package org.dooryard.app.walk
 
 import android.Manifest.permission.ACCESS_COARSE_LOCATION
+import org.dooryard.app.Album
 import org.dooryard.app.NativeCoreRunner
 import org.dooryard.app.R
 import org.dooryard.app.Stage
@@ -22,43 +23,47 @@ import java.io.File
 class WalkPicturesTest {
     @get:Rule val folder = TemporaryFolder()
 
+    private lateinit var album: Album
+
     private fun walk(name: String, settings: Settings = Settings()) {
         val stage = stageIn(folder.root.toPath())
         stage.app.settings = settings
         stage.recreate()
+        album = Album(stage, name, settings.look == Look.SUN)
         val new = stage.ask { begin("yard") }
-        stage.go(Place.Plant(new, null)).shown("$name-plant-new")
-        stage.tap(stage.ask { plant(new, null) }.hosts[2].name).shown("$name-plant-group")
+        stage.go(Place.Plant(new, null)).shown("plant-new")
+        stage.tap(stage.ask { plant(new, null) }.hosts[2].name).shown("plant-group")
         val (inquiry, plant) = stage.plant()
-        stage.go(Place.Plant(inquiry, plant)).shown("$name-plant")
-        stage.go(Place.Look(inquiry, plant, "")).shown("$name-look")
+        stage.go(Place.Plant(inquiry, plant)).shown("plant")
+        stage.go(Place.Look(inquiry, plant, "")).shown("look")
         repeat(5) {
             val look = stage.ask { look(inquiry, plant, (stage.activity.trail.here as Place.Look).look, "") }.look!!
             stage.tap(look.answers.first { it.mark == "seen" }.text)
             if (it == 4) {
-                stage.tap(R.string.walk_why).shown("$name-look-answered")
+                stage.tap(R.string.walk_why).shown("look-answered")
             } else {
                 stage.tap(R.string.walk_next_look)
             }
         }
-        stage.tap(R.string.walk_all_looks).shown("$name-looks").back()
-        stage.go(Place.Think(inquiry, plant)).shown("$name-think")
-        stage.go(Place.Shots(inquiry, plant)).shown("$name-shots")
-        stage.tap(R.string.walk_open_camera).takes().shown("$name-shots-taken")
-        stage.go(Place.Photo(stage.ask { shots(inquiry, plant) }.shots.flatMap { it.photos }.first().id)).shown("$name-photo")
-        stage.go(Place.Spot(inquiry)).shown("$name-place")
+        stage.tap(R.string.walk_all_looks).shown("looks").back()
+        stage.go(Place.Think(inquiry, plant)).shown("think")
+        stage.go(Place.Shots(inquiry, plant)).shown("shots")
+        stage.tap(R.string.walk_open_camera).takes().shown("shots-taken")
+        stage.go(Place.Photo(stage.ask { shots(inquiry, plant) }.shots.flatMap { it.photos }.first().id)).shown("photo")
+        stage.tap(R.string.walk_whole_screen).tap(R.string.walk_larger).shown("photo-alone").back()
+        stage.go(Place.Spot(inquiry)).shown("place")
         val near = stage.plant("lilac").first
         stage.ask {
             setPlace(near, 44.0012, -87.002, null)
             setPlace(inquiry, 44.0, -87.0, 12.0)
         }
         stage.recreate()
-        stage.shown("$name-place-map")
-        assertTrue(File(System.getProperty("dooryard.pictures"), "$name-place-map.png").length() > 0)
+        stage.shown("place-map")
+        album.isWhole()
     }
 
     private fun Stage.shown(name: String): Stage {
-        long(name)
+        album.page(name)
         return this
     }
 
@@ -92,16 +97,18 @@ class WalkPicturesTest {
     @Test
     fun whatIsSaidWhenAPermissionIsRefusedOrTheCountyIsDrawn() {
         val stage = stageIn(folder.root.toPath())
+        album = Album(stage, "walk")
         val (inquiry, _) = stage.plant()
         val county = File(checkNotNull(System.getProperty("dooryard.golden"))).resolveSibling("county/larkspur.geojson")
         county.copyTo(File(stage.app.folder, "outline.geojson"))
-        stage.go(Place.Spot(inquiry)).shown("walk-place-county")
+        stage.go(Place.Spot(inquiry)).shown("place-county")
         stage.tap(R.string.walk_take_fix)
         val asked = shadowOf(stage.activity).lastRequestedPermission
         assertTrue(ACCESS_COARSE_LOCATION in asked.requestedPermissions)
         stage.activity.onRequestPermissionsResult(asked.requestCode, asked.requestedPermissions, intArrayOf(-1, -1))
-        stage.settle().shown("walk-place-refused")
+        stage.settle().shown("place-refused")
         shadowOf(app).checkActivities(true)
-        stage.go(Place.Shots(inquiry, null)).tap(R.string.walk_open_camera).shown("walk-shots-no-camera")
+        stage.go(Place.Shots(inquiry, null)).tap(R.string.walk_open_camera).shown("shots-no-camera")
+        album.isWhole()
     }
 }

@@ -5,8 +5,6 @@ import android.content.Intent
 import android.net.Uri
 import android.os.ParcelFileDescriptor
 import android.provider.MediaStore
-import android.view.View
-import android.widget.ScrollView
 import org.dooryard.app.RehearsalApp
 import org.dooryard.app.SharedFiles
 import org.dooryard.app.Stage
@@ -88,21 +86,6 @@ fun Stage.comes(request: Int, result: Int, data: Intent?): Stage {
 fun Stage.killed(): Stage {
     app.kill()
     return recreate()
-}
-
-/** A picture of the whole page, as long as it is. */
-fun Stage.long(name: String): File {
-    Pictures.settle()
-    settle()
-    val scroll = root.all().filterIsInstance<ScrollView>().first()
-    val tall = scroll.getChildAt(0).measuredHeight - scroll.height
-    val height = root.height + maxOf(0, tall)
-    root.measure(
-        View.MeasureSpec.makeMeasureSpec(root.width, View.MeasureSpec.EXACTLY),
-        View.MeasureSpec.makeMeasureSpec(height, View.MeasureSpec.EXACTLY),
-    )
-    root.layout(0, 0, root.width, height)
-    return picture(name)
 }
 
 /** The app's own context. */

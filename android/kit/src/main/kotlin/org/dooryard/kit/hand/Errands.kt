@@ -74,8 +74,23 @@ class Errands(
         to.take(outbox.newest() ?: throw Outside(TroubleKind.GONE), token)
     }
 
-    /** Takes in a file of the office. */
-    fun takeIn(from: Source) = taken.begin { token, listener ->
+    private val waiting = ArrayDeque<Source>()
+
+    /** Another file of the office waits until what came of the one before was read. */
+    val anotherWaits: Boolean get() = waiting.isNotEmpty()
+
+    /** Takes in a file of the office; after the one before it, where somebody has not read yet what came of that. */
+    fun takeIn(from: Source) {
+        if (taken.stage is Stage.Idle) take(from) else waiting += from
+    }
+
+    /** What came of a file was read: the next one, where one waits. */
+    fun takenSeen() {
+        taken.clear()
+        if (taken.stage is Stage.Idle) waiting.removeFirstOrNull()?.let { take(it) }
+    }
+
+    private fun take(from: Source) = taken.begin { token, listener ->
         passing { file ->
             from.bringTo(file, token)
             takeFile(file, token, listener)
@@ -128,15 +143,32 @@ class Errands(
         passing.deleteRecursively()
     }
 
+    /**
+     * Sets a notebook that does not open aside, whole, so that the next question begins a new one. Nothing of it is deleted: it is on
+     * this phone until everything is erased.
+     */
+    fun setAside(then: (Answer<Unit>) -> Unit) = core.closed({
+        val place = generateSequence(1) { it + 1 }.map { File(notebook.parentFile, "$ASIDE$it") }.first { !it.exists() }
+        if (!notebook.renameTo(place)) throw Outside(TroubleKind.STORAGE)
+    }, then)
+
+    /** Notebooks that were set aside. */
+    private val aside: List<File>
+        get() = notebook.parentFile?.listFiles { file -> file.name.startsWith(ASIDE) }.orEmpty().toList()
+
     /** Erases the notebook and every file that the app made of it. */
     fun erase(then: (Answer<Unit>) -> Unit) {
         all.forEach { it.stop() }
+        waiting.clear()
         core.closed({
-            try {
-                eraseNotebook(notebook.path)
-            } catch (_: NotebookException.NotFound) {
-                // Erased already: the rest is left to do.
+            for (folder in aside + notebook) {
+                try {
+                    eraseNotebook(folder.path)
+                } catch (_: NotebookException.NotFound) {
+                    // Erased already: the rest is left to do.
+                }
             }
+            aside.forEach { it.deleteRecursively() }
             outbox.empty()
             passing.deleteRecursively()
             scan.delete()
@@ -155,5 +187,9 @@ class Errands(
         } finally {
             file.delete()
         }
+    }
+
+    private companion object {
+        const val ASIDE = "set-aside-"
     }
 }

@@ -6,8 +6,9 @@ import org.dooryard.core.RecordId
 import org.dooryard.core.Screens
 import org.dooryard.core.WayRow
 import org.dooryard.kit.Core
+import org.dooryard.kit.Pager
 import org.dooryard.kit.Place
-import org.dooryard.kit.Presenter
+import org.dooryard.kit.Rows
 import org.dooryard.kit.Trail
 import java.io.File
 
@@ -26,8 +27,14 @@ data class HandOverState(
 )
 
 /** Handing over: making the file, giving it away, taking in what the office sends back. */
-class HandOverPresenter(core: Core, trail: Trail, private val errands: Errands) : Presenter<HandOverState>(core, trail) {
-    private var pages = 1
+class HandOverPresenter(core: Core, trail: Trail, private val errands: Errands) :
+    WorkingPresenter<HandOverState>(core, trail, errands.made, errands.saved, errands.taken) {
+    private var screen: HandOverScreen? = null
+    private val pager = Pager(trail.jotted, Place.HandOver) { after, limit ->
+        val page = handOverPage(after, limit)
+        if (after.isEmpty()) screen = page
+        Rows(page.rows, page.next)
+    }
 
     /** Making the file. */
     val made get() = errands.made.stage
@@ -38,36 +45,16 @@ class HandOverPresenter(core: Core, trail: Trail, private val errands: Errands) 
     /** Taking in what the office sent. */
     val taken get() = errands.taken.stage
 
-    private val works = listOf(errands.made, errands.saved, errands.taken)
-    private val watcher = Watcher {
-        // Once it is done, what waits is other.
-        if (works.any { it.stage is Stage.Ended }) refresh()
-        changed()
-    }
-
-    init {
-        works.forEach { it.watch(watcher) }
-    }
-
-    override fun stop() {
-        works.forEach { it.leave(watcher) }
-        super.stop()
-    }
+    /** Another file waits to be taken in. */
+    val anotherWaits: Boolean get() = errands.anotherWaits
 
     override fun Screens.load(): HandOverState {
-        val found = mutableListOf(handOverPage("", ROWS))
-        while (found.size < pages && found.last().next.isNotEmpty()) found += handOverPage(found.last().next, ROWS)
-        val more = found.last().next.isNotEmpty()
-        return HandOverState(found.first(), first().standing, found.flatMap { it.rows }, more, errands.outbox.newest())
+        val rows = pager.read(this)
+        return HandOverState(checkNotNull(screen), first().standing, rows.shown, rows.more, errands.outbox.newest())
     }
 
     /** Makes the file. */
     fun make() = errands.makeFile()
-
-    /** Stops making it, or copying it, or taking in. */
-    fun halt() {
-        works.forEach { it.stop() }
-    }
 
     /** Copies the file to a place that somebody chose. */
     fun save(to: Sink) = errands.saveFile(to)
@@ -77,22 +64,19 @@ class HandOverPresenter(core: Core, trail: Trail, private val errands: Errands) 
 
     /** What was made or taken in was read: back to what waits. */
     fun seen() {
-        works.forEach { it.clear() }
+        errands.made.clear()
+        errands.saved.clear()
+        errands.takenSeen()
         refresh()
     }
 
     /** Shows where more inquiries are. */
     fun more() {
-        pages += 1
+        pager.more()
         refresh()
     }
 
     fun open(inquiry: RecordId) = trail.go(Place.Inquiry(inquiry))
 
     fun go(place: Place) = trail.go(place)
-
-    private companion object {
-        /** Rows of a page. */
-        const val ROWS = 20u
-    }
 }

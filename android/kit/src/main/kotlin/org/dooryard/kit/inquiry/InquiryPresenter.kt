@@ -64,6 +64,12 @@ class InquiryPresenter(
 
     fun answer(later: LaterRow) = trail.go(Place.Answer(inquiry, later.id))
 
+    /** To another inquiry at the same place. */
+    fun open(other: RecordId) = trail.go(Place.Inquiry(other))
+
+    /** Begins another visit: the same plants at the same place, and nothing of what was asked or found. */
+    fun visitAgain() = does({ again(inquiry) }) { trail.go(Place.Ask(it)) }
+
     /** It is finished for now. */
     fun finish() = act { finish(inquiry) }
 

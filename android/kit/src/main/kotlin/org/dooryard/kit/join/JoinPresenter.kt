@@ -8,13 +8,12 @@ import org.dooryard.core.Screens
 import org.dooryard.kit.Answer
 import org.dooryard.kit.Core
 import org.dooryard.kit.Place
-import org.dooryard.kit.Presenter
 import org.dooryard.kit.Trail
 import org.dooryard.kit.Trouble
 import org.dooryard.kit.hand.Errands
 import org.dooryard.kit.hand.Seen
 import org.dooryard.kit.hand.Stage
-import org.dooryard.kit.hand.Watcher
+import org.dooryard.kit.hand.WorkingPresenter
 
 /** Joining as it stands. */
 data class JoinState(
@@ -30,7 +29,7 @@ data class JoinState(
  * Becoming one of an office's phones. A code says who sent it before it is taken: a person compares six words first. Then the office
  * reads this phone's own code, and answers with one.
  */
-class JoinPresenter(core: Core, trail: Trail, private val errands: Errands) : Presenter<JoinState>(core, trail) {
+class JoinPresenter(core: Core, trail: Trail, private val errands: Errands) : WorkingPresenter<JoinState>(core, trail, errands.seen) {
     private val joining = errands.joining
 
     /** Looking for a code in a picture. */
@@ -40,16 +39,7 @@ class JoinPresenter(core: Core, trail: Trail, private val errands: Errands) : Pr
     var notSeen = false
         private set
 
-    private val watcher = Watcher { seen() }
-
-    init {
-        errands.seen.watch(watcher)
-    }
-
-    override fun stop() {
-        errands.seen.leave(watcher)
-        super.stop()
-    }
+    override fun moved() = seen()
 
     /** What was seen while nobody was on this screen is read now. */
     override fun start(back: Boolean) {

@@ -102,7 +102,8 @@ class LookPresenter(
 
     fun toPlant() = trail.go(Place.Plant(inquiry, plant))
 
-    fun toShots() = trail.go(Place.Shots(inquiry, plant))
+    /** To the photos: those of the look that is shown stand with what was found there. */
+    fun toShots() = trail.go(Place.Shots(inquiry, plant, state?.look?.character.orEmpty()))
 
     private fun turn(look: String) {
         given = null

@@ -6,16 +6,14 @@ import org.dooryard.core.Screens
 import org.dooryard.kit.Answer
 import org.dooryard.kit.Core
 import org.dooryard.kit.Place
-import org.dooryard.kit.Presenter
 import org.dooryard.kit.Trail
 import org.dooryard.kit.Undoing
 import org.dooryard.kit.hand.Errands
-import org.dooryard.kit.hand.Stage
-import org.dooryard.kit.hand.Watcher
+import org.dooryard.kit.hand.WorkingPresenter
 
 /** What this phone holds, what leaves it, what it may let go of; and erasing all of it, which alone asks first. */
 class PrivacyPresenter(core: Core, trail: Trail, private val errands: Errands, private val undoing: Undoing) :
-    Presenter<PrivacyScreen>(core, trail) {
+    WorkingPresenter<PrivacyScreen>(core, trail, errands.letGo) {
 
     /** Somebody asked for erasing: they see what would be lost. */
     var erasing = false
@@ -28,20 +26,6 @@ class PrivacyPresenter(core: Core, trail: Trail, private val errands: Errands, p
     /** Letting go. */
     val stage get() = errands.letGo.stage
 
-    private val watcher = Watcher {
-        if (errands.letGo.stage is Stage.Ended) refresh()
-        changed()
-    }
-
-    init {
-        errands.letGo.watch(watcher)
-    }
-
-    override fun stop() {
-        errands.letGo.leave(watcher)
-        super.stop()
-    }
-
     override fun Screens.load() = privacy()
 
     /** Lets go of what this choice names once it is safe at the office, now and from now on. */
@@ -53,8 +37,6 @@ class PrivacyPresenter(core: Core, trail: Trail, private val errands: Errands, p
             notebook.letGo(token, listener)
         }
     }
-
-    fun halt() = errands.letGo.stop()
 
     /** Asks before it erases. */
     fun askToErase() = turn(true)

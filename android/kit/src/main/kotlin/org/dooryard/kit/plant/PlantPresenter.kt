@@ -10,10 +10,16 @@ import org.dooryard.kit.Core
 import org.dooryard.kit.Place
 import org.dooryard.kit.Presenter
 import org.dooryard.kit.Trail
+import org.dooryard.kit.Undoing
 
 /** One plant: its kind, and what else is known of it. A new one is a record from its first field on. */
-class PlantPresenter(core: Core, trail: Trail, private val inquiry: RecordId, private val begun: RecordId?) :
-    Presenter<PlantScreen>(core, trail) {
+class PlantPresenter(
+    core: Core,
+    trail: Trail,
+    private val undoing: Undoing,
+    private val inquiry: RecordId,
+    private val begun: RecordId?,
+) : Presenter<PlantScreen>(core, trail) {
     /** The plant as soon as there is one. Set where the notebook works, so that what is written next goes to the same plant. */
     @Volatile private var known = begun
 
@@ -54,6 +60,15 @@ class PlantPresenter(core: Core, trail: Trail, private val inquiry: RecordId, pr
 
     /** Puts the inquiry down for now: everything is kept. */
     fun putDown() = trail.go(Place.Today)
+
+    /** Takes the plant away and leaves it; it can be brought back. */
+    fun takeAway() {
+        val plant = state?.plant ?: return
+        does({ takeAway(plant) }) {
+            trail.leave(plant)
+            undoing.offer(it)
+        }
+    }
 
     private fun withPlant(then: (RecordId) -> Place) {
         state?.plant?.let { trail.go(then(it)) }

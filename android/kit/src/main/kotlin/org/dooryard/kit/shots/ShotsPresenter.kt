@@ -18,13 +18,14 @@ import java.io.File
 /** What there is to say besides the shots; the shell has words for each. */
 enum class ShotNotice { NO_CAMERA, NOT_ALLOWED, NO_PICTURE, NO_GALLERY, UNREADABLE }
 
-/** The guided set of photos of a plant, or of the place where [plant] is none. */
+/** The guided set of photos of a plant, or of the place where [plant] is none. A photo that the camera takes shows [look]. */
 class ShotsPresenter(
     core: Core,
     trail: Trail,
     private val undoing: Undoing,
     private val inquiry: RecordId,
     private val plant: RecordId?,
+    private val look: String = "",
 ) : Presenter<ShotScreen>(core, trail) {
     /** Opens the camera for a shot that is written down already. */
     var camera: (Pending) -> Unit = {}
@@ -45,6 +46,19 @@ class ShotsPresenter(
 
     /** What was chosen for the size; the core's own choice before. */
     private var chosenScale: String? = null
+
+    /** What the look is called that the photos show; empty where they show none. */
+    var shows = ""
+        private set
+
+    override fun start(back: Boolean) {
+        super.start(back)
+        val of = plant?.takeIf { look.isNotEmpty() } ?: return
+        does({ look(inquiry, of, look, "").parts.flatMap { it.looks }.firstOrNull { it.character == look }?.label }) {
+            shows = it.orEmpty()
+            changed()
+        }
+    }
 
     override fun Screens.load() = shots(inquiry, plant)
 
@@ -95,7 +109,7 @@ class ShotsPresenter(
         val part = shown?.part ?: return
         val size = scale
         notice = null
-        does({ expectShot(inquiry, plant, part, size, "") }) { pending ->
+        does({ expectShot(inquiry, plant, part, size, look) }) { pending ->
             replaces = instead
             turned = part
             camera(pending)

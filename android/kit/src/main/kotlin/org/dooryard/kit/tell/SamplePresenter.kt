@@ -9,6 +9,7 @@ import org.dooryard.kit.Core
 import org.dooryard.kit.Place
 import org.dooryard.kit.Presenter
 import org.dooryard.kit.Trail
+import org.dooryard.kit.Undoing
 
 /** The samples of an inquiry, and the plants that one can be taken of. */
 data class Sampling(val screen: SampleScreen, val plants: List<PlantRow>)
@@ -17,7 +18,8 @@ data class Sampling(val screen: SampleScreen, val plants: List<PlantRow>)
 enum class SampleField { PLANT, PART, PIECES, SEAL, COOL, TO, CONDITION }
 
 /** Taking a sample for the laboratory, and handing it over. */
-class SamplePresenter(core: Core, trail: Trail, private val inquiry: RecordId) : Presenter<Sampling>(core, trail) {
+class SamplePresenter(core: Core, trail: Trail, private val undoing: Undoing, private val inquiry: RecordId) :
+    Presenter<Sampling>(core, trail) {
     private val here = Place.Sample(inquiry)
 
     override fun Screens.load() = with(samples(inquiry))
@@ -84,6 +86,12 @@ class SamplePresenter(core: Core, trail: Trail, private val inquiry: RecordId) :
     fun handedOver() {
         val (sample, to, condition) = Triple(handing, this[SampleField.TO], this[SampleField.CONDITION])
         writes { handOverSample(sample, to, condition) }
+    }
+
+    /** Takes one away; it can be brought back. */
+    fun takeAway(sample: RecordId) = does({ takeAway(sample) }) {
+        undoing.offer(it)
+        refresh()
     }
 
     private fun writes(what: Screens.() -> SampleScreen) = does({ with(what()) }) { written ->

@@ -39,7 +39,7 @@ class HandOverTest {
     }
 
     private fun HandOverPresenter.takes(from: Source): Stage<Taken> {
-        takeIn(from)
+        reads(from)
         pocket.settle()
         return taken
     }
@@ -169,20 +169,20 @@ class HandOverTest {
         signed.use { phone ->
             val screen = phone.show(HandOverPresenter(phone.core, phone.trail, phone.errands))
             assertEquals(Enrolling.NOT_INVITED, screen.state!!.standing)
-            screen.takeIn(sourceOf("DY3:NOTHING."))
+            screen.reads(sourceOf("DY3:NOTHING."))
             phone.settle()
             assertEquals(TroubleKind.REFUSED, screen.taken.trouble.kind)
             val asking = phone.asked { join(desk.invite("Scout 7")) } as EnrolmentView.Asking
-            screen.takeIn(sourceOf(desk.admit(asking.ask)))
+            screen.reads(sourceOf(desk.admit(asking.ask)))
             phone.settle()
             assertEquals(Taken.Admitted, (screen.taken as Stage.Ended).value)
             assertInstanceOf(EnrolmentView.Enrolled::class.java, phone.asked { enrolment() })
             assertEquals(Enrolling.ENROLLED, screen.state!!.standing)
 
-            screen.takeIn(sourceOf(signedPack(3, "new.pack").toFile()))
+            screen.reads(sourceOf(signedPack(3, "new.pack").toFile()))
             phone.settle()
             assertEquals(Taken.Pack, (screen.taken as Stage.Ended).value)
-            screen.takeIn(sourceOf(signedPack(2, "again.pack").toFile()))
+            screen.reads(sourceOf(signedPack(2, "again.pack").toFile()))
             phone.settle()
             assertEquals(TroubleKind.REFUSED, screen.taken.trouble.kind, "an older one")
         }
@@ -199,6 +199,12 @@ class HandOverTest {
         pocket.settle()
         assertEquals(23, screen.state!!.rows.map { it.inquiry }.toSet().size)
         assertFalse(screen.state!!.more)
+    }
+
+    /** What came of the file before was read, and this one is taken in. */
+    private fun HandOverPresenter.reads(file: Source) {
+        seen()
+        takeIn(file)
     }
 
     /** The pack of the tests as a signed file of this version. */

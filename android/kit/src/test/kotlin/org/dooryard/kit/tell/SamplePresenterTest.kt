@@ -14,7 +14,7 @@ class SamplePresenterTest {
     @TempDir lateinit var dir: Path
     private val bench by lazy { Bench(dir) }
 
-    private fun samples(inquiry: String) = bench.shown(SamplePresenter(bench.core, bench.trail, inquiry))
+    private fun samples(inquiry: String) = bench.shown(SamplePresenter(bench.core, bench.trail, org.dooryard.kit.Undoing(bench.core), inquiry))
 
     @Test
     fun aSampleIsTakenWithWhatWasPutInAndHandedOver() {
