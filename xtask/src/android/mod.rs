@@ -10,7 +10,9 @@ use std::path::PathBuf;
 
 use anyhow::Result;
 
-use crate::{tally::Tally, test::Outcome};
+use crate::{rust, tally::Tally, test::Outcome};
+
+pub use check::toolchain;
 
 /// What somebody may hand in.
 #[derive(clap::Args)]
@@ -32,6 +34,7 @@ pub struct Given {
 /// When the core does not compile for phones, the app calls what its oldest phone lacks, or its file is over its limit.
 pub fn make(given: &Given) -> Result<()> {
     check::core()?;
+    rust::build()?;
     apk::jars()?;
     apk::make(given)
 }
