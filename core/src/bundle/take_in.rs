@@ -66,7 +66,7 @@ pub struct TakeIn {
     pub segments_refused: BTreeMap<String, u64>,
     /// Photos and thumbnails that came.
     pub photos: u64,
-    /// Photos that it names and whose bytes did not come.
+    /// Photos that it offers and that are not kept: their bytes did not come, or nothing here names them.
     pub photos_missing: u64,
     /// Parts whose bytes were changed on the way, or that could not be opened.
     pub parts_damaged: u64,
@@ -115,7 +115,8 @@ impl Opened<'_> {
 
         let (possible, others): (Vec<_>, Vec<_>) = manifest.blobs.into_iter().partition(BlobEntry::is_possible);
         report.parts_damaged += others.len() as u64;
-        let mut photos = Assembly::new(notebook, scratch, notebook.expect_blobs(possible)?);
+        let expected = notebook.expect_blobs(possible)?;
+        let mut photos = Assembly::new(notebook, scratch, expected.wanted);
         loop {
             match self.parts.next() {
                 Ok(Some(Part::Sealed { kind: BLOB, bytes })) => {
@@ -138,7 +139,7 @@ impl Opened<'_> {
             }
             job.step(done.min(total), total)?;
         }
-        report.photos_missing = photos.missing();
+        report.photos_missing = photos.missing() + expected.unnamed;
         report.cut = !self.parts.whole;
         Ok(report)
     }

@@ -18,6 +18,7 @@ const MIGRATIONS: &[&str] = &[
     include_str!("../../migrations/0004_turned.sql"),
     include_str!("../../migrations/0005_waiting.sql"),
     include_str!("../../migrations/0006_first_screen.sql"),
+    include_str!("../../migrations/0007_named_photos.sql"),
 ];
 
 /// The highest `user_version` that this version knows.

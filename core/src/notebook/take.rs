@@ -6,7 +6,7 @@ use rusqlite::params;
 
 use super::{
     blobs,
-    erased::{erased_photos_in, is_blob_erased, note_erased, take_statement},
+    erased::{erased_photos_in, is_blob_erased, note_erased, stands_in_a_value, take_statement},
     open::Notebook,
     shown,
     store::Rows,
@@ -19,6 +19,15 @@ use crate::{
     record,
     sign::Signing,
 };
+
+/// What becomes of the photos that a manifest offers.
+#[derive(Default)]
+pub(crate) struct Expected {
+    /// Those whose bytes are not here.
+    pub wanted: Vec<BlobEntry>,
+    /// How many no value here names.
+    pub unnamed: u64,
+}
 
 impl Notebook {
     /// Merges a segment whose signature was checked. On disk when this returns.
@@ -121,13 +130,19 @@ impl Notebook {
         })
     }
 
-    /// Remembers photos that a manifest names, unless they were erased. Returns those whose bytes are not here.
-    pub(crate) fn expect_blobs(&self, entries: Vec<BlobEntry>) -> Result<Vec<BlobEntry>> {
+    /// Remembers photos that a manifest offers and a value here names, unless they were erased.
+    ///
+    /// One that no value names is left with its sender, who offers it again until a receipt names it: what named it may have
+    /// been erased before it came, and then nothing here can tell that the photo was meant.
+    pub(crate) fn expect_blobs(&self, entries: Vec<BlobEntry>) -> Result<Expected> {
         self.lock().write(|tx, office| {
-            let authority = &office.authority;
-            let mut wanted = Vec::new();
+            let mut expected = Expected::default();
             for entry in entries {
-                if is_blob_erased(tx, authority, &entry.id)? {
+                if is_blob_erased(tx, &office.authority, &entry.id)? {
+                    continue;
+                }
+                if !stands_in_a_value(tx, &entry.id)? {
+                    expected.unnamed += 1;
                     continue;
                 }
                 tx.prepare_cached("INSERT OR IGNORE INTO blob(id, size, held) VALUES(?1, ?2, 0)")?
@@ -135,9 +150,9 @@ impl Notebook {
                 let held: bool = tx
                     .prepare_cached("SELECT held FROM blob WHERE id = ?1")?
                     .query_row([entry.id.0], |row| row.get(0))?;
-                wanted.extend((!held).then_some(entry));
+                expected.wanted.extend((!held).then_some(entry));
             }
-            Ok(wanted)
+            Ok(expected)
         })
     }
 

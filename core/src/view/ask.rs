@@ -165,7 +165,7 @@ pub(super) fn begun(view: &View<'_>, channel: &str, more: Map<String, Json>) -> 
 /// The screen of an inquiry that is being taken.
 ///
 /// # Errors
-/// [`Error::NotFound`]; of the notebook.
+/// [`crate::Error::NotFound`]; of the notebook.
 pub fn ask(view: &View<'_>, inquiry: RecordId) -> Result<AskScreen> {
     let whole = view.whole(inquiry)?;
     let typed = typed(view, inquiry)?;

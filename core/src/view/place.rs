@@ -69,7 +69,7 @@ pub(super) fn typed(view: &View<'_>, inquiry: RecordId) -> Result<BTreeMap<Strin
 /// Where an inquiry is, on a scene of this width and height. `here` is the newest fix of the phone: latitude, longitude, meters.
 ///
 /// # Errors
-/// [`Error::NotFound`]; of the notebook.
+/// [`crate::Error::NotFound`]; of the notebook.
 pub fn place(
     view: &View<'_>,
     inquiry: RecordId,

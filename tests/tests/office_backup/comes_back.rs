@@ -336,3 +336,41 @@ fn the_countys_own_lines_come_back_where_none_are_and_a_base_map_stays_out() {
     let left_out = vec!["townships.geojson".to_owned(), "basemap.pmtiles".to_owned()];
     assert_eq!((made.county_files, made.left_out), (1, left_out));
 }
+
+/// Found by the simulator: a restored office forgot the photo, erased what named it, and is offered the photo alone.
+#[test]
+fn a_photo_that_nothing_names_any_more_is_not_taken_in() {
+    let mut yard = Yard::new(89, 2).unwrap();
+    let file = yard.file("leaf.png");
+    dooryard_tests::picture(&file).unwrap();
+    let photo = yard.phones[0].add_photo(&file, &dooryard_tests::fields(json!({"part": "close_up"}))).unwrap();
+    let image = yard.phones[0].show(photo).unwrap().text("image").unwrap().parse().unwrap();
+    edit(&yard.phones[1], Kind::Photo, photo, json!({"caption": WORDS})).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[1], "1.yard").unwrap()).unwrap();
+    yard.office.back_up(&yard.file("office.backup"), false, &quiet()).unwrap();
+    let kept = add_photo(&yard, &yard.phones[1]).unwrap();
+    for phone in &yard.phones {
+        let text = yard.file("text.yard");
+        phone.make_text_bundle(&text, &quiet()).unwrap();
+        yard.take_in(&text).unwrap();
+        yard.reply(phone).unwrap();
+    }
+    bring_back(&mut yard);
+    yard.office.erase(photo).unwrap();
+    let late = yard.file("late.yard");
+    let offered = yard.phones[0].make_bundle(&late, &quiet()).unwrap();
+    assert_eq!((offered.changes, offered.photos), (0, 2), "the text counts as received");
+    let report = yard.take_in(&late).unwrap().report;
+    assert_eq!((report.photos, report.photos_missing), (0, 2), "said, and not kept");
+    assert!(!yard.office.notebook().blob_path(&image).exists());
+    yard.reply(&yard.phones[0]).unwrap();
+    assert!(!yard.phones[0].blob_path(&image).exists(), "the erasure reaches the phone");
+
+    // What was not erased comes with the words that name it, once the phone has heard of the new life.
+    let alone = yard.bundle(&yard.phones[1], "alone.yard").unwrap();
+    assert_eq!(yard.take_in(&alone).unwrap().report.photos_missing, 2);
+    assert!(!yard.office.notebook().blob_path(&kept).exists());
+    yard.reply(&yard.phones[1]).unwrap();
+    yard.take_in(&yard.bundle(&yard.phones[1], "again.yard").unwrap()).unwrap();
+    assert!(yard.office.notebook().blob_path(&kept).exists());
+}
