@@ -102,7 +102,10 @@ pub fn run_heard(command: &mut Command) -> Result<(bool, String)> {
 }
 
 /// Lets a program write where this thread does.
-fn logged(command: &mut Command) -> Result<&mut Command> {
+///
+/// # Errors
+/// Of the file system.
+pub fn logged(command: &mut Command) -> Result<&mut Command> {
     Ok(match log() {
         Some(log) => command.stdin(Stdio::null()).stdout(log.try_clone()?).stderr(log.try_clone()?),
         None => command,

@@ -10,7 +10,7 @@ use anyhow::{Context, Result, bail, ensure};
 use super::{Given, ndk};
 use crate::{
     pack,
-    shell::{command, found, root, run, run_heard, say},
+    shell::{command, found, logged, root, run, run_heard, say},
 };
 
 /// The oldest and the newest level of Android that the app is for.
@@ -112,7 +112,8 @@ fn older(jar: &Path, work: &Path) -> Result<PathBuf> {
     let copy = work.join(jar.file_name().context("a jar's name")?);
     fs::copy(jar, &copy)?;
     // zip says 12 where there was none of them.
-    let status = command("zip").args(["-qd"]).arg(&copy).arg("org/dooryard/app/Newer.class").status()?;
+    let mut zip = command("zip");
+    let status = logged(zip.args(["-qd"]).arg(&copy).arg("org/dooryard/app/Newer.class"))?.status()?;
     ensure!(status.success() || status.code() == Some(12), "zip ended with {status}");
     Ok(copy)
 }
