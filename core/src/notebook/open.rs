@@ -121,7 +121,7 @@ impl Notebook {
 
     fn open_in(dir: &Path, env: Env, keys: DeviceKeys) -> Result<Self> {
         let path = dir.join(DATABASE);
-        let looked = sound::taken(dir, &path);
+        let looked = sound::looked_through(dir, &path);
         let conn = schema::open(&path, looked.is_some())?;
         let looked_ms = looked.unwrap_or_else(|| env.now_ms());
         scratch::sweep(dir)?;

@@ -4,12 +4,14 @@
 //! ```text
 //! local/sound = "bytes of the file, its time in nanoseconds, when it was looked through in milliseconds\n"
 //! ```
-//! The mark goes at every opening and comes back at every pause. After a stop without one, after anything else wrote the file, and
-//! after damage that left neither size nor time alone, the opening looks through all of it. What changes neither, as a
-//! failing memory cell, is found by the pause that looks through the file once a day: it leaves no mark.
+//! A pause writes the mark. It holds as long as the file is that one: what was written since and stands in the log beside it bears sums
+//! of its own, so that a stop without a pause costs no look either. Once the log was folded in without a pause, after anything else
+//! wrote the file, and after damage that left neither size nor time alone, the opening looks through all of it. What changes neither,
+//! as a failing memory cell, is found by the pause that looks through the file once a day: it takes the mark away.
 
 use std::{
     fs,
+    io::ErrorKind,
     path::{Path, PathBuf},
     time::UNIX_EPOCH,
 };
@@ -22,31 +24,36 @@ const MARK: &str = "local/sound";
 /// How long a look through the whole file is good for, in milliseconds.
 const DAY: u64 = 86_400_000;
 
-/// When the database of a folder was last looked through, if it is the one that was closed whole. The mark is gone afterwards.
-pub(super) fn taken(dir: &Path, database: &Path) -> Option<u64> {
+/// When the database of a folder was last looked through, if its file is the one that was closed whole.
+pub(super) fn looked_through(dir: &Path, database: &Path) -> Option<u64> {
     let kept = fs::read_to_string(dir.join(MARK)).ok()?;
-    fs::remove_file(dir.join(MARK)).ok()?;
     let (stamp, looked_ms) = kept.trim().rsplit_once(' ')?;
     (stamp == stamp_of(database)?).then(|| looked_ms.parse().ok()).flatten()
 }
 
 /// Marks a database as closed whole. It was looked through at `looked_ms`; where that is longer ago than a day it is looked
-/// through now. Gives when that was last done. A damaged one gets no mark: the next opening sets it aside.
+/// through now. Gives when that was last done. A damaged one loses its mark: the next opening sets it aside.
 ///
 /// # Errors
 /// Of SQLite, of the file system.
 pub(super) fn leave(dir: &Path, database: &Path, conn: &Connection, looked_ms: u64, now_ms: u64) -> Result<u64> {
+    let closing = || Error::io("closing the notebook");
     // A clock that went back says nothing of how long it is ago.
     let looked_ms = if looked_ms > now_ms || now_ms - looked_ms >= DAY {
         if !is_sound(conn)? {
-            return Ok(looked_ms);
+            return match fs::remove_file(dir.join(MARK)) {
+                Err(e) if e.kind() != ErrorKind::NotFound => Err(closing()(e)),
+                _ => Ok(looked_ms),
+            };
         }
         now_ms
     } else {
         looked_ms
     };
-    if let Some(stamp) = stamp_of(database) {
-        fs::write(dir.join(MARK), format!("{stamp} {looked_ms}\n")).map_err(Error::io("closing the notebook"))?;
+    // Where somebody else reads, the log could not be folded in: what of it is in the file was looked through by nobody.
+    let log = fs::metadata(PathBuf::from(format!("{}-wal", database.display())));
+    if let Some(stamp) = stamp_of(database).filter(|_| log.is_ok_and(|log| log.len() == 0)) {
+        fs::write(dir.join(MARK), format!("{stamp} {looked_ms}\n")).map_err(closing())?;
     }
     Ok(looked_ms)
 }
@@ -57,12 +64,8 @@ pub(super) fn is_sound(conn: &Connection) -> Result<bool> {
     Ok(said == "ok")
 }
 
-/// Size and time of a database; none while something of it stands beside it.
+/// Size and time of a database's file.
 fn stamp_of(database: &Path) -> Option<String> {
-    let beside = PathBuf::from(format!("{}-wal", database.display()));
-    if fs::metadata(beside).is_ok_and(|wal| wal.len() > 0) {
-        return None;
-    }
     let file = fs::metadata(database).ok()?;
     let changed = file.modified().ok()?.duration_since(UNIX_EPOCH).ok()?;
     Some(format!("{} {}", file.len(), changed.as_nanos()))
@@ -122,16 +125,28 @@ mod tests {
     }
 
     #[test]
-    fn a_file_that_was_closed_whole_is_marked_and_the_mark_is_good_for_one_opening() {
+    fn the_mark_of_a_pause_holds_after_a_stop_until_the_log_was_folded_in() {
         let scene = Scene::new();
+        let looked_through = || looked_through(scene.dir.path(), &scene.dir.path().join("notebook.db"));
+        let save = |book: &Notebook| book.save(Kind::Site, None, &serde_json::Map::new()).unwrap();
         let book = scene.open().unwrap();
-        assert!(!scene.mark().exists());
+        assert_eq!(looked_through(), None, "nobody paused yet");
         book.pause().unwrap();
-        assert!(scene.mark().exists());
-        drop(book);
+        assert_eq!(looked_through(), Some(scene.clock.now_ms()));
+        save(&book);
+        // As after a kill: nothing is closed.
+        std::mem::forget(book);
+        assert!(looked_through().is_some(), "what was saved since stands in the log beside it");
         let book = scene.open().unwrap();
-        assert!(!scene.mark().exists(), "stopped now, the next opening looks through all of it");
-        assert_eq!(book.counted().unwrap()[&Kind::Plant], 200);
+        assert_eq!(book.counted().unwrap()[&Kind::Site], 1);
+        while looked_through().is_some() {
+            save(&book);
+        }
+        std::mem::forget(book);
+        let book = scene.open().unwrap();
+        assert!(book.counted().unwrap()[&Kind::Site] > 1);
+        book.pause().unwrap();
+        assert!(looked_through().is_some());
     }
 
     #[test]
