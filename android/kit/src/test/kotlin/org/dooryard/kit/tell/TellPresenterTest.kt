@@ -109,9 +109,9 @@ class TellPresenterTest {
     fun aRefusalIsSaidAndNothingOnTheScreenIsLost() {
         val walked = bench.on { walkedTomato() }
         val screen = tell(walked)
-        screen.by("shouted")
-        with(bench) { screen.does { told() } }
-        assertEquals(TroubleKind.REFUSED, screen.trouble?.kind)
-        assertTrue(screen.canTell && screen.way == "shouted")
+        with(bench) { screen.does { by("print") }.does { asksOn("2026-07-01") }.does { told() } }
+        assertEquals(TroubleKind.REFUSED, screen.trouble?.kind, "the day is past")
+        assertTrue(screen.canTell && screen.way == "print" && screen.state?.screen?.due == "2026-07-01")
+        assertTrue(bench.on { inquiry(walked.inquiry) }.told.isEmpty())
     }
 }
