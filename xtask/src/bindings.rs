@@ -9,7 +9,7 @@ use anyhow::{Context, Result, bail};
 
 use crate::{
     rust,
-    shell::{built, cargo, command, root, run, target},
+    shell::{built, command, root, run, target},
     tally::Tally,
     test::Outcome,
 };
@@ -63,7 +63,6 @@ pub fn compared() -> Result<Outcome> {
 /// Generates into a folder under `target` and gives it.
 fn generate() -> Result<PathBuf> {
     rust::build()?;
-    run(cargo().args(["build", "--package", "dooryard-bindgen"]))?;
     let out = target().join("bindings");
     if out.exists() {
         fs::remove_dir_all(&out)?;

@@ -1,6 +1,6 @@
 //! The browser test of the office page: node's test runner, a browser of the machine, the demo county.
 
-use std::{fs, time::SystemTime};
+use std::{fs, path::PathBuf, process::Command, time::SystemTime};
 
 use anyhow::{Result, bail};
 
@@ -22,19 +22,8 @@ pub fn tests() -> Result<Outcome> {
     if let Some(old) = node_version().filter(|version| *version < NODE) {
         return Ok(Outcome::Skipped(format!("node {NODE} or newer is needed, and this machine has {old}")));
     }
-    let folder = root().join("tests/browser");
-    let npm = || {
-        let mut npm = command("npm");
-        npm.current_dir(&folder);
-        npm
-    };
-    let stamp =
-        |file: &str| fs::metadata(folder.join(file)).and_then(|m| m.modified()).unwrap_or(SystemTime::UNIX_EPOCH);
-    if stamp("node_modules/.package-lock.json") <= stamp("package-lock.json") {
-        let fetched = run(npm().args(["ci", "--ignore-scripts", "--no-audit", "--no-fund"]));
-        if let Err(e) = fetched {
-            return Ok(Outcome::Skipped(format!("the packages of tests/browser cannot be fetched: {e}")));
-        }
+    if let Err(e) = fetch() {
+        return Ok(Outcome::Skipped(format!("the packages of tests/browser cannot be fetched: {e}")));
     }
     let mut runner = npm();
     runner.args(["--silent", "test"]).env("DOORYARD_BUILT", built(""));
@@ -50,6 +39,30 @@ pub fn tests() -> Result<Outcome> {
         bail!("the browser tests did not end well");
     }
     Ok(Outcome::Ran(tally))
+}
+
+/// Fetches the packages where those that are there are older than their list.
+///
+/// # Errors
+/// When they cannot be fetched.
+pub fn fetch() -> Result<()> {
+    let _alone = machine::fetching();
+    let stamp =
+        |file: &str| fs::metadata(folder().join(file)).and_then(|m| m.modified()).unwrap_or(SystemTime::UNIX_EPOCH);
+    if stamp("node_modules/.package-lock.json") <= stamp("package-lock.json") {
+        run(npm().args(["ci", "--ignore-scripts", "--no-audit", "--no-fund"]))?;
+    }
+    Ok(())
+}
+
+fn folder() -> PathBuf {
+    root().join("tests/browser")
+}
+
+fn npm() -> Command {
+    let mut npm = command("npm");
+    npm.current_dir(folder());
+    npm
 }
 
 /// The first number of `v20.1.2`.

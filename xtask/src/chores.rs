@@ -15,7 +15,7 @@ use crate::{
 /// # Errors
 /// When the build or the demo fails.
 pub fn demo(args: &[OsString]) -> Result<()> {
-    run(rust::over_workspace("build").arg("--bins"))?;
+    rust::build()?;
     run(command(built("dooryard-demo")).args(args))
 }
 

@@ -8,7 +8,7 @@ use std::{fs, thread};
 use anyhow::{Result, anyhow, bail};
 
 use crate::{
-    shell::{cargo, command, root, run, target},
+    shell::{self, cargo, command, root, run, target},
     tally::Tally,
     test::Outcome,
 };
@@ -41,7 +41,9 @@ pub fn fuzz(seconds: u64) -> Result<()> {
     let mut build = cargo();
     build.args(["build", "--release", "--target", TRIPLE, "--manifest-path", "tests/fuzz/Cargo.toml", "--target-dir"]);
     run(build.arg(&built).env("RUSTFLAGS", FLAGS))?;
+    let log = shell::log();
     let one = |name: &str| -> Result<()> {
+        shell::write_to(log.clone());
         let (found, failed) = (built.join("found").join(name), built.join("failed"));
         fs::create_dir_all(&found)?;
         fs::create_dir_all(&failed)?;

@@ -1,6 +1,9 @@
 //! What a part of the tests needs on the machine, and how it is had.
 
-use std::env;
+use std::{
+    env,
+    sync::{Mutex, MutexGuard, PoisonError},
+};
 
 use crate::shell::{command, is_there, run};
 
@@ -43,12 +46,25 @@ pub fn is_ci() -> bool {
     env::var("CI").is_ok_and(|v| v == "true" || v == "1")
 }
 
+/// Held while something is fetched, so that nothing is fetched twice at the same time, nor two programs want the machine's list
+/// of packages.
+pub fn fetching() -> MutexGuard<'static, ()> {
+    static ONE: Mutex<()> = Mutex::new(());
+    ONE.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
 /// Installs what is missing, when the machine allows it.
 ///
 /// # Errors
 /// Why a tool cannot be had, in one line.
 pub fn ensure(tools: &[&Tool]) -> Result<(), String> {
-    let missing: Vec<&Tool> = tools.iter().copied().filter(|t| !is_there(t.program)).collect();
+    let missing = || tools.iter().copied().filter(|t| !is_there(t.program)).collect::<Vec<&Tool>>();
+    if missing().is_empty() {
+        return Ok(());
+    }
+    // Another may have brought them while this one waited.
+    let _alone = fetching();
+    let missing = missing();
     if missing.is_empty() {
         return Ok(());
     }

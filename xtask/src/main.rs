@@ -6,6 +6,7 @@ mod browser;
 mod chores;
 mod fuzz;
 mod kotlin;
+mod lanes;
 mod library;
 mod machine;
 mod pack;
@@ -117,7 +118,7 @@ fn main() -> ExitCode {
         Chore::Strings { check: true } => strings::compared().map(drop),
         Chore::Strings { check: false } => strings::write(),
         Chore::Android(given) => android::make(&given),
-        Chore::Pack { key } => pack::write(key.as_deref()),
+        Chore::Pack { key } => pack::make(key.as_deref()),
         Chore::Library { check: true } => library::check(),
         Chore::Library { check: false } => library::write(),
         Chore::Fixtures => chores::fixtures(),

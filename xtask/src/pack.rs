@@ -7,7 +7,10 @@ use std::{
 
 use anyhow::{Context, Result, bail};
 
-use crate::shell::{built, cargo, command, root, run, target};
+use crate::{
+    rust,
+    shell::{built, command, root, run, say, target},
+};
 
 /// The pack's folder in the clone.
 const FOLDER: &str = "fixtures/packs/landscape";
@@ -17,16 +20,24 @@ pub fn file() -> PathBuf {
     target().join("assets/starter.pack")
 }
 
+/// `cargo xtask pack`.
+///
+/// # Errors
+/// When the command does not build; as [`write()`].
+pub fn make(key: Option<&Path>) -> Result<()> {
+    rust::build()?;
+    write(key)
+}
+
 /// Signs the starter pack with a key of `dooryard pack key`, or with a new one that is thrown away: phones trust later packs of
 /// the key that signed this one, so that a throw-away key is for trying out only. Says in one line which it was.
 ///
 /// # Errors
-/// When the command does not build, or the key is none.
+/// When the command is not built, or the key is none.
 pub fn write(key: Option<&Path>) -> Result<()> {
     let out = file();
     let folder = out.parent().context("a folder")?;
     fs::create_dir_all(folder)?;
-    run(cargo().args(["build", "--package", "dooryard-office", "--bin", "dooryard"]))?;
     let throw_away = folder.join("throw-away.key");
     let signed = match key {
         Some(key) if !key.is_file() => bail!("there is no key at {}", key.display()),
@@ -41,7 +52,7 @@ pub fn write(key: Option<&Path>) -> Result<()> {
     remove(&throw_away)?;
     signed?;
     let by = key.map_or_else(|| "a throw-away key: for trying out only".to_owned(), |key| key.display().to_string());
-    println!("{} is signed by {by}", out.display());
+    say(&format!("{} is signed by {by}\n", out.display()));
     Ok(())
 }
 

@@ -1,10 +1,11 @@
 //! The office's exports, opened by readers of another language that know nothing of us.
 
-use std::fs;
+use std::{fs, path::PathBuf};
 
 use anyhow::{Result, bail};
 
 use crate::{
+    machine,
     rust::over_workspace,
     shell::{command, root, run, run_heard, target},
     tally::Tally,
@@ -16,21 +17,10 @@ use crate::{
 /// # Errors
 /// When the exports were not written or the readers did not get to their end.
 pub fn tests() -> Result<Outcome> {
-    let (exports, venv) = (target().join("tmp/exports"), target().join("readers"));
+    let (exports, venv) = (target().join("tmp/exports"), venv());
     let folder = root().join("tests/readers");
-    let wanted = fs::read(folder.join("requirements.txt"))?;
-    if fs::read(venv.join("requirements.txt")).ok().as_ref() != Some(&wanted) {
-        let fetched = run(command("python3").args(["-m", "venv", "--clear"]).arg(&venv)).and_then(|()| {
-            let mut pip = command(venv.join("bin/pip"));
-            run(pip
-                .args(["install", "--quiet", "--disable-pip-version-check", "--requirement"])
-                .arg(folder.join("requirements.txt")))
-        });
-        if let Err(e) = fetched {
-            return Ok(Outcome::Skipped(format!("the readers of tests/readers cannot be fetched: {e}")));
-        }
-        // Last, so that a fetch that was cut is done again.
-        fs::write(venv.join("requirements.txt"), &wanted)?;
+    if let Err(e) = fetch() {
+        return Ok(Outcome::Skipped(format!("the readers of tests/readers cannot be fetched: {e}")));
     }
     if exports.exists() {
         fs::remove_dir_all(&exports)?;
@@ -46,4 +36,26 @@ pub fn tests() -> Result<Outcome> {
         bail!("the readers did not end well");
     }
     Ok(Outcome::Ran(tally))
+}
+
+/// Fetches the readers where those that are there are not the ones that are asked for.
+///
+/// # Errors
+/// When they cannot be fetched.
+pub fn fetch() -> Result<()> {
+    let _alone = machine::fetching();
+    let (list, have) = (root().join("tests/readers/requirements.txt"), venv().join("requirements.txt"));
+    let wanted = fs::read(&list)?;
+    if fs::read(&have).ok().as_ref() == Some(&wanted) {
+        return Ok(());
+    }
+    run(command("python3").args(["-m", "venv", "--clear"]).arg(venv()))?;
+    let mut pip = command(venv().join("bin/pip"));
+    run(pip.args(["install", "--quiet", "--disable-pip-version-check", "--requirement"]).arg(list))?;
+    // Last, so that a fetch that was cut is done again.
+    Ok(fs::write(have, wanted)?)
+}
+
+fn venv() -> PathBuf {
+    target().join("readers")
 }

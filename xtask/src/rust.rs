@@ -10,9 +10,9 @@ use crate::{
     test::Outcome,
 };
 
-/// Arguments that choose the whole workspace but for the bindings generator, which takes minutes to build. The same
-/// choice everywhere: another one gives the dependencies other features, and builds them again.
-const WORKSPACE: [&str; 3] = ["--workspace", "--exclude", "dooryard-bindgen"];
+/// What chooses programs and libraries as they are built for the tests: Cargo gives dependencies the features that tests want as
+/// soon as tests, benchmarks or examples are asked for. There is no example here.
+const AS_FOR_TESTS: [&str; 3] = ["--lib", "--bins", "--examples"];
 
 /// `cargo xtask check`.
 ///
@@ -33,13 +33,13 @@ pub fn format() -> Result<Outcome> {
 /// Lints as errors, tests included; documentation that links nowhere is one.
 pub fn lints() -> Result<Outcome> {
     run(over_workspace("clippy").args(["--all-targets", "--", "-D", "warnings"]))?;
-    run(over_workspace("doc").arg("--no-deps").env("RUSTDOCFLAGS", "-D warnings"))?;
+    run(over_workspace("doc").arg("--no-deps").args(AS_FOR_TESTS).env("RUSTDOCFLAGS", "-D warnings"))?;
     Ok(Outcome::Ran(Tally::default()))
 }
 
-/// What the phones' tests run on: the library and the office's command.
+/// What the phones' and the browser's tests run on: the library and all programs.
 pub fn build() -> Result<Outcome> {
-    run(&mut over_workspace("build"))?;
+    run(over_workspace("build").args(AS_FOR_TESTS))?;
     Ok(Outcome::Ran(Tally::default()))
 }
 
@@ -56,9 +56,8 @@ pub fn one_target(name: &str, env: &[(&str, String)]) -> Result<Outcome> {
 
 /// The test that plants faults in a core of its own and looks whether a random history catches each.
 pub fn planted_faults() -> Result<Outcome> {
-    let mut command = cargo();
-    command.args(["test", "--package", "dooryard-tests", "--features", "planted-faults", "--test", "faults"]);
-    counted(&mut command).map(Outcome::Ran)
+    let mut command = over_workspace("test");
+    counted(command.args(["--features", "dooryard-tests/planted-faults", "--test", "faults"])).map(Outcome::Ran)
 }
 
 fn counted(command: &mut Command) -> Result<Tally> {
@@ -73,9 +72,10 @@ fn counted(command: &mut Command) -> Result<Tally> {
     Ok(tally)
 }
 
-/// A Cargo command over [`WORKSPACE`].
+/// A Cargo command over the whole workspace. The same choice everywhere: another one gives the dependencies other features, and
+/// builds them again.
 pub fn over_workspace(subcommand: &str) -> Command {
     let mut command = cargo();
-    command.arg(subcommand).args(WORKSPACE);
+    command.args([subcommand, "--workspace"]);
     command
 }

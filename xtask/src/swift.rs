@@ -6,7 +6,7 @@ use anyhow::{Result, bail};
 
 use crate::{
     bindings, machine, phones,
-    shell::{command, root, run, run_heard, target},
+    shell::{command, root, run, run_heard, say, target},
     tally::Tally,
     test::Outcome,
 };
@@ -16,10 +16,8 @@ const UNAVAILABLE: i32 = 77;
 
 /// Gets Swift, checks form, runs the tests.
 pub fn tests() -> Result<Outcome> {
-    let got = toolchain("ensure").output()?;
-    let said = String::from_utf8_lossy(&got.stderr);
-    eprint!("{said}");
-    match got.status.code() {
+    let (status, said) = fetch()?;
+    match status {
         Some(0) => {}
         Some(UNAVAILABLE) => return Ok(Outcome::Skipped(last_line(&said))),
         _ => bail!("the Swift toolchain: {}", last_line(&said)),
@@ -50,6 +48,17 @@ pub fn tests() -> Result<Outcome> {
         bail!("the Swift tests did not get to their end");
     }
     Ok(Outcome::Ran(tally))
+}
+
+/// Gets the toolchain where it is not there (a second caller waits for the first); the script's exit status and what it said.
+///
+/// # Errors
+/// When the script cannot be started.
+pub fn fetch() -> Result<(Option<i32>, String)> {
+    let got = toolchain("ensure").output()?;
+    let said = String::from_utf8_lossy(&got.stderr).into_owned();
+    say(&said);
+    Ok((got.status.code(), said))
 }
 
 fn toolchain(verb: &str) -> Command {

@@ -225,6 +225,8 @@ fn an_envelope_or_a_part_of_another_kind_or_length_is_refused() {
 fn photos_that_the_manifest_does_not_name_or_with_other_bytes_are_not_stored() {
     let scene = scene();
     let blob = BlobId::of(b"leaf");
+    let named = serde_json::json!({"image": blob.to_hex()});
+    scene.office.save(Kind::Photo, None, named.as_object().unwrap()).unwrap();
     let entry = |parts: Vec<Hash32>| super::BlobEntry { id: blob, size: 4, parts };
     let part = |id: BlobId, bytes: &[u8]| {
         let sealed = seal(&[&scene.card.seal], |w| {

@@ -114,9 +114,10 @@ import Testing
         #expect(try fresh.enrolment() == .notInvited)
         let saved = try fresh.save(kind: .inquiry, id: nil, fieldsJson: "{\"channel\": \"yard\"}")
         #expect(try fresh.show(id: saved).id == saved)
-        guard case .NotEnrolled(let sentence)? = thrown(by: {
-            _ = try fresh.makeBundle(outPath: folder.path("x.yard"))
-        })
+        guard
+            case .NotEnrolled(let sentence)? = thrown(by: {
+                _ = try fresh.makeBundle(outPath: folder.path("x.yard"))
+            })
         else {
             Issue.record("made a bundle for nobody")
             return

@@ -10,7 +10,7 @@ use anyhow::{Context, Result, ensure};
 use super::{Given, ndk};
 use crate::{
     pack,
-    shell::{command, found, root, run, run_heard},
+    shell::{command, found, logged, root, run, run_heard, say},
 };
 
 /// The oldest and the newest level of Android that the app is for.
@@ -112,7 +112,8 @@ fn older(jar: &Path, work: &Path) -> Result<PathBuf> {
     let copy = work.join(jar.file_name().context("a jar's name")?);
     fs::copy(jar, &copy)?;
     // zip says 12 where there was none of them.
-    let status = command("zip").args(["-qd"]).arg(&copy).arg("org/dooryard/app/Newer.class").status()?;
+    let mut zip = command("zip");
+    let status = logged(zip.args(["-qd"]).arg(&copy).arg("org/dooryard/app/Newer.class"))?.status()?;
     ensure!(status.success() || status.code() == Some(12), "zip ended with {status}");
     Ok(copy)
 }
@@ -184,7 +185,7 @@ fn sign(given: &Given, work: &Path, unsigned: &Path, file: &Path) -> Result<()> 
     if let Some(keystore) = &given.keystore {
         signer.arg(keystore).args(["--ks-pass", "env:SIGN_PASS"]);
     } else {
-        println!("signed with a throw-away key: another build cannot take this one's place on a phone");
+        say("signed with a throw-away key: another build cannot take this one's place on a phone\n");
         let key = work.join("throw-away.p12");
         run(command("keytool")
             .args(["-genkeypair", "-storetype", "PKCS12", "-storepass", "throwaway", "-alias", "key", "-keyalg", "RSA"])
@@ -209,9 +210,10 @@ fn weigh(file: &Path, work: &Path, with_core: bool) -> Result<()> {
     let whole = size(file);
     let without = whole.saturating_sub(core);
     let code = size(&work.join("classes.dex"));
-    println!("{}: {} KiB, of it the core {} KiB, code {} KiB", file.display(), whole / 1024, core / 1024, code / 1024);
+    let [in_all, of_core, of_code] = [whole, core, code].map(|bytes| bytes / 1024);
+    say(&format!("{}: {in_all} KiB, of it the core {of_core} KiB, code {of_code} KiB\n", file.display()));
     if !with_core {
-        println!("without the core's libraries it cannot run on a phone: give them with --jni");
+        say("without the core's libraries it cannot run on a phone: give them with --jni\n");
     }
     ensure!(without <= LIMIT, "without the core it weighs {without} bytes; the limit is {LIMIT}");
     Ok(())

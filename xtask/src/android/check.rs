@@ -12,7 +12,10 @@ use std::{
 
 use anyhow::{Context, Result, bail};
 
-use crate::shell::{command, root, run, target};
+use crate::{
+    machine,
+    shell::{command, root, run, target},
+};
 
 const TARGET: &str = "aarch64-linux-android";
 
@@ -82,7 +85,11 @@ fn plain(program: PathBuf) -> Command {
 }
 
 /// The folder of the toolchain, fetched and unpacked where it is not there.
-fn toolchain() -> Result<PathBuf> {
+///
+/// # Errors
+/// When it cannot be fetched.
+pub fn toolchain() -> Result<PathBuf> {
+    let _alone = machine::fetching();
     let folder = root().join(".build/android-rust");
     let whole = folder.join("whole");
     if !whole.exists() {

@@ -9,9 +9,10 @@ mod ndk;
 
 use anyhow::Result;
 
+pub use check::toolchain;
 pub use given::Given;
 
-use crate::{tally::Tally, test::Outcome};
+use crate::{rust, tally::Tally, test::Outcome};
 
 /// Type-checks the core for phones, makes the app's file, says how large it is.
 ///
@@ -21,6 +22,7 @@ use crate::{tally::Tally, test::Outcome};
 pub fn make(given: &Given) -> Result<()> {
     let given = given.looked_at()?;
     check::core()?;
+    rust::build()?;
     apk::jars()?;
     apk::make(&given)
 }
