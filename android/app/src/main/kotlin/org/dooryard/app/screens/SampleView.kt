@@ -6,7 +6,6 @@ import org.dooryard.app.parts.BagLabel
 import org.dooryard.app.parts.Body
 import org.dooryard.app.parts.Boxed
 import org.dooryard.app.parts.Fact
-import org.dooryard.app.parts.Field
 import org.dooryard.app.parts.Heading
 import org.dooryard.app.parts.Note
 import org.dooryard.app.parts.Option
@@ -16,25 +15,29 @@ import org.dooryard.app.parts.Press
 import org.dooryard.app.parts.PressKind
 import org.dooryard.app.parts.Row
 import org.dooryard.app.parts.Section
-import org.dooryard.app.parts.TextKind
 import org.dooryard.app.parts.Way
 import org.dooryard.app.parts.Words
+import org.dooryard.app.parts.field
+import org.dooryard.core.AskField
+import org.dooryard.core.Form
+import org.dooryard.core.RecordId
 import org.dooryard.core.SampleCard
+import org.dooryard.core.SampleScreen
 import org.dooryard.kit.tell.SampleField
 import org.dooryard.kit.tell.SamplePresenter
 
 /** The samples of an inquiry: how to pack one, what stands on its bag, its way, and handing it over. */
 class SampleView(activity: MainActivity, presenter: SamplePresenter) : ScreenView<SamplePresenter>(activity, presenter) {
     override val title get() = word(R.string.tell_samples)
-    override val saved get() = presenter.state?.screen?.title.orEmpty()
+    override val saved get() = presenter.state?.title.orEmpty()
 
-    private val held get() = presenter.state?.screen?.held.orEmpty()
+    private val held get() = presenter.state?.held.orEmpty()
 
     override fun parts(): List<Part> {
-        val screen = presenter.state?.screen ?: return emptyList()
+        val screen = presenter.state ?: return emptyList()
         return buildList {
             if (held.isNotEmpty()) add(Boxed(held))
-            if (presenter.taking && held.isEmpty()) addAll(taking())
+            if (presenter.taking && held.isEmpty()) addAll(taking(screen))
             else screen.samples.forEach { addAll(sample(it)) }
             if (held.isNotEmpty()) return@buildList
             if (screen.samples.isEmpty() || presenter.taking) addAll(packing(screen.packing))
@@ -43,20 +46,17 @@ class SampleView(activity: MainActivity, presenter: SamplePresenter) : ScreenVie
 
     private fun packing(lines: List<String>) = listOf(Heading(word(R.string.tell_pack))) + lines.map { Body(it) }
 
-    private fun taking() = buildList {
+    private fun taking(screen: SampleScreen) = buildList {
         add(Heading(word(R.string.tell_take)))
-        val plants = presenter.state?.plants.orEmpty()
-        if (plants.size > 1) {
+        if (screen.plants.size > 1) {
             add(Section(word(R.string.tell_sample_plant)))
-            val options = plants.map { Option(it.plant, it.head, it.plant == presenter.plant, it.text) }
-            add(Options("plant", options, key = "plant") { presenter.left(SampleField.PLANT, it) })
+            val options = screen.plants.map { Option(it.id, it.text, it.id == presenter.plant) }
+            add(Options("plant", options, key = "plant") { presenter.isOf(it) })
         }
-        add(field(SampleField.PART, R.string.tell_sample_part))
-        val bad = if (presenter.piecesBad) word(R.string.tell_sample_pieces_bad) else ""
-        add(field(SampleField.PIECES, R.string.tell_sample_pieces, TextKind.NUMBER, bad))
-        add(field(SampleField.SEAL, R.string.tell_sample_seal))
-        val cool = Option("cool", word(R.string.tell_sample_cool), presenter.cool)
-        add(Options("cool", listOf(cool), several = true, key = "cool") { presenter.turnCool() })
+        for (it in screen.fields) {
+            val bad = if (it.name == SampleField.PIECES && presenter.piecesBad) word(R.string.tell_sample_pieces_bad) else it.problem
+            addAll(fields(Form.NEW_SAMPLE, screen.inquiry, it.copy(problem = bad)))
+        }
     }
 
     private fun sample(card: SampleCard) = buildList {
@@ -69,6 +69,7 @@ class SampleView(activity: MainActivity, presenter: SamplePresenter) : ScreenVie
         add(Section(word(R.string.tell_label)))
         add(Note(word(R.string.tell_label_note)))
         add(BagLabel(card.label.map { Fact(it.label, it.text) }))
+        card.fields.forEach { addAll(fields(Form.SAMPLE, card.id, it)) }
         if (card.chain.isNotEmpty()) add(Section(word(R.string.tell_chain)))
         card.chain.forEachIndexed { at, it -> add(Row("${it.day}\n${it.clock}", it.what, it.line, key = "${card.id} $at")) }
         if (held.isEmpty()) addAll(handing(card))
@@ -81,20 +82,20 @@ class SampleView(activity: MainActivity, presenter: SamplePresenter) : ScreenVie
         val spoken = "${word(R.string.tell_hand)}: ${card.head}"
         add(Press(word(R.string.tell_hand), spoken = spoken, open = open, key = "hand ${card.id}") { presenter.turnHanding(card.id) })
         if (!open) return@buildList
-        add(field(SampleField.TO, R.string.tell_hand_to))
-        add(field(SampleField.CONDITION, R.string.tell_hand_condition))
+        card.handing.forEach { addAll(fields(Form.CUSTODY, card.id, it)) }
         add(Press(word(R.string.tell_handed), PressKind.MAIN, key = "handed") { presenter.handedOver() })
     }
 
-    private fun field(field: SampleField, label: Int, kind: TextKind = TextKind.LINE, problem: String = "") = Field(
-        field.name,
-        word(label),
-        presenter[field],
-        kind,
-        problem,
-        { presenter.typed(field, it) },
-        { presenter.left(field, it) },
-    )
+    /** A field of a form, told apart from the same of another sample. */
+    private fun fields(form: Form, of: RecordId, asked: AskField): List<Part> {
+        val label = LABELS[asked.name].takeIf { form != Form.SAMPLE }?.let { word(it) } ?: asked.label
+        return field(
+            activity,
+            asked.copy(name = "$form $of ${asked.name}", label = label),
+            { _, text -> presenter.typed(form, of, asked.name, text) },
+            { _, text -> presenter.left(form, of, asked.name, text) },
+        )
+    }
 
     override fun bottom(): List<Part> = buildList {
         val back = Press(word(R.string.back), key = "back") { back() }
@@ -113,4 +114,16 @@ class SampleView(activity: MainActivity, presenter: SamplePresenter) : ScreenVie
 
     /** Back from taking one is back to the samples: what was put in stays. */
     override fun back() = if (presenter.taking && held.isEmpty()) presenter.turnTaking() else super.back()
+
+    private companion object {
+        /** What is asked while the sample is in the hand: said in more words than the name of the field. */
+        val LABELS = mapOf(
+            SampleField.PART to R.string.tell_sample_part,
+            SampleField.PIECES to R.string.tell_sample_pieces,
+            SampleField.SEAL to R.string.tell_sample_seal,
+            SampleField.COOL to R.string.tell_sample_cool,
+            SampleField.TO to R.string.tell_hand_to,
+            SampleField.CONDITION to R.string.tell_hand_condition,
+        )
+    }
 }

@@ -24,11 +24,11 @@ import org.dooryard.kit.tell.TellPresenter
 class TellView(activity: MainActivity, presenter: TellPresenter) : ScreenView<TellPresenter>(activity, presenter) {
     private var beforeOpen = false
 
-    override val title get() = presenter.state?.title.orEmpty()
-    override val saved get() = presenter.state?.saved.orEmpty()
+    override val title get() = presenter.state?.screen?.title.orEmpty()
+    override val saved get() = presenter.state?.screen?.saved.orEmpty()
 
     override fun parts(): List<Part> {
-        val state = presenter.state ?: return emptyList()
+        val state = presenter.state?.screen ?: return emptyList()
         return buildList {
             state.stops.forEach { stop -> add(Framed(stop.head, listOf(stop.text, stop.held).filter { it.isNotEmpty() })) }
             if (state.stops.isNotEmpty()) add(Press(word(R.string.tell_read_again), PressKind.LINK) { presenter.toStops() })
@@ -53,12 +53,24 @@ class TellView(activity: MainActivity, presenter: TellPresenter) : ScreenView<Te
 
     private fun telling(state: TellScreen) = buildList {
         add(tick(R.string.tell_told_back, presenter.toldBack) { presenter.turnToldBack() })
-        if (state.due.isNotEmpty()) {
-            val note = listOf(state.dueWords, state.question).filter { it.isNotEmpty() }.joinToString("\n")
-            add(tick(R.string.tell_asks_again, presenter.asksAgain, note) { presenter.turnAsksAgain() })
-        }
+        addAll(askedAgain(state))
         add(Section(word(R.string.tell_how)))
         add(Options("how", state.ways.map { Option(it.id, it.text, it.id == presenter.way) }, key = "how") { presenter.by(it) })
+    }
+
+    /** Somebody asks again: on the day that is chosen, or on one of some. */
+    private fun askedAgain(state: TellScreen): List<Part> = buildList {
+        if (state.asked.isNotEmpty()) add(Note(state.asked))
+        if (state.question.isEmpty()) return@buildList
+        if (presenter.asksAgain) {
+            val note = listOf(state.dueWords, state.question).filter { it.isNotEmpty() }.joinToString("\n")
+            add(tick(R.string.tell_asks_again, true, note) { presenter.asksOn("") })
+            return@buildList
+        }
+        add(Section(word(R.string.tell_asks_again)))
+        add(Note(state.question))
+        val days = presenter.state?.days.orEmpty().map { Option(it.id, it.text, chosen = false) }
+        add(Options("days", days, key = "days") { presenter.asksOn(it) })
     }
 
     private fun tick(word: Int, set: Boolean, note: String = "", turn: () -> Unit): Options {

@@ -163,7 +163,7 @@ class WholeTellingTest {
         stage.at(Place.Today).tap(R.string.later).tap("Any new spots?")
         stage.type(word(R.string.tell_answer), "None since the rain", leave = false).recreate()
         assertEquals("None since the rain", stage.field(word(R.string.tell_answer)).text.toString())
-        stage.tap("Recovered").recreate().back()
+        stage.tap("Recovered").recreate().tap(R.string.tell_was_answered)
         stage.tap(R.string.tell_answered)
         sees("None since the rain")
         sees("Recovered")

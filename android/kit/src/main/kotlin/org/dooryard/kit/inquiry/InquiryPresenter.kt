@@ -31,11 +31,14 @@ class InquiryPresenter(
 
     fun go(place: Place) = trail.go(place)
 
-    /** To where something useful is added. What is about a plant and names none is about the first, or the one to come. */
+    /**
+     * To where something useful is added, of the plant that it names. Where it names none to tell of, none is known yet: to the first,
+     * or to the one to come.
+     */
     fun add(useful: Useful) {
-        val plant = useful.plant ?: state?.plants?.firstOrNull()?.plant
-        val needsPlant = useful.screen == Screen.TELL && plant == null
-        trail.go(if (needsPlant) Place.Plant(inquiry, null) else Place.of(useful.screen, inquiry, plant, ""))
+        val unknown = useful.screen == Screen.TELL && useful.plant == null
+        val place = Place.of(useful.screen, inquiry, useful.plant, "")
+        trail.go(if (unknown) Place.Plant(inquiry, state?.plants?.firstOrNull()?.plant) else place)
     }
 
     fun toSpot() = trail.go(Place.Spot(inquiry))

@@ -1,8 +1,10 @@
 package org.dooryard.kit.shots
 
+import org.dooryard.core.Form
 import org.dooryard.core.PhotoScreen
 import org.dooryard.core.RecordId
 import org.dooryard.core.Screens
+import org.dooryard.core.StopCard
 import org.dooryard.kit.Core
 import org.dooryard.kit.Place
 import org.dooryard.kit.Presenter
@@ -14,10 +16,19 @@ class PhotoPresenter(core: Core, trail: Trail, private val undoing: Undoing, pri
     Presenter<PhotoScreen>(core, trail) {
     override fun Screens.load() = photo(photo)
 
-    /** A key was touched in the caption. */
-    fun typed(text: String) = type("photo $photo") { caption(photo, CAPTION, text) }
+    override fun haltsOf(state: PhotoScreen): List<StopCard> = state.halts
 
-    fun left(text: String) = write(CAPTION, text)
+    /** A photo is only come to from its inquiry. */
+    override val stopPlace get() = trail.lines.asReversed().firstNotNullOfOrNull { Place.of(it)?.inquiryOf }?.let { Place.Stop(it) }
+
+    /** A key was touched in the caption. */
+    fun typed(text: String) = type("photo $photo") { typeIn(Form.CAPTION, photo, CAPTION, text, false) }
+
+    /** The caption was left. */
+    fun left(text: String) = act {
+        typeIn(Form.CAPTION, photo, CAPTION, text, true)
+        load()
+    }
 
     fun shows(part: String) = write("part", part)
 

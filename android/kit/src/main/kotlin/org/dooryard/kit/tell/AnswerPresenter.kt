@@ -1,5 +1,6 @@
 package org.dooryard.kit.tell
 
+import org.dooryard.core.Form
 import org.dooryard.core.LaterRow
 import org.dooryard.core.RecordId
 import org.dooryard.core.Screens
@@ -13,7 +14,14 @@ import org.dooryard.kit.Undoing
 /** One question that was put down for a day. [row] is nothing where it was taken away; [sealed] says why nothing of it is shown. */
 data class Asking(val row: LaterRow?, val sealed: String, val halts: List<StopCard>)
 
-/** Asking what was put down for a day, and writing down the answer: each touch is kept. */
+/** What is written down of an answer, by its name in the core. */
+object AnswerField {
+    const val ANSWER = "answer"
+    const val DID = "did"
+    const val OUTCOME = "outcome"
+}
+
+/** Asking what was put down for a day. Each touch is kept; it is asked on until somebody says that it was answered. */
 class AnswerPresenter(
     core: Core,
     trail: Trail,
@@ -21,8 +29,9 @@ class AnswerPresenter(
     private val inquiry: RecordId,
     private val followUp: RecordId,
 ) : Presenter<Asking>(core, trail) {
-    /** The answer as it stands in the field; nothing before somebody touched it. */
-    @Volatile private var words: String? = null
+    /** Somebody said that it was answered, and neither an answer stood there nor how the plant is. */
+    var saysFirst = false
+        private set
 
     override fun Screens.load(): Asking {
         val whole = inquiry(inquiry)
@@ -33,21 +42,28 @@ class AnswerPresenter(
 
     override val stopPlace get() = Place.Stop(inquiry)
 
-    /** A key was touched in the answer. */
-    fun typed(text: String) {
-        words = text
-        val outcome = outcome
-        type("$followUp answer") { answerLater(followUp, text, "", outcome) }
+    /** A key was touched in a field. */
+    fun typed(field: String, text: String) =
+        type("answer $followUp $field") { typeIn(Form.ANSWER, followUp, field, text, false) }
+
+    /** A field was left, or it was touched how the plant is. */
+    fun left(field: String, text: String) {
+        saysFirst = false
+        act {
+            typeIn(Form.ANSWER, followUp, field, text, true)
+            load()
+        }
     }
 
-    /** The answer was left. */
-    fun left(text: String) {
-        words = text
-        answer(text, outcome)
+    /** It was answered as it stands here: back to where one was, unless a stop comes of it. */
+    fun answered() = does({ load().row?.takeIf { it.says }?.let { answerLater(followUp, it.answer, it.did, it.outcome); load() } }) {
+        saysFirst = it == null
+        when {
+            it == null -> refresh()
+            it.halts.isEmpty() -> trail.back()
+            else -> show(it)
+        }
     }
-
-    /** How the plant is. */
-    fun isSo(outcome: String) = answer(words ?: state?.row?.answer.orEmpty(), outcome)
 
     /** To its inquiry. */
     fun open() = trail.go(Place.Inquiry(inquiry))
@@ -58,10 +74,7 @@ class AnswerPresenter(
         undoing.offer(taken)
     }
 
-    private val outcome: String get() = state?.row?.outcomes?.firstOrNull { it.chosen }?.id.orEmpty()
+    private val LaterRow.outcome: String get() = outcomes.firstOrNull { it.chosen }?.id.orEmpty()
 
-    private fun answer(text: String, outcome: String) = act {
-        answerLater(followUp, text, "", outcome)
-        load()
-    }
+    private val LaterRow.says: Boolean get() = answer.isNotBlank() || outcome.isNotEmpty()
 }

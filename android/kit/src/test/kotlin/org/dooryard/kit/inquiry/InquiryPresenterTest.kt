@@ -4,6 +4,7 @@ import org.dooryard.core.Screen
 import org.dooryard.kit.Place
 import org.dooryard.kit.tell.Bench
 import org.dooryard.kit.tell.walkedTomato
+import org.dooryard.kit.tell.walksTomato
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
 import org.junit.jupiter.api.Assertions.assertNotEquals
@@ -33,6 +34,26 @@ class InquiryPresenterTest {
         val full = hub(walked.inquiry)
         full.add(checkNotNull(full.state).useful.first { it.screen == Screen.TELL })
         assertEquals(Place.Tell(walked.inquiry, walked.plant), bench.trail.here)
+    }
+
+    @Test
+    fun whatIsUsefulOfAPlantLeadsToThatPlant() {
+        val (inquiry, unknown) = bench.on {
+            val inquiry = begin("phone")
+            inquiry to checkNotNull(writePlant(inquiry, null, "cultivar", "Red one", true).plant)
+        }
+        fun add(screen: Screen) {
+            bench.go(Place.Inquiry(inquiry))
+            val hub = hub(inquiry)
+            hub.add(checkNotNull(hub.state).useful.first { it.screen == screen })
+        }
+        add(Screen.TELL)
+        assertEquals(Place.Plant(inquiry, unknown), bench.trail.here, "it has to be known first")
+        val walked = bench.on { walksTomato(inquiry) }
+        add(Screen.TELL)
+        assertEquals(Place.Tell(inquiry, walked.plant), bench.trail.here)
+        add(Screen.SHOTS)
+        assertEquals(Place.Shots(inquiry, walked.plant), bench.trail.here)
     }
 
     @Test

@@ -104,6 +104,16 @@ class Bench(dir: Path) {
         return (answer as Answer.Done<T>).value
     }
 
+    private var copies = 0
+
+    /** What another start of the app finds, were it taken out of memory after the next question: a copy of what is on the disk then. */
+    fun <T> killed(what: Screens.() -> T): T {
+        on { first() }
+        val copy = phone.resolveSibling("copy-${copies++}")
+        phone.copyRecursively(copy)
+        return FieldNotebook.rehearse(copy.path, secrets, clock, 8uL).use { Screens.open(it, pack, english).what() }
+    }
+
     /** Waits until everything is done and was told. */
     fun settle() = repeat(TURNS) {
         core.settle()

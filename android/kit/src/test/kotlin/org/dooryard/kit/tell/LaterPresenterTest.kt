@@ -8,7 +8,6 @@ import org.junit.jupiter.api.Assertions.assertTrue
 import org.junit.jupiter.api.Test
 import org.junit.jupiter.api.io.TempDir
 import java.nio.file.Path
-import java.time.LocalDate
 
 class LaterPresenterTest {
     @TempDir lateinit var dir: Path
@@ -23,34 +22,50 @@ class LaterPresenterTest {
     fun aQuestionIsPutDownForADayAndARefusedDayLosesNoWord() {
         val inquiry = bench.on { begin("phone") }
         bench.go(Place.Inquiry(inquiry), Place.AskLater(inquiry))
-        bench.shown(AskLaterPresenter(bench.core, bench.trail, inquiry)).typed("Any new spots?")
+        val first = bench.shown(AskLaterPresenter(bench.core, bench.trail, inquiry))
+        with(bench) { first.does { withQuestion { throw AssertionError("there is none") } } }
+        assertTrue(first.asksFirst)
+        first.typed("Any new spots?")
+        assertEquals("Any new spots?", bench.killed { laterForm(inquiry) }.question)
         bench.recreated()
         val screen = bench.shown(AskLaterPresenter(bench.core, bench.trail, inquiry))
-        assertEquals("Any new spots?", screen.question)
-        with(bench) { screen.does { on(LocalDate.of(2026, 7, 1)) } }
+        assertEquals("Any new spots?" to "", screen.state?.form?.question to screen.due)
+        with(bench) { screen.does { on("2026-07-01") } }
         assertEquals(TroubleKind.REFUSED, screen.trouble?.kind)
-        assertEquals("Any new spots?", screen.question)
-        with(bench) { screen.does { on(LocalDate.of(2026, 7, 27)) } }
+        assertEquals("Any new spots?", screen.state?.form?.question)
+        with(bench) { screen.does { take("2026-07-27") } }
+        assertEquals("2026-07-27", bench.killed { laterForm(inquiry) }.due)
+        with(bench) { screen.does { withQuestion { on(due) } } }
         assertEquals(Place.Inquiry(inquiry), bench.trail.here)
         assertEquals("Any new spots?", later().state?.waiting?.shown?.single()?.question)
-        assertEquals("", bench.shown(AskLaterPresenter(bench.core, bench.trail, inquiry)).question)
+        assertEquals("", bench.shown(AskLaterPresenter(bench.core, bench.trail, inquiry)).state?.form?.question)
     }
 
     @Test
-    fun anAnswerIsKeptAsItIsTypedAndMovesToTheAnswered() {
+    fun anAnswerIsKeptAsItIsTypedAndMovesToTheAnsweredWhenSomebodySaysSo() {
         val inquiry = bench.on { begin("phone") }
         val id = bench.on { askLater(inquiry, "2026-07-20", "Any new spots?") }
+        bench.go(Place.Later, Place.Answer(inquiry, id))
         val screen = answer(inquiry, id)
-        with(bench) { screen.does { typed("None since") }.does { isSo("recovered") } }
-        assertEquals("None since", screen.state?.row?.answer)
+        with(bench) { screen.does { answered() } }
+        assertTrue(screen.saysFirst && bench.trail.here is Place.Answer, "nothing was said")
+        screen.typed(AnswerField.ANSWER, "None since")
+        screen.typed(AnswerField.DID, "Cut it")
+        val kept = bench.killed { later(false, "", 20u) }.rows.single()
+        assertEquals("None since" to "Cut it", kept.answer to kept.did)
+        val again = answer(inquiry, id)
+        assertEquals("None since" to "Cut it", again.state?.row?.answer to again.state?.row?.did)
+        with(bench) { again.does { left(AnswerField.OUTCOME, "recovered") } }
+        assertEquals("recovered", bench.killed { later(false, "", 20u) }.rows.single().outcomes.single { it.chosen }.id)
+        again.typed(AnswerField.ANSWER, "None since the rain")
+        with(bench) { again.does { answered() } }
+        assertEquals(Place.Later, bench.trail.here)
         val lists = checkNotNull(later().state)
         assertTrue(lists.waiting.shown.isEmpty() && lists.waiting.none.isNotEmpty())
-        assertEquals("recovered", lists.answered.shown.single().outcomes.single { it.chosen }.id)
-        with(bench) { screen.does { left("None since the rain") } }
-        val row = checkNotNull(screen.state?.row)
-        assertEquals("None since the rain" to "recovered", row.answer to row.outcomes.single { it.chosen }.id)
-        with(bench) { screen.does { typed("") } }
-        assertTrue(checkNotNull(later().state).waiting.shown.isEmpty(), "how the plant is was answered all the same")
+        val row = lists.answered.shown.single()
+        assertEquals(listOf("None since the rain", "Cut it", "recovered"), listOf(row.answer, row.did, row.outcomes.single { it.chosen }.id))
+        with(bench) { answer(inquiry, id).does { left(AnswerField.ANSWER, "None at all") } }
+        assertEquals("None at all", checkNotNull(later().state).answered.shown.single().answer, "it stays answered")
     }
 
     @Test
@@ -59,7 +74,7 @@ class LaterPresenterTest {
         val id = bench.on { askLater(inquiry, "2026-07-20", "Any new spots?") }
         bench.go(Place.Later, Place.Answer(inquiry, id))
         val screen = answer(inquiry, id)
-        with(bench) { screen.does { left("Yes, but the dog ate some and is sick") } }
+        with(bench) { screen.does { left(AnswerField.ANSWER, "Yes, but the dog ate some and is sick") } }
         assertEquals(Place.Stop(inquiry), bench.trail.here)
     }
 

@@ -25,20 +25,25 @@ class TellPresenterTest {
         val screen = tell(walked)
         assertTrue(screen.canTell && !screen.wasTold)
         assertEquals("spoken", screen.way)
-        screen.turnToldBack()
-        screen.turnAsksAgain()
-        screen.by("print")
+        assertTrue(screen.asksAgain, "on the day of the pack")
+        with(bench) { screen.does { turnToldBack() }.does { asksOn("") }.does { by("print") } }
+        val kept = bench.killed { tell(walked.inquiry, walked.plant) }
+        assertTrue(kept.readBack && kept.due.isEmpty() && kept.ways.single { it.chosen }.id == "print", "$kept")
         bench.recreated()
         val again = tell(walked)
         assertTrue(again.toldBack && !again.asksAgain && again.way == "print", "ticks came along")
+        assertTrue(bench.on { inquiry(walked.inquiry) }.told.isEmpty(), "nothing was told yet")
         with(bench) { again.does { told() } }
-        val before = checkNotNull(again.state).before.single()
+        val before = checkNotNull(again.state).screen.before.single()
         assertTrue("print" in before.label, before.label)
         assertFalse(again.toldBack, "the next telling begins anew")
         assertTrue(bench.on { inquiry(walked.inquiry) }.later.isEmpty(), "nobody asks again")
         assertFalse(again.asksAgain, "nor does the next one ask unless somebody says so")
-        with(bench) { again.does { turnAsksAgain() }.does { told() } }
-        assertEquals(again.state?.question, bench.on { inquiry(walked.inquiry) }.later.single().question)
+        val day = checkNotNull(again.state).days.first()
+        with(bench) { again.does { asksOn(day.id) }.does { told() } }
+        val later = bench.on { inquiry(walked.inquiry) }.later.single()
+        assertEquals(again.state?.screen?.question, later.question)
+        assertTrue(again.state?.screen?.asked.orEmpty().isNotEmpty() && !again.asksAgain, "a question waits already")
     }
 
     @Test
@@ -48,7 +53,7 @@ class TellPresenterTest {
             inquiry to checkNotNull(writePlant(inquiry, null, "cultivar", "Red one", true).plant)
         }
         val screen = tell(Walked(inquiry, plant))
-        assertTrue(screen.state?.held.orEmpty().isNotEmpty())
+        assertTrue(screen.state?.screen?.held.orEmpty().isNotEmpty())
         assertFalse(screen.canTell)
         assertFalse(letter(Walked(inquiry, plant)).goesOut)
     }
@@ -104,9 +109,9 @@ class TellPresenterTest {
     fun aRefusalIsSaidAndNothingOnTheScreenIsLost() {
         val walked = bench.on { walkedTomato() }
         val screen = tell(walked)
-        screen.by("shouted")
-        with(bench) { screen.does { told() } }
-        assertEquals(TroubleKind.REFUSED, screen.trouble?.kind)
-        assertTrue(screen.canTell && screen.way == "shouted")
+        with(bench) { screen.does { by("print") }.does { asksOn("2026-07-01") }.does { told() } }
+        assertEquals(TroubleKind.REFUSED, screen.trouble?.kind, "the day is past")
+        assertTrue(screen.canTell && screen.way == "print" && screen.state?.screen?.due == "2026-07-01")
+        assertTrue(bench.on { inquiry(walked.inquiry) }.told.isEmpty())
     }
 }
