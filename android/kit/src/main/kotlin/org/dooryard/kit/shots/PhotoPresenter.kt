@@ -3,6 +3,7 @@ package org.dooryard.kit.shots
 import org.dooryard.core.PhotoScreen
 import org.dooryard.core.RecordId
 import org.dooryard.core.Screens
+import org.dooryard.core.StopCard
 import org.dooryard.kit.Core
 import org.dooryard.kit.Place
 import org.dooryard.kit.Presenter
@@ -13,6 +14,10 @@ import org.dooryard.kit.Undoing
 class PhotoPresenter(core: Core, trail: Trail, private val undoing: Undoing, private val photo: RecordId) :
     Presenter<PhotoScreen>(core, trail) {
     override fun Screens.load() = photo(photo)
+
+    override fun haltsOf(state: PhotoScreen): List<StopCard> = state.halts
+
+    override val stopPlace get() = trail.inquiry?.let { Place.Stop(it) }
 
     /** A key was touched in the caption. */
     fun typed(text: String) = type("photo $photo") { caption(photo, CAPTION, text) }
