@@ -6,6 +6,7 @@ import org.dooryard.kit.Core
 import org.dooryard.kit.Place
 import org.dooryard.kit.Trail
 import org.dooryard.kit.hand.Errands
+import org.dooryard.kit.hand.Stage
 import org.dooryard.kit.hand.WorkingPresenter
 
 /** Room on this phone: what can leave it because it is safe at the office, what stays, and letting it go. */
@@ -18,6 +19,12 @@ class RoomPresenter(core: Core, trail: Trail, private val errands: Errands) : Wo
     /** Lets go of what is offered, once. */
     fun letGo() {
         if (state?.can == true) errands.freeRoom()
+    }
+
+    /** Also where it was stopped, some of it may have left. */
+    override fun moved() {
+        super.moved()
+        if (stage is Stage.Stuck) refresh()
     }
 
     /** What came of it was read. */

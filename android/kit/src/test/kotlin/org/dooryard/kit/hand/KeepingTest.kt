@@ -105,11 +105,6 @@ class KeepingTest {
         assertEquals(listOf(true, 1uL), listOf(room.state!!.can, room.state!!.photos))
 
         room.letGo()
-        room.halt()
-        pocket.settle()
-        assertEquals(TroubleKind.STOPPED, room.stage.trouble.kind)
-        assertEquals("", pocket.told { photo(photo) }.card.elsewhere, "it is here still")
-        room.letGo()
         pocket.settle()
         val told = (room.stage as Stage.Ended).value
         assertTrue(told.first().startsWith("1 photo left this phone"), told.toString())
@@ -118,6 +113,19 @@ class KeepingTest {
         assertEquals(listOf("nothing"), pocket.told { privacy() }.lettingGo.filter { it.chosen }.map { it.id }, "the rule stands")
         room.seen()
         assertEquals(Stage.Idle, room.stage)
+    }
+
+    @Test
+    fun lettingGoThatIsStoppedShowsWhatIsLeftToGo() {
+        pocket.joins(desk, "Scout 7")
+        pocket.takesAnInquiry("Spots")
+        officeHasIt()
+        val room = pocket.show(RoomPresenter(pocket.core, pocket.trail, pocket.errands))
+        room.letGo()
+        room.halt()
+        pocket.settle()
+        assertEquals(TroubleKind.STOPPED, room.stage.trouble.kind)
+        assertEquals(pocket.told { letGoOffer() }, room.state)
     }
 
     @Test

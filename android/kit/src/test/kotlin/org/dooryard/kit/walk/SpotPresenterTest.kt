@@ -78,7 +78,7 @@ class SpotPresenterTest {
     @Test
     fun aPositionIsTakenAwayAndTheWordsStay() {
         val spot = spot()
-        spot.left("landmark", "Behind the red barn")
+        spot.left("address", "Behind the red barn")
         spot.found(43.5, -87.0, 6.0, 0)
         yard.settle()
         assertTrue(spot.state!!.hasPoint)
