@@ -81,3 +81,5 @@ app-walk-left = To the left
 app-walk-right = To the right
 app-walk-up = Up
 app-walk-down = Down
+app-walk-clear-place = Take the position away
+app-walk-absent = Looked for, and not there

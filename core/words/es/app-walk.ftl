@@ -81,3 +81,5 @@ app-walk-left = A la izquierda
 app-walk-right = A la derecha
 app-walk-up = Hacia arriba
 app-walk-down = Hacia abajo
+app-walk-clear-place = Quitar la posición
+app-walk-absent = Se buscó y no está

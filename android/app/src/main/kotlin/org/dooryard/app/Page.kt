@@ -22,6 +22,8 @@ import org.dooryard.app.parts.showIf
 import org.dooryard.app.parts.showText
 import org.dooryard.app.parts.stacked
 import org.dooryard.app.screens.ScreenView
+import org.dooryard.kit.Place
+import org.dooryard.kit.TroubleKind
 import org.dooryard.kit.Undoing
 
 /** The sheet of paper that each screen is drawn on: the top line, what is shown, what can be done. */
@@ -96,10 +98,11 @@ class Page(private val activity: MainActivity, private val root: FrameLayout) {
     private fun troubles(screen: ScreenView<*>): List<Part> {
         // Records that do not open have a screen of their own.
         val trouble = screen.presenter.trouble?.takeUnless { it.atStart || screen.saysTrouble } ?: return emptyList()
+        val room = Press(activity.getString(R.string.hand_room), key = "room") { activity.trail.go(Place.Room) }
         return listOf(
             Boxed(activity.said(trouble), live = true),
             Press(activity.getString(R.string.try_again), key = "again") { screen.presenter.refresh() },
-        )
+        ) + listOf(room).filter { trouble.kind == TroubleKind.FULL }
     }
 
     private fun halts(screen: ScreenView<*>, halted: Boolean): List<Part> {

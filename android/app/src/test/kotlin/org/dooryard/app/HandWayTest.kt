@@ -97,10 +97,10 @@ class HandWayTest {
         assertEquals(Intent.ACTION_OPEN_DOCUMENT, stage.asked().action)
         stage.answers(stage.offers("letter.txt", "a letter".toByteArray()))
         stage.picture("hand-over-refused")
-        assertTrue(stage.words, "Ask for the file that ends in .yard." in stage.words)
+        assertTrue(stage.words, "This app cannot use it. It was not changed." in stage.words)
         assertTrue(stage.words, stage.activity.getString(R.string.hand_kept_all) in stage.words)
         stage.recreate().tap(R.string.dismiss)
-        assertFalse(stage.words, "Ask for the file" in stage.words)
+        assertFalse(stage.words, "This app cannot use it" in stage.words)
         stage.tap(R.string.hand_take_reply).answers(null, ok = false)
         assertFalse(stage.words, stage.activity.getString(R.string.hand_not_taken) in stage.words)
         // A file that another app does not give after all.
@@ -139,9 +139,9 @@ class HandWayTest {
         val first = stage.words
         stage.tap(R.string.dismiss)
         assertFalse(stage.words, another in stage.words)
-        assertTrue("the second one was read: $first", stage.activity.getString(R.string.hand_not_taken) in stage.words)
-        stage.tap(R.string.dismiss)
-        assertFalse(stage.words, stage.activity.getString(R.string.hand_not_taken) in stage.words)
+        assertTrue("the second one was read: $first", "An office's code" in stage.words)
+        stage.tap(R.string.hand_opened_leave)
+        assertFalse(stage.words, "An office's code" in stage.words)
     }
 
     @Test

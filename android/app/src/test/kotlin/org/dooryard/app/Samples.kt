@@ -44,5 +44,6 @@ val samples = listOf(
     at("office and me") { Place.Me },
     at("join") { Place.Join },
     at("backup") { Place.Backup },
+    at("room on this phone") { Place.Room },
     at("privacy") { Place.Privacy },
 )

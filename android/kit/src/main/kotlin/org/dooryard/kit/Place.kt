@@ -14,6 +14,9 @@ sealed interface Place {
     data object Join : Place
     data object Privacy : Place
     data object Backup : Place
+
+    /** What can leave this phone, so that there is room. */
+    data object Room : Place
     data class Inquiry(val inquiry: RecordId) : Place
     data class History(val inquiry: RecordId) : Place
     data class Ask(val inquiry: RecordId) : Place
@@ -44,7 +47,7 @@ sealed interface Place {
     private fun name(): String = this::class.java.simpleName
 
     private fun parts(): List<String?> = when (this) {
-        Today, Records, Later, HandOver, Bin, Me, Join, Privacy, Backup -> emptyList()
+        Today, Records, Later, HandOver, Bin, Me, Join, Privacy, Backup, Room -> emptyList()
         is Inquiry -> listOf(inquiry)
         is History -> listOf(inquiry)
         is Ask -> listOf(inquiry)
@@ -67,7 +70,7 @@ sealed interface Place {
         private const val SEPARATOR = " "
         private const val NONE = "-"
         // Made anew each time: while the first of these is being made, it is not there yet to be kept in a list.
-        private val fixed get() = listOf(Today, Records, Later, HandOver, Bin, Me, Join, Privacy, Backup)
+        private val fixed get() = listOf(Today, Records, Later, HandOver, Bin, Me, Join, Privacy, Backup, Room)
 
         /** Reads a line; nothing where it is none of ours. */
         fun of(line: String): Place? {

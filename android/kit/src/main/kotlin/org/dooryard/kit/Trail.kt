@@ -21,6 +21,9 @@ class Trail(
     /** Where somebody is. */
     val here: Place get() = places.last()
 
+    /** The inquiry that one is about, or came from last. */
+    val inquiry: RecordId? get() = places.asReversed().firstNotNullOfOrNull { it.inquiryOf }
+
     /** The whole way as lines of text. */
     val lines: List<String> get() = places.map { it.line() }
 
@@ -85,7 +88,7 @@ class Trail(
             is Place.Letter -> kept(Screen.LETTER, place.inquiry, place.plant, "")
             is Place.Sample -> kept(Screen.SAMPLE, place.inquiry, null, "")
             // These are about no one inquiry, or only looked at: coming back to the place before them is enough.
-            Place.Records, Place.Later, Place.HandOver, Place.Bin, Place.Me, Place.Join, Place.Privacy, Place.Backup,
+            Place.Records, Place.Later, Place.HandOver, Place.Bin, Place.Me, Place.Join, Place.Privacy, Place.Backup, Place.Room,
             is Place.History, is Place.Photo, is Place.Conflicts, is Place.AskLater, is Place.Answer -> Unit
         }
     }

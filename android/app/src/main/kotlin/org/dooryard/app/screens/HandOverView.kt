@@ -20,6 +20,7 @@ import org.dooryard.app.shareFile
 import org.dooryard.app.sinkOf
 import org.dooryard.app.sourceOf
 import org.dooryard.core.Enrolling
+import org.dooryard.core.FileKind
 import org.dooryard.kit.Place
 import org.dooryard.kit.Trouble
 import org.dooryard.kit.hand.HandOverPresenter
@@ -43,7 +44,7 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
             taken is Stage.Runs -> activity.working(word(R.string.hand_taking), taken) + another()
             made is Stage.Runs -> activity.working(word(R.string.hand_making), made)
             saved is Stage.Runs -> activity.working(word(R.string.hand_saving), saved)
-            taken is Stage.Ended -> taken(taken.value) + another()
+            taken is Stage.Ended -> came(taken.value) + another()
             taken is Stage.Stuck ->
                 listOf(Heading(word(R.string.hand_not_taken))) + stuck(taken.trouble) + Note(word(R.string.hand_kept_all)) + another()
             made is Stage.Ended -> listOf(Heading(word(R.string.hand_made))) + made.value.lines.map { Body(it) } + afterSaving()
@@ -71,17 +72,25 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
         if (state.more) add(Press(word(R.string.hand_show_more), key = "more") { presenter.more() })
     }
 
-    private fun taken(taken: Taken): List<Part> = buildList {
-        add(Heading(word(R.string.hand_taken)))
-        when (taken) {
-            is Taken.Reply -> {
-                taken.told.lines.forEach { add(Body(it)) }
-                taken.told.waiting.forEach { add(Boxed(it)) }
-            }
-            Taken.Pack -> add(Body(word(R.string.hand_taken_pack)))
-            Taken.Admitted -> add(Body(word(R.string.hand_taken_admitted)))
-        }
+    private fun came(taken: Taken): List<Part> = when (taken) {
+        is Taken.Reply -> sent(taken.told.lines.map { Body(it) } + taken.told.waiting.map { Boxed(it) })
+        Taken.Pack -> sent(listOf(Body(word(R.string.hand_taken_pack))))
+        Taken.Admitted -> sent(listOf(Body(word(R.string.hand_taken_admitted))))
+        is Taken.Held -> listOf(
+            Heading(word(R.string.hand_not_taken)),
+            Body(taken.file.what, bold = true),
+            Boxed(taken.file.held, live = true),
+            Note(word(R.string.hand_kept_all)),
+        )
+        is Taken.Leads -> listOf(Heading(taken.file.what), Body(word(onward(taken.file.kind).first)))
     }
+
+    private fun sent(parts: List<Part>): List<Part> = listOf(Heading(word(R.string.hand_taken))) + parts
+
+    /** What happens with a file that another screen is for, and the words on the way there. */
+    private fun onward(kind: FileKind): Pair<Int, Int> =
+        if (kind == FileKind.OFFICE_CODE) R.string.hand_opened_code to R.string.hand_opened_code_on
+        else R.string.hand_opened_records to R.string.hand_opened_records_on
 
     /** A file that was opened meanwhile is not passed over. */
     private fun another(): List<Part> = if (presenter.anotherWaits) listOf(Note(word(R.string.hand_another_waits), live = true)) else emptyList()
@@ -104,10 +113,15 @@ class HandOverView(activity: MainActivity, presenter: HandOverPresenter) :
     override fun bottom(): List<Part> {
         val state = presenter.state ?: return emptyList()
         val (made, taken) = presenter.made to presenter.taken
+        val leads = (taken as? Stage.Ended)?.value as? Taken.Leads
         val runs = listOf(made, taken, presenter.saved).any { it is Stage.Runs }
         return buildList {
             when {
                 runs -> add(Press(word(R.string.hand_halt), key = "halt") { presenter.halt() })
+                leads != null -> {
+                    add(Press(word(onward(leads.file.kind).second), PressKind.MAIN, key = "on") { presenter.goOn() })
+                    add(Press(word(R.string.hand_opened_leave), key = "seen") { presenter.seen() })
+                }
                 taken !is Stage.Idle -> add(Press(word(R.string.dismiss), PressKind.MAIN, key = "seen") { presenter.seen() })
                 made is Stage.Ended -> {
                     addAll(ways(File(made.value.path), PressKind.MAIN))

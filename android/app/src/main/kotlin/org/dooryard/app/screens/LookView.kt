@@ -16,6 +16,7 @@ import org.dooryard.app.parts.Row
 import org.dooryard.app.parts.Section
 import org.dooryard.app.parts.Tally
 import org.dooryard.app.parts.drawn
+import org.dooryard.core.AnswerRow
 import org.dooryard.core.LookCard
 import org.dooryard.core.LookRow
 import org.dooryard.kit.look.LookPresenter
@@ -57,7 +58,7 @@ class LookView(activity: MainActivity, presenter: LookPresenter) : ScreenView<Lo
             Options(
                 look.character,
                 look.answers.map {
-                    Option(it.id, it.text, it.id in picked, it.note, it.mark, activity.drawn(it.picture))
+                    Option(it.id, it.text, it.id in picked, noteOf(it), it.mark, activity.drawn(it.picture))
                 },
                 several = look.several,
                 key = look.character,
@@ -70,6 +71,10 @@ class LookView(activity: MainActivity, presenter: LookPresenter) : ScreenView<Lo
         state.moved.forEach { add(Note(it, live = true)) }
         addAll(more(look))
     }
+
+    /** What was looked for and is not there says so. */
+    private fun noteOf(answer: AnswerRow) =
+        if (answer.absent && answer.id !in presenter.picked) word(R.string.walk_absent) else answer.note
 
     /** Why this one, the last answer taken back, all looks. */
     private fun more(look: LookCard?): List<Part> = buildList {

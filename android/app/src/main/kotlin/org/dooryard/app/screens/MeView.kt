@@ -4,6 +4,7 @@ import org.dooryard.app.MainActivity
 import org.dooryard.app.R
 import org.dooryard.app.copyText
 import org.dooryard.app.parts.Body
+import org.dooryard.app.parts.Boxed
 import org.dooryard.app.parts.Code
 import org.dooryard.app.parts.Fact
 import org.dooryard.app.parts.Heading
@@ -17,6 +18,7 @@ import org.dooryard.app.parts.PressKind
 import org.dooryard.app.parts.Section
 import org.dooryard.app.parts.Words
 import org.dooryard.app.shareText
+import org.dooryard.core.ContentScreen
 import org.dooryard.core.Enrolling
 import org.dooryard.core.FirstScreen
 import org.dooryard.kit.Look
@@ -31,7 +33,7 @@ class MeView(activity: MainActivity, presenter: MePresenter) : ScreenView<MePres
     private var copied = false
 
     override fun parts(): List<Part> {
-        val (screen, square) = presenter.state ?: return emptyList()
+        val (screen, square, content) = presenter.state ?: return emptyList()
         return buildList {
             addAll(standing(screen))
             if (screen.ask.isNotEmpty()) {
@@ -48,8 +50,10 @@ class MeView(activity: MainActivity, presenter: MePresenter) : ScreenView<MePres
             add(Section(word(R.string.hand_keeping)))
             add(link(R.string.hand_over, Place.HandOver))
             add(link(R.string.hand_backup, Place.Backup))
+            add(link(R.string.hand_room, Place.Room))
             add(link(R.string.hand_privacy, Place.Privacy))
             add(link(R.string.hand_bin, Place.Bin))
+            addAll(content(content))
             addAll(choices(screen))
             add(Section(word(R.string.hand_about)))
             add(Fact(word(R.string.hand_version), version()))
@@ -63,6 +67,15 @@ class MeView(activity: MainActivity, presenter: MePresenter) : ScreenView<MePres
             add(Section(word(R.string.hand_words)))
             add(Words(screen.words.joinToString("\n")))
         }
+    }
+
+    /** What the app speaks from, and first that it may be outdated. */
+    private fun content(content: ContentScreen): List<Part> = buildList {
+        add(Section(word(R.string.hand_content)))
+        add(Body(content.name, bold = true))
+        if (content.outdated.isNotEmpty()) add(Boxed(content.outdated))
+        content.facts.forEach { add(Fact(it.label, it.text)) }
+        if (content.notice.isNotEmpty()) add(Note(content.notice))
     }
 
     private fun choices(screen: FirstScreen): List<Part> {

@@ -28,6 +28,7 @@ import org.dooryard.kit.join.JoinPresenter
 import org.dooryard.kit.me.BackupPresenter
 import org.dooryard.kit.me.MePresenter
 import org.dooryard.kit.me.PrivacyPresenter
+import org.dooryard.kit.me.RoomPresenter
 import org.dooryard.kit.today.TodayPresenter
 
 /** The screen of a place. */
@@ -60,6 +61,7 @@ fun screenFor(activity: MainActivity, place: Place): ScreenView<*> {
         Place.Me -> MeView(activity, MePresenter(core, trail, app, activity::recreate))
         Place.Join -> JoinView(activity, JoinPresenter(core, trail, app.errands))
         Place.Backup -> BackupView(activity, BackupPresenter(core, trail, app.errands))
+        Place.Room -> RoomView(activity, RoomPresenter(core, trail, app.errands))
         Place.Privacy -> PrivacyView(activity, PrivacyPresenter(core, trail, app.errands, undoing))
     }
 }

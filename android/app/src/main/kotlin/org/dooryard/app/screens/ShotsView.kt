@@ -40,6 +40,7 @@ class ShotsView(activity: MainActivity, presenter: ShotsPresenter) : ScreenView<
     }
 
     override val title get() = presenter.state?.title.orEmpty()
+    override val saved get() = presenter.state?.saved.orEmpty()
 
     override fun parts(): List<Part> {
         val state = presenter.state ?: return emptyList()
@@ -91,7 +92,7 @@ class ShotsView(activity: MainActivity, presenter: ShotsPresenter) : ScreenView<
         if (last == null) {
             add(Note(shot.how))
             add(Note(shot.state))
-            addAll(size())
+            if (shot.sized) addAll(size())
         } else {
             add(Picture(last.path.ifEmpty { last.small }, "${last.shows}, ${last.note}", key = "shown") { presenter.open(last.id) })
             add(Note("${shot.state}. ${last.note}"))

@@ -105,16 +105,17 @@ class SpotView(activity: MainActivity, presenter: SpotPresenter) : ScreenView<Sp
             val words = if (state.hasPoint) R.string.walk_fix_again else R.string.walk_take_fix
             add(Press(word(words), key = "fix") { ask() })
         }
+        if (state.hasPoint) add(Press(word(R.string.walk_clear_place), PressKind.LINK, key = "clear") { presenter.clear() })
         addAll(map(state))
     }
 
     private fun map(state: PlaceScreen): List<Part> = buildList {
-        if (presenter.onTheMap) {
+        if (state.canPin) {
             add(Section(word(R.string.walk_map)))
             add(Note(word(R.string.walk_map_touch)))
             add(Scene(state.scene, word(R.string.walk_map)) { x, y -> presenter.touched(x, y) })
         }
-        if (state.hasPoint) {
+        if (state.hasPoint && state.canPin) {
             add(Section(word(R.string.walk_move_pin)))
             add(Pair(nudge(R.string.walk_north, Nudge.NORTH), nudge(R.string.walk_east, Nudge.EAST)))
             add(Pair(nudge(R.string.walk_south, Nudge.SOUTH), nudge(R.string.walk_west, Nudge.WEST)))

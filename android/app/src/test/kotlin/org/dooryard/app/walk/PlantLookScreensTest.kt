@@ -77,6 +77,21 @@ class PlantLookScreensTest {
     }
 
     @Test
+    fun whatWasLookedForAndIsNotThereSaysSo() {
+        val stage = stage()
+        val (inquiry, plant) = stage.plant()
+        val answers = stage.ask { look(inquiry, plant, "leaf_spot", "") }.look!!.answers.filter { !it.alone }
+        stage.ask { answer(inquiry, plant, "leaf_spot", listOf(), listOf(answers[0].id), 2u) }
+        stage.go(Place.Look(inquiry, plant, "leaf_spot"))
+        assertTrue(stage.words, stage.word(R.string.walk_absent) in stage.words)
+        stage.picture("look-absent")
+        stage.tap(answers[1].text)
+        assertTrue("it stays", stage.word(R.string.walk_absent) in stage.words)
+        stage.tap(answers[0].text)
+        assertFalse("it is there after all", stage.word(R.string.walk_absent) in stage.words)
+    }
+
+    @Test
     fun whatIsChosenIsHeardWithItsPlaceAmongTheOthers() {
         val stage = stage()
         val (inquiry, plant) = stage.plant()

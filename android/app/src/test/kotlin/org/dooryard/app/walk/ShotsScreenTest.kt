@@ -79,6 +79,34 @@ class ShotsScreenTest {
     private fun ask(stage: Stage) = stage.ask { pendingShot() }!!.path.substringAfterLast('/')
 
     @Test
+    fun aShotSaysWhenItWasSavedAndSizeIsAskedOnlyWhereItBelongs() {
+        val stage = shots()
+        val all = stage.ask { shots(inquiry, plant) }.shots
+        for (sized in listOf(true, false)) {
+            val shot = all.firstOrNull { it.sized == sized } ?: continue
+            stage.tap(shot.name)
+            assertEquals(shot.name, sized, stage.word(R.string.walk_for_size) in stage.words)
+        }
+        assertEquals("both kinds are in the set", setOf(true, false), all.map { it.sized }.toSet())
+        stage.tap(R.string.walk_open_camera).takes()
+        val saved = stage.ask { shots(inquiry, plant) }.saved
+        assertTrue(stage.words, saved.isNotEmpty() && saved in stage.words)
+    }
+
+    @Test
+    fun aStopStandsBeforeAPhoto() {
+        val stage = shots().tap(R.string.walk_open_camera).takes()
+        val photo = stage.ask { shots(inquiry, plant) }.shots.flatMap { it.photos }.single().id
+        stage.ask { answerQuestion(inquiry, "ate_or_touched", "yes") }
+        stage.go(Place.Photo(photo))
+        assertEquals(Place.Stop(inquiry), stage.activity.trail.here)
+        stage.back()
+        assertFalse("the photo is held back", stage.word(R.string.walk_caption) in stage.words)
+        stage.tap(R.string.read_stop)
+        assertEquals(Place.Stop(inquiry), stage.activity.trail.here)
+    }
+
+    @Test
     fun aCameraThatIsClosedWithoutAPhotoLeavesNothingBehind() {
         val stage = shots().tap(R.string.walk_open_camera)
         stage.comes(shadowOf(stage.activity).nextStartedActivityForResult.requestCode, Activity.RESULT_CANCELED, null)

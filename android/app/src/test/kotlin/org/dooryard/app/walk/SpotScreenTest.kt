@@ -163,6 +163,18 @@ class SpotScreenTest {
         stage.place().scene.twin.forEach { assertTrue(it, it in stage.words) }
     }
 
+    @Test
+    fun aPositionIsTakenAwayByOneTap() {
+        val stage = spot()
+        assertTrue("none to take away", stage.touchable.none { it.named() == stage.word(R.string.walk_clear_place) })
+        stage.ask { setPlace(inquiry, 43.5, -87.0, null) }
+        stage.recreate().tap(R.string.walk_clear_place)
+        assertFalse(stage.place().hasPoint)
+        assertTrue(stage.words, stage.place().point in stage.words)
+        assertTrue(stage.touchable.none { it.named() == stage.word(R.string.walk_clear_place) })
+        assertTrue("no pin without a map", stage.root.all().none { it is SceneView } || stage.place().canPin)
+    }
+
     private fun touch(view: SceneView, x: Float, y: Float) {
         for (action in listOf(MotionEvent.ACTION_DOWN, MotionEvent.ACTION_UP)) {
             view.dispatchTouchEvent(MotionEvent.obtain(0, 10, action, x, y, 0))

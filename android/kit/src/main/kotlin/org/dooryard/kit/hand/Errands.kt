@@ -55,13 +55,16 @@ class Errands(
     /** Letting go of what is safe at the office. */
     val letGo = Work<LetGone>(core)
 
+    /** Letting photos go at once, so that there is room. */
+    val freed = Work<List<String>>(core)
+
     /** Looking for a code in a picture. */
     val seen = Work<Seen>(core)
 
     /** The code that somebody is typing. */
     val joining = Joining(code)
 
-    private val all = listOf(made, saved, taken, kept, letGo, seen)
+    private val all = listOf(made, saved, taken, kept, letGo, freed, seen)
 
     /** Makes the file for the office. */
     fun makeFile() {
@@ -93,7 +96,7 @@ class Errands(
     private fun take(from: Source) = taken.begin { token, listener ->
         passing { file ->
             from.bringTo(file, token)
-            takeFile(file, token, listener)
+            takeFile(file, from, token, listener)
         }
     }
 
@@ -129,6 +132,9 @@ class Errands(
             }
         }
     }
+
+    /** Lets photos go that are safe at the office. */
+    fun freeRoom() = freed.begin { token, listener -> screens.letGo(token, listener) }
 
     /** Copies the damaged records that were set aside to a place. */
     fun saveDamaged(file: File, to: Sink, then: (Answer<Unit>) -> Unit) =

@@ -1,6 +1,7 @@
 package org.dooryard.kit.hand
 
 import org.dooryard.core.Enrolling
+import org.dooryard.core.FileKind
 import org.dooryard.core.HandOverScreen
 import org.dooryard.core.RecordId
 import org.dooryard.core.Screens
@@ -68,6 +69,20 @@ class HandOverPresenter(core: Core, trail: Trail, private val errands: Errands) 
         errands.saved.clear()
         errands.takenSeen()
         refresh()
+    }
+
+    /** On with a file that another screen is for: a code is read there, a backup or somebody's own data brought in. */
+    fun goOn() {
+        val (file, from) = (taken as? Stage.Ended)?.value as? Taken.Leads ?: return
+        val place = when (file.kind) {
+            FileKind.OFFICE_CODE -> Place.Join
+            FileKind.BACKUP -> Place.Backup.also { errands.bring(Keeping.BRING_BACK, from) }
+            else -> Place.Backup.also { errands.bring(Keeping.OWN_DATA_IN, from) }
+        }
+        does({ if (place == Place.Join) errands.joining.read(file.text) }) {
+            errands.takenSeen()
+            trail.go(place)
+        }
     }
 
     /** Shows where more inquiries are. */

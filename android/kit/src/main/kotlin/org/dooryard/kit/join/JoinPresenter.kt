@@ -101,8 +101,7 @@ class JoinPresenter(core: Core, trail: Trail, private val errands: Errands) : Wo
 
     private fun showCode(code: String) = does({
         readCode(code)
-        joining.text = code
-        joining.looked = true
+        joining.read(code)
     }) { refresh() }
 
     private fun done() = does({ joining.forget() }) { refresh() }

@@ -14,6 +14,12 @@ class Joining(private val file: File) {
             if (typed.isEmpty()) file.delete() else file.writeText(typed)
         }
 
+    /** A whole code came: it is kept, and what it says is shown. */
+    fun read(code: String) {
+        text = code
+        looked = true
+    }
+
     /** It was taken, or is not wanted any more. */
     fun forget() {
         looked = false

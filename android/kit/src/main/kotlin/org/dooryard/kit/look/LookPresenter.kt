@@ -45,6 +45,9 @@ class LookPresenter(
         get() = given?.takeIf { it.look == state?.look?.character }?.picked
             ?: state?.look?.answers?.filter { it.chosen }?.map { it.id }.orEmpty()
 
+    /** What was looked for and is not there; it stays so while other answers are touched. */
+    private val absent: List<String> get() = state?.look?.answers?.filter { it.absent }?.map { it.id }.orEmpty()
+
     /** Somebody looked: how sure they are is asked. */
     val looked: Boolean get() = picked.any { it != NOT_LOOKED }
 
@@ -117,13 +120,17 @@ class LookPresenter(
     private fun give(next: Given) {
         given = next
         answered = next.look
+        val absent = if (next.picked.any { it in WHOLE }) emptyList() else absent.filter { it !in next.picked }
         act {
-            answer(inquiry, plant, next.look, next.picked, listOf(), next.comfort.toUByte())
+            answer(inquiry, plant, next.look, next.picked, absent, next.comfort.toUByte())
             look(inquiry, plant, next.look, next.look)
         }
     }
 
     private companion object {
         const val NOT_LOOKED = "not_looked"
+
+        /** Answers that say nothing of any state. */
+        val WHOLE = setOf(NOT_LOOKED, "could_not_tell")
     }
 }

@@ -1,5 +1,6 @@
 package org.dooryard.kit.me
 
+import org.dooryard.core.ContentScreen
 import org.dooryard.core.FirstScreen
 import org.dooryard.core.Language
 import org.dooryard.core.Screens
@@ -20,6 +21,8 @@ data class MeState(
     val screen: FirstScreen,
     /** The code of this phone for the office to read; nothing where it needs none. */
     val square: Square?,
+    /** What the app speaks from. */
+    val content: ContentScreen,
 )
 
 /** What a person chose for this phone, wherever the shell keeps it. */
@@ -34,7 +37,7 @@ class MePresenter(core: Core, trail: Trail, private val chosen: Chosen, private 
     /** What a person chose. */
     val settings: Settings get() = chosen.settings
 
-    override fun Screens.load(): MeState = first().let { MeState(it, Qr.of(it.ask)) }
+    override fun Screens.load(): MeState = first().let { MeState(it, Qr.of(it.ask), content()) }
 
     /** Speaks this language; the phone's own where it is none of the core's. */
     fun language(id: String) = choose(settings.copy(language = Language.entries.firstOrNull { it.name.equals(id, true) }))

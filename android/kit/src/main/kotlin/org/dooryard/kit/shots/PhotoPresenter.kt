@@ -19,7 +19,7 @@ class PhotoPresenter(core: Core, trail: Trail, private val undoing: Undoing, pri
     override fun haltsOf(state: PhotoScreen): List<StopCard> = state.halts
 
     /** A photo is only come to from its inquiry. */
-    override val stopPlace get() = trail.lines.asReversed().firstNotNullOfOrNull { Place.of(it)?.inquiryOf }?.let { Place.Stop(it) }
+    override val stopPlace get() = trail.inquiry?.let { Place.Stop(it) }
 
     /** A key was touched in the caption. */
     fun typed(text: String) = type("photo $photo") { typeIn(Form.CAPTION, photo, CAPTION, text, false) }

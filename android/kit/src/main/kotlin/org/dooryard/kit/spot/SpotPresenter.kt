@@ -2,7 +2,6 @@ package org.dooryard.kit.spot
 
 import org.dooryard.core.Fix
 import org.dooryard.core.Here
-import org.dooryard.core.MapShapeKind
 import org.dooryard.core.PlaceScreen
 import org.dooryard.core.RecordId
 import org.dooryard.core.Screens
@@ -44,9 +43,6 @@ class SpotPresenter(
     override fun haltsOf(state: PlaceScreen): List<StopCard> = state.halts
 
     override val stopPlace get() = Place.Stop(inquiry)
-
-    /** The scene has a place of the world in it: a pin can be set there. */
-    val onTheMap: Boolean get() = state?.scene?.shapes?.any { it.kind in PLACES } == true
 
     /** A key was touched in a field. */
     fun typed(field: String, text: String) = type("place $inquiry $field") { writePlace(inquiry, field, text, false) }
@@ -92,7 +88,7 @@ class SpotPresenter(
 
     /** The scene was touched, in its own units: the pin goes there. */
     fun touched(x: Float, y: Float) {
-        val scene = state?.scene?.takeIf { onTheMap } ?: return
+        val scene = state?.scene?.takeIf { state?.canPin == true } ?: return
         pinned { movePin(inquiry, scene, x, y) }
     }
 
@@ -100,6 +96,12 @@ class SpotPresenter(
     fun nudge(to: Nudge) {
         val step = (state?.scene?.meters ?: return) * STEP
         pinned { nudgePin(inquiry, to.east * step, to.north * step) }
+    }
+
+    /** Takes the position away: the place is known by its words alone. */
+    fun clear() {
+        here = null
+        pinned { clearPlace(inquiry) }
     }
 
     /** Turns to an inquiry near by. */
@@ -138,7 +140,5 @@ class SpotPresenter(
 
         /** Units of the screen that one step of the pin is. */
         const val STEP = 12.0
-
-        val PLACES = setOf(MapShapeKind.PIN, MapShapeKind.HERE, MapShapeKind.COUNTY, MapShapeKind.TOWNSHIP)
     }
 }

@@ -3,9 +3,12 @@ package org.dooryard.kit.hand
 import org.dooryard.core.CancelToken
 import org.dooryard.core.Enrolling
 import org.dooryard.core.EnrolmentView
+import org.dooryard.core.FileKind
 import org.dooryard.kit.Desk
 import org.dooryard.kit.Outside
+import org.dooryard.kit.Place as At
 import org.dooryard.kit.TroubleKind
+import org.dooryard.kit.join.JoinPresenter
 import org.junit.jupiter.api.AfterEach
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
@@ -118,14 +121,14 @@ class HandOverTest {
         val screen = screen()
         val made = screen.makes()
         val before = screen.state!!.rows
-        val garbage = screen.takes(sourceOf("a letter to somebody")).trouble
-        assertEquals("It is not a bundle. Ask for the file that ends in .yard.", garbage.sentence!!.en)
-        assertTrue(screen.takes(sourceOf(made)).trouble.sentence!!.en.isNotEmpty(), "one's own file")
+        val garbage = screen.takes(sourceOf("a letter to somebody")).held
+        assertEquals("This app cannot use it. It was not changed.", garbage.held)
+        assertEquals(FileKind.BUNDLE, screen.takes(sourceOf(made)).held.kind, "one's own file")
         desk.takeIn(made.toPath())
         desk.reply("Scout 7", dir.resolve("reply.yard"))
         val reply = dir.resolve("reply.yard").toFile().readBytes()
         val cut = dir.resolve("cut.yard").toFile().apply { writeBytes(reply.copyOf(reply.size - 40)) }
-        assertEquals(TroubleKind.REFUSED, screen.takes(sourceOf(cut)).trouble.kind)
+        assertTrue(screen.takes(sourceOf(cut)).let { it is Stage.Stuck && it.trouble.kind == TroubleKind.REFUSED || it.held.held.isNotEmpty() })
         val torn = Source { throw SecurityException("the leave was taken back") }
         assertEquals(TroubleKind.UNREADABLE, screen.takes(torn).trouble.kind)
         assertEquals(TroubleKind.UNREADABLE, screen.takes { null }.trouble.kind)
@@ -171,7 +174,7 @@ class HandOverTest {
             assertEquals(Enrolling.NOT_INVITED, screen.state!!.standing)
             screen.reads(sourceOf("DY3:NOTHING."))
             phone.settle()
-            assertEquals(TroubleKind.REFUSED, screen.taken.trouble.kind)
+            assertEquals(FileKind.ANSWER_CODE, screen.taken.held.kind)
             val asking = phone.asked { join(desk.invite("Scout 7")) } as EnrolmentView.Asking
             screen.reads(sourceOf(desk.admit(asking.ask)))
             phone.settle()
@@ -200,6 +203,47 @@ class HandOverTest {
         assertEquals(23, screen.state!!.rows.map { it.inquiry }.toSet().size)
         assertFalse(screen.state!!.more)
     }
+
+    @Test
+    fun whatIsForAnotherScreenWaitsForAPersonAndIsLedThere() {
+        pocket.joins(desk, "Scout 7")
+        pocket.takesAnInquiry("Spots")
+        val place = Place(dir.resolve("card.backup").toFile())
+        pocket.errands.keep(Keeping.BACKUP, place)
+        pocket.settle()
+        val own = Place(dir.resolve("own.zip").toFile())
+        pocket.errands.kept.clear()
+        pocket.errands.keep(Keeping.OWN_DATA_OUT, own)
+        pocket.settle()
+        for ((file, kind) in listOf(place.file to FileKind.BACKUP, own.file to FileKind.OWN_DATA)) {
+            pocket.errands.kept.clear()
+            val screen = screen()
+            val leads = (screen.takes(sourceOf(file)) as Stage.Ended).value as Taken.Leads
+            assertEquals(kind, leads.file.kind)
+            assertEquals(Stage.Idle, pocket.errands.kept.stage, "nothing is brought in before somebody wants it")
+            screen.goOn()
+            pocket.settle()
+            assertEquals(At.Backup, pocket.trail.here)
+            assertTrue((pocket.errands.kept.stage as Stage.Ended).value.lines.isNotEmpty())
+            assertEquals(Stage.Idle, pocket.errands.taken.stage)
+        }
+        assertEquals(emptyList<String>(), pocket.passing.list()!!.toList())
+        Pocket(dir, "new").use { phone ->
+            val handing = phone.show(HandOverPresenter(phone.core, phone.trail, phone.errands))
+            val code = desk.invite("Scout 8")
+            handing.takeIn(sourceOf(code))
+            phone.settle()
+            assertEquals("", phone.errands.joining.text, "nobody wants it yet")
+            handing.goOn()
+            phone.settle()
+            assertEquals(At.Join, phone.trail.here)
+            val join = phone.show(JoinPresenter(phone.core, phone.trail, phone.errands))
+            assertTrue(join.state!!.screen.toConfirm && join.state!!.screen.words.isNotEmpty())
+        }
+    }
+
+    /** Why a file was not taken in. */
+    private val Stage<Taken>.held get() = ((this as Stage.Ended).value as Taken.Held).file
 
     /** What came of the file before was read, and this one is taken in. */
     private fun HandOverPresenter.reads(file: Source) {

@@ -7,9 +7,13 @@ import org.dooryard.kit.Desk
 import org.dooryard.kit.Place.Today
 import org.dooryard.kit.Place.Privacy
 import org.dooryard.kit.TroubleKind
+import org.dooryard.kit.Settings
 import org.dooryard.kit.Undoing
 import org.dooryard.kit.me.BackupPresenter
+import org.dooryard.kit.me.Chosen
+import org.dooryard.kit.me.MePresenter
 import org.dooryard.kit.me.PrivacyPresenter
+import org.dooryard.kit.me.RoomPresenter
 import org.junit.jupiter.api.AfterEach
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
@@ -86,9 +90,56 @@ class KeepingTest {
     }
 
     @Test
-    fun whatMayGoIsChosenAndGoesAtOnce() {
+    fun roomIsMadeOfPhotosThatTheOfficeHasAndOfNoOthers() {
+        pocket.joins(desk, "Scout 7")
+        val inquiry = pocket.takesAnInquiry("Spots")
+        val photo = pocket.told { shots(inquiry, null) }.let { s -> s.others + s.shots.flatMap { it.photos } }.single().id
+        val room = pocket.show(RoomPresenter(pocket.core, pocket.trail, pocket.errands))
+        assertFalse(room.state!!.can)
+        assertTrue("1 photo stays" in room.state!!.lines.joinToString(), room.state!!.lines.toString())
+        room.letGo()
+        assertEquals(Stage.Idle, room.stage, "nothing is offered")
+        officeHasIt()
+        room.refresh()
+        pocket.settle()
+        assertEquals(listOf(true, 1uL), listOf(room.state!!.can, room.state!!.photos))
+
+        room.letGo()
+        pocket.settle()
+        val told = (room.stage as Stage.Ended).value
+        assertTrue(told.first().startsWith("1 photo left this phone"), told.toString())
+        assertFalse(room.state!!.can, "asked again")
+        assertTrue(pocket.told { photo(photo) }.card.elsewhere.isNotEmpty())
+        assertEquals(listOf("nothing"), pocket.told { privacy() }.lettingGo.filter { it.chosen }.map { it.id }, "the rule stands")
+        room.seen()
+        assertEquals(Stage.Idle, room.stage)
+    }
+
+    @Test
+    fun lettingGoThatIsStoppedShowsWhatIsLeftToGo() {
         pocket.joins(desk, "Scout 7")
         pocket.takesAnInquiry("Spots")
+        officeHasIt()
+        val room = pocket.show(RoomPresenter(pocket.core, pocket.trail, pocket.errands))
+        room.letGo()
+        room.halt()
+        pocket.settle()
+        assertEquals(TroubleKind.STOPPED, room.stage.trouble.kind)
+        assertEquals(pocket.told { letGoOffer() }, room.state)
+    }
+
+    @Test
+    fun theOfficeAndMeSayWhatTheAppSpeaksFrom() {
+        val chosen = object : Chosen {
+            override var settings = Settings()
+        }
+        val me = pocket.show(MePresenter(pocket.core, pocket.trail, chosen) {})
+        assertEquals(pocket.told { content() }, me.state!!.content)
+        assertTrue(me.state!!.content.name.isNotEmpty() && me.state!!.content.facts.any { it.text == "with the app" })
+    }
+
+    /** The office took everything in, and its reply came. */
+    private fun officeHasIt() {
         val handing = pocket.show(HandOverPresenter(pocket.core, pocket.trail, pocket.errands))
         handing.make()
         pocket.settle()
@@ -97,6 +148,13 @@ class KeepingTest {
         desk.reply("Scout 7", dir.resolve("reply.yard"))
         handing.takeIn(sourceOf(dir.resolve("reply.yard").toFile()))
         pocket.settle()
+    }
+
+    @Test
+    fun whatMayGoIsChosenAndGoesAtOnce() {
+        pocket.joins(desk, "Scout 7")
+        pocket.takesAnInquiry("Spots")
+        officeHasIt()
 
         val screen = privacy()
         assertEquals(listOf("nothing"), screen.state!!.lettingGo.filter { it.chosen }.map { it.id })

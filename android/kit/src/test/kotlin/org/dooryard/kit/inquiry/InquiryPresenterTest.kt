@@ -1,6 +1,7 @@
 package org.dooryard.kit.inquiry
 
 import org.dooryard.core.Screen
+import org.dooryard.core.Useful
 import org.dooryard.kit.Place
 import org.dooryard.kit.tell.Bench
 import org.dooryard.kit.tell.walkedTomato
@@ -52,6 +53,16 @@ class InquiryPresenterTest {
         val walked = bench.on { walksTomato(inquiry) }
         add(Screen.TELL)
         assertEquals(Place.Tell(inquiry, walked.plant), bench.trail.here)
+        // Whichever of its plants is named, that one.
+        bench.go(Place.Inquiry(inquiry))
+        val hub = hub(inquiry)
+        val plants = checkNotNull(hub.state).plants.map { it.plant }
+        assertEquals(setOf(unknown, walked.plant), plants.toSet())
+        for (plant in plants) {
+            bench.go(Place.Inquiry(inquiry))
+            hub.add(Useful(Screen.TELL, plant, ""))
+            assertEquals(Place.Tell(inquiry, plant), bench.trail.here)
+        }
         add(Screen.SHOTS)
         assertEquals(Place.Shots(inquiry, walked.plant), bench.trail.here)
     }

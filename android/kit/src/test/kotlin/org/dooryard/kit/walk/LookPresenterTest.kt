@@ -133,6 +133,23 @@ class LookPresenterTest {
     }
 
     @Test
+    fun whatWasLookedForAndIsNotThereStaysSoBesideOtherAnswers() {
+        val walk = walk("leaf_spot")
+        val (gone, there) = walk.state!!.look!!.answers.filter { !it.alone }.map { it.id }
+        yard.ask { answer(inquiry, plant, "leaf_spot", listOf(), listOf(gone), 2u) }
+        walk.open("leaf_spot")
+        yard.settle()
+        fun absent() = walk.state!!.look!!.answers.filter { it.absent }.map { it.id }
+        assertEquals(listOf(gone), absent())
+        walk.choose(there)
+        yard.settle()
+        assertEquals(listOf(gone) to listOf(there), absent() to walk.picked)
+        walk.choose(gone)
+        yard.settle()
+        assertEquals(emptyList<String>(), absent(), "it is there after all")
+    }
+
+    @Test
     fun aStopHoldsTheWalkUntilItIsRead() {
         val walk = walk()
         yard.ask { answerQuestion(inquiry, "ate_or_touched", "yes") }

@@ -38,6 +38,28 @@ class ShotsPresenterTest {
     }
 
     @Test
+    fun aStopHoldsAPhotoBackAndIsReadAtItsInquiry() {
+        val shots = shots()
+        assertEquals("", shots.state!!.saved)
+        shots.shoot()
+        yard.settle()
+        camera()
+        shots.cameraClosed(true)
+        yard.settle()
+        assertTrue(shots.state!!.saved.startsWith("Saved on this phone"), shots.state!!.saved)
+        val way = yard.trail(Place.Shots(inquiry, plant))
+        val photo = shots.shown!!.photos.single().id
+        way.go(Place.Photo(photo))
+        val one = yard.shown(PhotoPresenter(yard.core, way, yard.undoing, photo))
+        assertTrue(one.halts.isEmpty())
+        yard.ask { answerQuestion(inquiry, "ate_or_touched", "yes") }
+        one.refresh()
+        yard.settle()
+        assertTrue(one.halts.isNotEmpty())
+        assertEquals(Place.Stop(inquiry), way.here)
+    }
+
+    @Test
     fun aShotIsWrittenDownBeforeTheCameraOpensAndTakenInWhenItCloses() {
         val shots = shots()
         val first = shots.shown!!.part

@@ -76,9 +76,26 @@ class SpotPresenterTest {
     }
 
     @Test
+    fun aPositionIsTakenAwayAndTheWordsStay() {
+        val spot = spot()
+        spot.left("address", "Behind the red barn")
+        spot.found(43.5, -87.0, 6.0, 0)
+        yard.settle()
+        assertTrue(spot.state!!.hasPoint)
+        spot.clear()
+        yard.settle()
+        assertFalse(spot.state!!.hasPoint)
+        assertNull(spot.fix)
+        yard.kill()
+        val again = spot().state!!
+        assertFalse(again.hasPoint)
+        assertTrue(again.fields.any { it.text == "Behind the red barn" })
+    }
+
+    @Test
     fun withoutAFixAndWithoutAnOutlineNoPinIsSetAnywhere() {
         val spot = spot()
-        assertFalse(spot.onTheMap)
+        assertFalse(spot.state!!.canPin)
         spot.touched(10f, 10f)
         yard.settle()
         assertFalse(spot.state!!.hasPoint)
@@ -90,7 +107,7 @@ class SpotPresenterTest {
         yard.inquiry()
         outline()
         val spot = spot()
-        assertTrue(spot.onTheMap && spot.state!!.townships.isNotEmpty())
+        assertTrue(spot.state!!.canPin && spot.state!!.townships.isNotEmpty())
         spot.touched(160f, 160f)
         yard.settle()
         assertTrue(spot.state!!.hasPoint)
