@@ -110,6 +110,9 @@ fn why(view: &View<'_>, read: Result<()>) -> Result<String> {
 fn said(view: &View<'_>, refused: &Error) -> Option<&'static str> {
     let spanish = view.words.0 == Language::Es;
     Some(match refused {
+        // Of a file that was only opened nothing was used.
+        Error::Refused { code: code @ Code::Cut, .. } if spanish => code.pack_sentence_es(),
+        Error::Refused { code: code @ Code::Cut, .. } => code.pack_sentence(),
         Error::Refused { code, .. } if spanish => code.sentence_es(),
         Error::Refused { code, .. } => code.sentence(),
         Error::Pack { code, .. } if spanish => code.pack_sentence_es(),

@@ -151,6 +151,7 @@ fn a_file_that_is_opened_is_told_for_what_it_is() {
     }
     assert_eq!(file_kind(&view, &phone.path("answer.txt")).unwrap().text, answer);
     assert!(file_kind(&other, &reply).unwrap().held.contains("sealed to"), "another phone's answer");
+    assert!(file_kind(&view, &phone.path("cut.yard")).unwrap().held.contains("Nothing of it was used"));
     assert!(file_kind(&view, &phone.path("nothing")).is_err());
     assert!(file_kind(&view, phone.dir.path()).is_err(), "a folder");
     let [english, spanish] = [&view, &phone.spanish()].map(|v| file_kind(v, &phone.path("cut.pack")).unwrap().held);

@@ -111,7 +111,7 @@ class OpenedWayTest {
         stage.goes(Place.HandOver).tap(R.string.hand_make)
         val bundle = stage.app.errands.outbox.newest()!!.readBytes()
         stage.tap(R.string.dismiss).goes(Place.Today).opens("hand-over.yard", bundle)
-        val said = listOf("A sealed file for somebody else", "Only whoever it was sealed to can open it", stage.word(R.string.hand_kept_all))
+        val said = listOf("A sealed file", "Only whoever it was sealed to can open it", stage.word(R.string.hand_kept_all))
         said.forEach { assertTrue(stage.words, it in stage.words) }
         stage.walked("held")
         stage.tap(R.string.dismiss)

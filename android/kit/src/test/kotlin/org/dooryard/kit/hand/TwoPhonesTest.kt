@@ -1,6 +1,7 @@
 package org.dooryard.kit.hand
 
 import org.dooryard.core.Enrolling
+import org.dooryard.core.FileKind
 import org.dooryard.kit.Desk
 import org.dooryard.kit.join.JoinPresenter
 import org.dooryard.kit.me.Chosen
@@ -62,9 +63,12 @@ class TwoPhonesTest {
                 desk.reply("Scout 1", dir.resolve("one.reply"))
                 desk.reply("Scout 2", dir.resolve("two.reply"))
 
-                val wrong = one.takes(dir.resolve("two.reply"))
-                assertTrue(wrong.taken.trouble.sentence!!.en.isNotEmpty())
+                val handing = one.takes(dir.resolve("two.reply"))
+                val wrong = ((handing.taken as Stage.Ended).value as Taken.Held).file
+                assertEquals(FileKind.BUNDLE, wrong.kind)
+                assertTrue(wrong.held.isNotEmpty(), "for somebody else, and why")
                 assertEquals(Enrolling.ASKING, one.standing())
+                handing.seen()
 
                 val first = one.takes(dir.resolve("one.reply"))
                 assertEquals(listOf(inquiries[0] to 3u), first.state!!.rows.map { it.inquiry to it.step })
