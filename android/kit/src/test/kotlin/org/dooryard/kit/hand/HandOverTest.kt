@@ -22,6 +22,7 @@ import java.io.File
 import java.io.IOException
 import java.nio.file.Files
 import java.nio.file.Path
+import java.util.concurrent.CountDownLatch
 import java.util.concurrent.TimeUnit
 
 class HandOverTest {
@@ -96,11 +97,15 @@ class HandOverTest {
         pocket.joins(desk, "Scout 7")
         pocket.takesAnInquiry("Spots")
         val first = screen()
+        // A question before it takes as long as it has to: small as this file is, it would be made before anybody could stop it.
+        val gate = CountDownLatch(1)
+        pocket.core.ask({ gate.await() }) {}
         first.make()
         first.stop()
         val second = HandOverPresenter(pocket.core, pocket.trail, pocket.errands)
         assertInstanceOf(Stage.Runs::class.java, second.made)
         second.halt()
+        gate.countDown()
         pocket.show(second)
         assertEquals(TroubleKind.STOPPED, second.made.trouble.kind)
         assertNull(second.state!!.file)
