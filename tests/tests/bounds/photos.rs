@@ -45,6 +45,12 @@ fn bundle(scene: &Scene, photos: &[Named], parts: &[(BlobId, u64, &[u8])]) -> Ve
     file.write()
 }
 
+/// A record that names the photo: one that nothing names would not be looked at.
+fn name(scene: &Scene, id: &BlobId) {
+    let fields = serde_json::json!({"image": id.to_hex()});
+    dooryard_tests::save(scene.yard.office.notebook(), dooryard_core::record::Kind::Photo, fields).unwrap();
+}
+
 #[test]
 fn parts_that_leave_holes_between_them_never_become_a_file_of_holes() {
     let scene = Scene::new(72);
@@ -57,6 +63,7 @@ fn parts_that_leave_holes_between_them_never_become_a_file_of_holes() {
     let parts: Vec<(BlobId, u64, &[u8])> = (0..holes).map(|n| (id, (n * PART) as u64, &[7][..])).collect();
     for size in [whole.len() as u64, holes as u64, u64::MAX] {
         let named = Named { id, size, parts: vec![Hash32::of(&[7]); holes] };
+        name(&scene, &id);
         let (taken, peak) = scene.take(bundle(&scene, &[named], &parts));
         assert_eq!((taken.outcome, taken.report.photos), (Outcome::TakenIn, 0), "{size}");
         assert!(taken.report.parts_damaged > 0, "{size}");
@@ -83,6 +90,7 @@ fn a_photo_over_32_mib_is_not_taken_and_not_waited_for() {
     let id = BlobId::of(&whole[1..]);
     let named = Named { id, size: whole.len() as u64 - 1, parts: whole[1..].chunks(PART).map(Hash32::of).collect() };
     let parts: Vec<_> = whole[1..].chunks(PART).enumerate().map(|(n, bytes)| (id, (n * PART) as u64, bytes)).collect();
+    name(&scene, &id);
     let (taken, peak) = scene.take(bundle(&scene, &[named], &parts));
     assert_eq!((taken.report.photos, taken.report.parts_damaged), (1, 0));
     assert!(peak <= AFTER_TRUST, "{peak}");
@@ -119,6 +127,7 @@ fn a_small_file_of_a_huge_picture_is_kept_as_bytes_and_never_unpacked() {
     assert!(png.len() < 1 << 20 && 8_000 * 5_200 > photo::MAX_PIXELS, "{} bytes", png.len());
     let id = BlobId::of(&png);
     let named = Named { id, size: png.len() as u64, parts: vec![Hash32::of(&png)] };
+    name(&scene, &id);
     let (taken, peak_in) = scene.take(bundle(&scene, &[named], &[(id, 0, &png)]));
     assert_eq!(taken.report.photos, 1);
     assert!(peak_in < 8 << 20, "{peak_in} bytes to take it in");

@@ -137,7 +137,8 @@ pub fn agree(index: &Index, notebook: &Notebook, names: &Names, when: &str) {
         let hits: Vec<BTreeSet<RecordId>> = words_of().map(|word| walk.hits(notebook, word)).collect();
         let named = |i: &Summary, word: &str| {
             let known = l.hosts_of(i.id).into_iter().map(|h| names.host(h));
-            let known: Vec<String> = known.chain(l.causes_of(i.id).iter().map(|(id, _)| names.cause(id))).collect();
+            let known: Vec<String> =
+                known.chain(l.causes_of(i.id).iter().map(|(id, _)| names.cause(id))).chain([i.id.short()]).collect();
             let (known, word) = (known.join(" ").to_lowercase(), word.to_lowercase());
             known.split(|c: char| !c.is_alphanumeric()).any(|k| k.starts_with(&word))
         };
