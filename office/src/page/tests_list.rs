@@ -132,7 +132,7 @@ fn an_inquiry_is_found_by_the_number_that_its_letter_has() {
     let other = save(&county, Kind::Inquiry, &json!({"summary": "another one"}));
     let number = other.get(other.len() - 8..).unwrap();
     for typed in [number.to_owned(), number.to_uppercase()] {
-        let page = see(&county, &format!("/inquiries?words={typed}"));
+        let page = see(&county, &format!("/inquiries?q={typed}"));
         assert!(page.contains("1 of 2 inquiries;") && page.contains("another one"), "{page}");
     }
 }
