@@ -42,8 +42,6 @@ class OpenedWayTest {
         return Stage()
     }
 
-    private fun Stage.word(id: Int) = activity.getString(id)
-
     private fun Stage.takesAnInquiry(): String = ask {
         begin("yard").also {
             write(it, "words", "Rings on the low leaves", true)

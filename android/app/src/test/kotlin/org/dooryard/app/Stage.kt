@@ -9,6 +9,8 @@ import android.widget.TextView
 import org.dooryard.app.parts.Pictures
 import org.dooryard.app.parts.all
 import org.dooryard.app.parts.spokenText
+import org.junit.Assert.assertFalse
+import org.junit.Assert.assertTrue
 import org.robolectric.Robolectric
 import org.robolectric.RuntimeEnvironment
 import org.robolectric.Shadows.shadowOf
@@ -44,6 +46,15 @@ class Stage {
 
     /** All words on the screen. */
     val words: String get() = root.spokenText()
+
+    /** One of the app's own words, in the language of the screen. */
+    fun word(id: Int): String = activity.getString(id)
+
+    /** These words are on the screen. */
+    fun sees(said: String) = assertTrue("$said: $words", said in words)
+
+    /** These words are not on the screen. */
+    fun seesNot(said: String) = assertFalse("$said: $words", said in words)
 
     /** Everything on the screen that can be touched. */
     val touchable: List<View> get() = root.all().filter { it.isShown && it.isClickable && it.isEnabled }

@@ -21,7 +21,6 @@ import org.dooryard.kit.MemorySecrets
 import org.dooryard.kit.Place
 import org.dooryard.kit.tell.walkedTomato
 import org.junit.Assert.assertEquals
-import org.junit.Assert.assertFalse
 import org.junit.Assert.assertNotEquals
 import org.junit.Assert.assertTrue
 import org.junit.Rule
@@ -36,28 +35,22 @@ class VisitsTest {
 
     private val stage by lazy { stageOf(folder.root.toPath()) }
 
-    private fun word(id: Int) = stage.activity.getString(id)
-
-    private fun sees(words: String) = assertTrue("$words: ${stage.words}", words in stage.words)
-
-    private fun seesNot(words: String) = assertFalse("$words: ${stage.words}", words in stage.words)
-
     @Test
     fun anotherVisitTakesThePlantsAndThePlaceAlongAndTheFirstOneStandsBesideIt() {
         val first = stage.on { walkedTomato("Spots on the low leaves").also { writePlace(it.inquiry, "township", "Sedge", true) } }
         stage.at(Place.Inquiry(first.inquiry))
-        seesNot(word(R.string.tell_over_time))
+        stage.seesNot(stage.word(R.string.tell_over_time))
         stage.tap(R.string.tell_visit_again).recreate()
         val again = (stage.activity.trail.here as Place.Ask).inquiry
         assertNotEquals(first.inquiry, again)
         stage.at(Place.Inquiry(again)).recreate()
-        sees("Tomato")
-        seesNot("Spots on the low leaves")
-        sees(word(R.string.tell_over_time))
+        stage.sees("Tomato")
+        stage.seesNot("Spots on the low leaves")
+        stage.sees(stage.word(R.string.tell_over_time))
         val past = stage.on { inquiry(again) }.overTime.first { !it.here }
         stage.tap(past.found)
         assertEquals(Place.Inquiry(first.inquiry), stage.activity.trail.here)
-        sees("Spots on the low leaves")
+        stage.sees("Spots on the low leaves")
         stage.back()
         assertEquals(Place.Inquiry(again), stage.activity.trail.here)
     }
@@ -72,16 +65,16 @@ class VisitsTest {
         stage.tap(R.string.tell_asked).type("own words", "Spots on the stems").back()
         stage.at(Place.Plant(inquiry, plant)).type("Cultivar", "Brandywine").recreate()
         stage.at(Place.Inquiry(inquiry))
-        sees("Spots on the stems")
-        sees("Brandywine")
+        stage.sees("Spots on the stems")
+        stage.sees("Brandywine")
         stage.tap(R.string.tell_history)
-        val fields = { stage.touchable.filter { word(R.string.tell_fields) in it.named() } }
+        val fields = { stage.touchable.filter { stage.word(R.string.tell_fields) in it.named() } }
         repeat(fields().size) { at ->
             fields()[at].performClick()
             stage.settle()
         }
-        sees("Roma")
-        sees("Brandywine")
+        stage.sees("Roma")
+        stage.sees("Brandywine")
     }
 
     @Test
@@ -99,9 +92,9 @@ class VisitsTest {
         assertEquals(Place.Inquiry(walked.inquiry), stage.activity.trail.here)
         stage.tap(R.string.undo).tap(R.string.tell_samples).tap(R.string.tell_sample_away)
         assertTrue(stage.on { samples(walked.inquiry) }.samples.isEmpty())
-        sees(word(R.string.tell_pack))
+        stage.sees(stage.word(R.string.tell_pack))
         stage.tap(R.string.undo)
-        sees("Low leaves")
+        stage.sees("Low leaves")
     }
 
     @Test
@@ -115,13 +108,13 @@ class VisitsTest {
         }
         stage.at(Place.Backup).tap(R.string.hand_own_data_bring)
         stage.answers(stage.offers("theirs.zip", zip.readBytes())).recreate()
-        sees(word(R.string.hand_brought))
+        stage.sees(stage.word(R.string.hand_brought))
         stage.tap(R.string.dismiss).at(Place.Records)
-        sees("Holes in the cabbage")
+        stage.sees("Holes in the cabbage")
         stage.at(Place.Backup).tap(R.string.hand_backup_bring)
         stage.answers(stage.offers("theirs.backup", backup.readBytes()))
-        seesNot(word(R.string.hand_brought))
-        sees("another notebook or office")
+        stage.seesNot(stage.word(R.string.hand_brought))
+        stage.sees("another notebook or office")
     }
 
     private fun theirs(): FieldNotebook {

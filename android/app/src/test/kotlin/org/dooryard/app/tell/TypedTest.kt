@@ -22,10 +22,6 @@ class TypedTest {
 
     private val stage by lazy { stageOf(folder.root.toPath()) }
 
-    private fun word(id: Int) = stage.activity.getString(id)
-
-    private fun sees(words: String) = assertTrue("$words: ${stage.words}", words in stage.words)
-
     /** Types into a field without leaving it; the window is taken away, then the whole app. */
     private fun types(label: String, text: String) {
         stage.type(label, text, leave = false).recreate()
@@ -34,7 +30,7 @@ class TypedTest {
         assertEquals(text, stage.field(label).text.toString())
     }
 
-    private fun types(label: Int, text: String) = types(word(label), text)
+    private fun types(label: Int, text: String) = types(stage.word(label), text)
 
     @Test
     fun aQuestionAndItsAnswer() {
@@ -45,7 +41,7 @@ class TypedTest {
         assertEquals(Place.Inquiry(inquiry), stage.activity.trail.here)
         assertEquals("", stage.on { laterForm(inquiry) }.question)
         stage.tap("Any new spots?").tap(R.string.tell_was_answered)
-        sees(word(R.string.tell_answer_first))
+        stage.sees(stage.word(R.string.tell_answer_first))
         types(R.string.tell_answer, "None since")
         types(R.string.tell_did, "Cut the low leaves")
         stage.tap("Recovered").killed()
@@ -81,7 +77,7 @@ class TypedTest {
         val id = shots.shots.flatMap { it.photos }.single().id
         stage.at(Place.Inquiry(walked.inquiry)).at(Place.Photo(id))
         types(R.string.walk_caption, "Low leaf")
-        stage.type(word(R.string.walk_caption), "A wire hangs in it")
+        stage.type(stage.word(R.string.walk_caption), "A wire hangs in it")
         assertEquals(Place.Stop(walked.inquiry), stage.activity.trail.here)
     }
 
@@ -96,10 +92,10 @@ class TypedTest {
         stage.tap(day.text).killed()
         val chosen = stage.on { tell(walked.inquiry, walked.plant) }
         assertEquals(day.id, chosen.due)
-        sees(chosen.dueWords)
+        stage.sees(chosen.dueWords)
         stage.tap(R.string.tell_was_told).recreate()
         assertTrue(stage.words, "print" in stage.on { tell(walked.inquiry, walked.plant) }.before.single().label)
-        sees(stage.on { tell(walked.inquiry, walked.plant) }.asked)
+        stage.sees(stage.on { tell(walked.inquiry, walked.plant) }.asked)
         assertEquals(chosen.question, stage.on { later(false, "", 20u) }.rows.single().question)
     }
 

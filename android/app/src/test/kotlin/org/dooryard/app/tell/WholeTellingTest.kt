@@ -36,12 +36,6 @@ class WholeTellingTest {
 
     private val stage by lazy { stageOf(folder.root.toPath()) }
 
-    private fun word(id: Int) = stage.activity.getString(id)
-
-    private fun sees(words: String) = assertTrue("$words: ${stage.words}", words in stage.words)
-
-    private fun seesNot(words: String) = assertFalse("$words: ${stage.words}", words in stage.words)
-
     @Test
     fun anInquiryIsTakenFoundToldSharedAskedAgainTakenAwayAndBroughtBack() {
         val walked = taken()
@@ -54,35 +48,35 @@ class WholeTellingTest {
 
     private fun taken(): Walked {
         stage.takes(SAID).recreate()
-        sees(SAID)
+        stage.sees(SAID)
         val inquiry = (stage.activity.trail.here as Place.Ask).inquiry
         val walked = stage.on { walksTomato(inquiry) }
         stage.tap(R.string.stop_here).tap(HOST).recreate()
-        sees(SAID)
-        sees(word(R.string.tell_go_on_taking))
+        stage.sees(SAID)
+        stage.sees(stage.word(R.string.tell_go_on_taking))
         stage.tap(R.string.tell_finished).recreate()
-        seesNot(word(R.string.tell_go_on_taking))
+        stage.seesNot(stage.word(R.string.tell_go_on_taking))
         return walked
     }
 
     private fun found() {
         stage.at(Place.Today).tap(R.string.records)
-        stage.type(word(R.string.tell_search), "nowhere", leave = false).recreate()
-        sees("No inquiry holds")
-        stage.type(word(R.string.tell_search), "purpl", leave = false).recreate()
-        assertEquals("purpl", stage.field(word(R.string.tell_search)).text.toString())
-        sees("On this phone")
+        stage.type(stage.word(R.string.tell_search), "nowhere", leave = false).recreate()
+        stage.sees("No inquiry holds")
+        stage.type(stage.word(R.string.tell_search), "purpl", leave = false).recreate()
+        assertEquals("purpl", stage.field(stage.word(R.string.tell_search)).text.toString())
+        stage.sees("On this phone")
         stage.tap(HOST)
     }
 
     private fun told() {
         stage.tap(R.string.tell_tell).tap(R.string.tell_told_back).tap("Print").recreate()
-        sees(word(R.string.tell_say_this))
+        stage.sees(stage.word(R.string.tell_say_this))
         stage.tap(R.string.tell_was_told).recreate()
-        sees(word(R.string.tell_was_told_again))
+        stage.sees(stage.word(R.string.tell_was_told_again))
         stage.tap(R.string.tell_told_before)
-        sees("Scout 3")
-        assertTrue(stage.words, "print" in stage.words.substringAfter(word(R.string.tell_told_before)))
+        stage.sees("Scout 3")
+        assertTrue(stage.words, "print" in stage.words.substringAfter(stage.word(R.string.tell_told_before)))
     }
 
     private fun shared() {
@@ -90,12 +84,12 @@ class WholeTellingTest {
         stage.tap(R.string.tell_letter_parts)
         val opening = stage.on { (stage.activity.trail.here as Place.Letter).let { letter(it.inquiry, it.plant, "en") } }.pieces.first()
         stage.type(opening.head, "Good morning, neighbor.", leave = false).recreate()
-        sees("Good morning, neighbor.")
+        stage.sees("Good morning, neighbor.")
         stage.tap(R.string.tell_letter_share)
-        sees(word(R.string.tell_letter_nowhere))
+        stage.sees(stage.word(R.string.tell_letter_nowhere))
         takesLetters()
         stage.tap(R.string.tell_letter_share)
-        seesNot(word(R.string.tell_letter_nowhere))
+        stage.seesNot(stage.word(R.string.tell_letter_nowhere))
         val chooser = shadowOf(stage.activity).nextStartedActivity
         assertEquals(Intent.ACTION_CHOOSER, chooser.action)
         @Suppress("DEPRECATION")
@@ -112,7 +106,7 @@ class WholeTellingTest {
         val text = checkNotNull(shadowOf(stage.activity).nextStartedActivity.getParcelableExtra<Intent>(Intent.EXTRA_INTENT))
         assertTrue("Good morning, neighbor." in text.getStringExtra(Intent.EXTRA_TEXT)!!)
         stage.recreate()
-        sees("Good morning, neighbor.")
+        stage.sees("Good morning, neighbor.")
     }
 
     /** Nothing but what was shared is found, by whatever way it is asked for. */
@@ -152,38 +146,38 @@ class WholeTellingTest {
     private fun askedAgain(inquiry: RecordId) {
         stage.at(Place.Inquiry(inquiry)).tap(R.string.tell_ask_later)
         stage.tap(R.string.tell_choose_day)
-        sees(word(R.string.tell_question_first))
-        stage.type(word(R.string.tell_question), "Any new spots?", leave = false).recreate()
+        stage.sees(stage.word(R.string.tell_question_first))
+        stage.type(stage.word(R.string.tell_question), "Any new spots?", leave = false).recreate()
         stage.tap(R.string.tell_choose_day)
         val dialog = ShadowDialog.getLatestDialog() as DatePickerDialog
         dialog.updateDate(2026, 6, 20)
         dialog.getButton(DialogInterface.BUTTON_POSITIVE).performClick()
         stage.settle().recreate()
-        sees("Any new spots?")
+        stage.sees("Any new spots?")
         stage.at(Place.Today).tap(R.string.later).tap("Any new spots?")
-        stage.type(word(R.string.tell_answer), "None since the rain", leave = false).recreate()
-        assertEquals("None since the rain", stage.field(word(R.string.tell_answer)).text.toString())
+        stage.type(stage.word(R.string.tell_answer), "None since the rain", leave = false).recreate()
+        assertEquals("None since the rain", stage.field(stage.word(R.string.tell_answer)).text.toString())
         stage.tap("Recovered").recreate().tap(R.string.tell_was_answered)
         stage.tap(R.string.tell_answered)
-        sees("None since the rain")
-        sees("Recovered")
+        stage.sees("None since the rain")
+        stage.sees("Recovered")
     }
 
     private fun takenAway(inquiry: RecordId) {
         stage.at(Place.Today).tap(R.string.records).tap(HOST).tap(R.string.tell_take_away)
         assertEquals(Place.Records, stage.activity.trail.here)
-        seesNot("On this phone")
+        stage.seesNot("On this phone")
         stage.recreate().tap(R.string.undo)
-        sees("On this phone")
+        stage.sees("On this phone")
         stage.tap(HOST).tap(R.string.tell_take_away).tap(R.string.dismiss)
-        seesNot(word(R.string.undo))
+        stage.seesNot(stage.word(R.string.undo))
         stage.tap(R.string.tell_bin).recreate().tap(R.string.tell_bring_back)
-        sees("Nothing was taken away")
+        stage.sees("Nothing was taken away")
         stage.back().recreate()
-        sees("On this phone")
+        stage.sees("On this phone")
         assertFalse(stage.on { inquiry(inquiry) }.takenAway)
         stage.tap(HOST)
-        sees(SAID)
+        stage.sees(SAID)
     }
 
     private companion object {

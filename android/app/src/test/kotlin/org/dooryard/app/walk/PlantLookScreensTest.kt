@@ -22,8 +22,6 @@ class PlantLookScreensTest {
 
     private fun stage() = stageIn(folder.root.toPath())
 
-    private fun Stage.word(id: Int) = activity.getString(id)
-
     private fun Stage.can(id: Int) = touchable.any { it.named() == word(id) }
 
     @Test

@@ -48,8 +48,6 @@ class ShotsScreenTest {
         return stage.go(Place.Shots(inquiry, plant))
     }
 
-    private fun Stage.word(id: Int) = activity.getString(id)
-
     private fun Stage.taken() = ask { shots(inquiry, plant) }.let { s -> s.shots.sumOf { it.photos.size } + s.others.size }
 
     private fun Stage.chosen(vararg uris: Uri): Stage {

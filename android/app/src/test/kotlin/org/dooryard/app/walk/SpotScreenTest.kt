@@ -46,8 +46,6 @@ class SpotScreenTest {
     private fun turn(on: Boolean) =
         listOf(LocationManager.GPS_PROVIDER, LocationManager.NETWORK_PROVIDER).forEach { shadowOf(manager).setProviderEnabled(it, on) }
 
-    private fun Stage.word(id: Int) = activity.getString(id)
-
     private fun Stage.place() = ask { place(inquiry, 300f, 300f, null) }
 
     private fun Stage.leave(vararg given: String): Stage {
