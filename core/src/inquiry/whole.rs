@@ -74,9 +74,13 @@ impl Whole {
         Ok(Self { inquiry, site, contact, records, gone })
     }
 
-    /// The records of one kind, oldest id first.
+    /// The records of one kind, oldest id first; photos in the order that somebody gave them, newer ones after them.
     pub fn of(&self, kind: Kind) -> Vec<&Record> {
-        self.records.values().filter(|r| r.kind == kind).collect()
+        let mut of: Vec<&Record> = self.records.values().filter(|r| r.kind == kind).collect();
+        if kind == Kind::Photo {
+            of.sort_by_key(|photo| photo.get("order").and_then(Json::as_u64).unwrap_or(u64::MAX));
+        }
+        of
     }
 
     /// The findings on one plant, oldest id first.

@@ -40,10 +40,18 @@ pub struct Exported {
 /// # Errors
 /// [`Error::Cancelled`]; `NO_SPACE`; of the stores.
 pub fn export(notebook: &Notebook, out: &Path, job: &Job) -> Result<Exported> {
+    export_these(notebook, &all_ids(notebook)?, out, job)
+}
+
+/// The same of these records alone.
+///
+/// # Errors
+/// As [`export`]; [`Error::NotFound`].
+pub fn export_these(notebook: &Notebook, ids: &BTreeSet<RecordId>, out: &Path, job: &Job) -> Result<Exported> {
     let mut name = out.file_name().unwrap_or_default().to_owned();
     name.push(".part");
     let temp = out.with_file_name(name);
-    let written = write(notebook, &temp, job);
+    let written = write(notebook, ids, &temp, job);
     let placed = written.and_then(|exported| {
         fs::rename(&temp, out).map_err(writing())?;
         Ok(exported)
@@ -62,13 +70,12 @@ fn zipping(e: zip::result::ZipError) -> Error {
     writing()(e.into())
 }
 
-fn write(notebook: &Notebook, to: &Path, job: &Job) -> Result<Exported> {
+fn write(notebook: &Notebook, ids: &BTreeSet<RecordId>, to: &Path, job: &Job) -> Result<Exported> {
     let mut options = fs::OpenOptions::new();
     options.write(true).create(true).truncate(true);
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
     let mut zip = ZipWriter::new(Out::new(options.open(to).map_err(writing())?));
-    let ids = all_ids(notebook)?;
     let mut exported = Exported { records: ids.len() as u64, ..Exported::default() };
     for (name, text) in READMES {
         entry(&mut zip, name, text.as_bytes())?;
@@ -76,7 +83,7 @@ fn write(notebook: &Notebook, to: &Path, job: &Job) -> Result<Exported> {
     let (mut by_kind, mut named): (BTreeMap<Kind, Vec<Record>>, BTreeSet<BlobId>) = Default::default();
     let mut records = Vec::new();
     for id in ids {
-        let record = notebook.show(id)?;
+        let record = notebook.show(*id)?;
         named.extend(photos_of(&record));
         records.push(record_json(notebook, &record)?);
         by_kind.entry(record.kind).or_default().push(record);

@@ -12,7 +12,7 @@ mod export;
 mod import;
 mod table;
 
-pub use export::{Exported, export};
+pub use export::{Exported, export, export_these};
 pub use import::{Imported, import, is_own_data};
 
 /// The form of `records.json`.

@@ -5,7 +5,7 @@ use std::{fmt, str::FromStr};
 use crate::error::{Code, Error, Result};
 
 /// Raised with every change of the registry; digests are compared only between equal versions.
-pub const REGISTRY_VERSION: u32 = 3;
+pub const REGISTRY_VERSION: u32 = 4;
 
 /// Field 0 of every record: whether it exists. Value: `1` alive, or `[0, [hash of each live change the deletion saw]]`.
 pub const EXISTENCE: u32 = 0;

@@ -4,12 +4,13 @@ use std::path::Path;
 
 use serde_json::json;
 
-use super::reader::View;
+use super::{reader::View, tell::is_sealed};
 use crate::{
-    Result,
+    Code, Error, Result,
+    ids::RecordId,
     job::Job,
     notebook::Merged,
-    own_data::{self, Imported},
+    own_data::{self, Exported, Imported},
     words::size,
 };
 
@@ -109,7 +110,25 @@ fn merged(view: &View<'_>, merged: &Merged) -> Vec<String> {
 /// As [`own_data::export`].
 pub fn write_own_data(view: &View<'_>, out: &Path, job: &Job) -> Result<Vec<String>> {
     super::ask_write::settle_all(view)?;
-    let made = own_data::export(view.notebook, out, job)?;
+    Ok(made(view, &own_data::export(view.notebook, out, job)?))
+}
+
+/// Writes one inquiry with all that belongs to it into a zip file, in the form of one's own data, and says what is in it.
+///
+/// # Errors
+/// `FORBIDDEN_FIELD` of an inquiry under seal; [`crate::Error::NotFound`]; as [`own_data::export`].
+pub fn write_inquiry(view: &View<'_>, inquiry: RecordId, out: &Path, job: &Job) -> Result<Vec<String>> {
+    super::ask_write::settle(view, inquiry)?;
+    let whole = view.whole(inquiry)?;
+    if is_sealed(&whole) {
+        return Err(Error::refused(Code::ForbiddenField, "an inquiry under seal goes to the office alone"));
+    }
+    let linked = [&whole.site, &whole.contact].into_iter().flatten().map(|record| record.id);
+    let ids = whole.records.keys().copied().chain(linked).chain([inquiry]).collect();
+    Ok(made(view, &own_data::export_these(view.notebook, &ids, out, job)?))
+}
+
+fn made(view: &View<'_>, made: &Exported) -> Vec<String> {
     let bytes = size(made.bytes, view.words);
     let given = [("records", &made.records as &dyn crate::words::Argument), ("photos", &made.photos), ("size", &bytes)];
     let mut lines = vec![view.with("phone-own-data-made", given)];
@@ -117,7 +136,7 @@ pub fn write_own_data(view: &View<'_>, out: &Path, job: &Job) -> Result<Vec<Stri
         lines.push(view.with("phone-own-data-elsewhere", [("n", &made.photos_elsewhere)]));
     }
     lines.push(view.say("phone-own-data-2"));
-    Ok(lines)
+    lines
 }
 
 /// Brings one's own data into the notebook and says what it brought.

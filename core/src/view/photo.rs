@@ -1,6 +1,6 @@
 //! Photos: where their files stand, what each shows, when and by whom it was taken.
 
-use serde_json::json;
+use serde_json::{Value as Json, json};
 
 use super::{
     act::Choice,
@@ -126,6 +126,29 @@ pub fn photo(view: &View<'_>, photo: RecordId) -> Result<PhotoScreen> {
         scales: choices(view, &SCALES, record.text("scale").unwrap_or_default()),
         card: cards.swap_remove(at),
     })
+}
+
+/// Moves a photo one place `earlier` among those of its inquiry, or later. At the end it stays where it is.
+///
+/// # Errors
+/// [`Error::NotFound`]; as [`crate::notebook::Notebook::save`].
+pub fn move_photo(view: &View<'_>, photo: RecordId, earlier: bool) -> Result<PhotoScreen> {
+    let record = record_of(view, photo)?;
+    let inquiry = reference(&record, "inquiry").ok_or_else(|| Error::NotFound("the photo's inquiry".into()))?;
+    let whole = view.whole(inquiry)?;
+    let mut photos = whole.of(Kind::Photo);
+    let at = photos.iter().position(|p| p.id == photo).ok_or_else(|| Error::NotFound("the photo".into()))?;
+    let to = if earlier { at.checked_sub(1) } else { Some(at + 1).filter(|to| *to < photos.len()) };
+    if let Some(to) = to {
+        photos.swap(at, to);
+        // Those before it get their places too: without one a photo stands behind all that have one.
+        for (place, photo) in photos.iter().enumerate().take(at.max(to) + 1) {
+            if photo.get("order").and_then(Json::as_u64) != Some(place as u64) {
+                save(view.notebook, Kind::Photo, Some(photo.id), json!({ "order": place }))?;
+            }
+        }
+    }
+    self::photo(view, photo)
 }
 
 /// Writes what a photo shows (`part`), what gives the size (`scale`), or words to it (`caption`). A caption is read for danger.

@@ -193,6 +193,7 @@ registry-field-region = region
 registry-field-mime = kind of file
 registry-field-people_checked = looked over for faces and numbers
 registry-field-caption = caption
+registry-field-order = place in order
 registry-field-plant_part = part of the plant
 registry-field-pieces = pieces
 registry-field-seal = seal

@@ -193,6 +193,7 @@ registry-field-region = región
 registry-field-mime = tipo de archivo
 registry-field-people_checked = revisada por caras y números
 registry-field-caption = pie de foto
+registry-field-order = lugar en el orden
 registry-field-plant_part = parte de la planta
 registry-field-pieces = piezas
 registry-field-seal = sello

@@ -2534,6 +2534,14 @@ public protocol ScreensProtocol: AnyObject, Sendable {
     func takeReply(path: String, token: CancelToken?, listener: ProgressListener?) throws  -> ReplyTold
     
     /**
+     * Writes one inquiry with all that belongs to it into such a file, and says what is in it.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` of an inquiry under seal; `NotFound`; as `write_own_data`.
+     */
+    func writeInquiry(inquiry: RecordId, outPath: String, token: CancelToken?, listener: ProgressListener?) throws  -> [String]
+    
+    /**
      * Writes one's own data into a zip file that a person can read, and says what is in it. It is not sealed.
      *
      * # Errors
@@ -2812,6 +2820,14 @@ public protocol ScreensProtocol: AnyObject, Sendable {
      * `NotFound`; `Refused` when it is no photo that can be kept.
      */
     func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, path: String) throws  -> ShotScreen
+    
+    /**
+     * Moves a photo one place `earlier` among those of its inquiry, or later.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func movePhoto(photo: RecordId, earlier: Bool) throws  -> PhotoScreen
     
     /**
      * Skips a shot of the set, or asks for it again.
@@ -3568,6 +3584,25 @@ open func takeReply(path: String, token: CancelToken? = nil, listener: ProgressL
 }
     
     /**
+     * Writes one inquiry with all that belongs to it into such a file, and says what is in it.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` of an inquiry under seal; `NotFound`; as `write_own_data`.
+     */
+open func writeInquiry(inquiry: RecordId, outPath: String, token: CancelToken? = nil, listener: ProgressListener? = nil)throws  -> [String]  {
+    return try  FfiConverterSequenceString.lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_write_inquiry(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(inquiry),
+        FfiConverterString.lower(outPath),
+        FfiConverterOptionTypeCancelToken.lower(token),
+        FfiConverterOptionTypeProgressListener.lower(listener),uniffiCallStatus
+    )
+})
+}
+    
+    /**
      * Writes one's own data into a zip file that a person can read, and says what is in it. It is not sealed.
      *
      * # Errors
@@ -4149,6 +4184,23 @@ open func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, path: S
         FfiConverterOptionTypeRecordId.lower(plant),
         FfiConverterString.lower(part),
         FfiConverterString.lower(path),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Moves a photo one place `earlier` among those of its inquiry, or later.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func movePhoto(photo: RecordId, earlier: Bool)throws  -> PhotoScreen  {
+    return try  FfiConverterTypePhotoScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_move_photo(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeRecordId_lower(photo),
+        FfiConverterBool.lower(earlier),uniffiCallStatus
     )
 })
 }
@@ -17590,6 +17642,9 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_take_reply() != 9164) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_dooryard_ffi_checksum_method_screens_write_inquiry() != 55290) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_dooryard_ffi_checksum_method_screens_write_own_data() != 10023) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -17693,6 +17748,9 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_import_photo() != 45283) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_move_photo() != 31353) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_skip_shot() != 23944) {

@@ -730,6 +730,11 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_merge_backup(uint64_t ptr, Rust
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_take_reply(uint64_t ptr, RustBuffer path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_INQUIRY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_INQUIRY
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_write_inquiry(uint64_t ptr, RustBuffer inquiry, RustBuffer out_path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_OWN_DATA
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE_OWN_DATA
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_write_own_data(uint64_t ptr, RustBuffer out_path, RustBuffer token, RustBuffer listener, RustCallStatus *_Nonnull out_status
@@ -903,6 +908,11 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(uint64_t ptr, 
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_IMPORT_PHOTO
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_IMPORT_PHOTO
 RustBuffer uniffi_dooryard_ffi_fn_method_screens_import_photo(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, RustBuffer path, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_MOVE_PHOTO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_MOVE_PHOTO
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_move_photo(uint64_t ptr, RustBuffer photo, int8_t earlier, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_SKIP_SHOT
@@ -1664,6 +1674,12 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_take_reply(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_INQUIRY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_INQUIRY
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_write_inquiry(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_OWN_DATA
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_WRITE_OWN_DATA
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_write_own_data(void
@@ -1871,6 +1887,12 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_IMPORT_PHOTO
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_IMPORT_PHOTO
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_import_photo(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_MOVE_PHOTO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_MOVE_PHOTO
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_move_photo(void
     
 );
 #endif

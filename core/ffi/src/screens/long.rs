@@ -11,6 +11,7 @@ use super::{
 use crate::{
     errors::NotebookError,
     progress::{CancelToken, ProgressListener, watched},
+    requests::RecordId,
 };
 
 type Token = Option<Arc<CancelToken>>;
@@ -75,6 +76,21 @@ impl Screens {
         listener: Watcher,
     ) -> Result<Vec<String>, NotebookError> {
         self.long(token, listener, |v, job| view::write_own_data(v, Path::new(&out_path), job))
+    }
+
+    /// Writes one inquiry with all that belongs to it into such a file, and says what is in it.
+    ///
+    /// # Errors
+    /// `Refused` with `FORBIDDEN_FIELD` of an inquiry under seal; `NotFound`; as `write_own_data`.
+    #[uniffi::method(default(token = None, listener = None))]
+    pub fn write_inquiry(
+        &self,
+        inquiry: RecordId,
+        out_path: String,
+        token: Token,
+        listener: Watcher,
+    ) -> Result<Vec<String>, NotebookError> {
+        self.long(token, listener, |v, job| view::write_inquiry(v, inquiry, Path::new(&out_path), job))
     }
 
     /// Brings one's own data into the notebook and says what it brought.

@@ -79,6 +79,14 @@ impl Screens {
         self.done(|v| view::caption(v, photo, &field, &text))
     }
 
+    /// Moves a photo one place `earlier` among those of its inquiry, or later.
+    ///
+    /// # Errors
+    /// `NotFound`.
+    pub fn move_photo(&self, photo: RecordId, earlier: bool) -> Result<PhotoScreen, NotebookError> {
+        self.done(|v| view::move_photo(v, photo, earlier))
+    }
+
     /// Writes down that a sample was taken.
     ///
     /// # Errors

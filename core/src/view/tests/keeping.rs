@@ -1,3 +1,5 @@
+use std::path::Path;
+
 use super::*;
 use crate::{
     notebook::{LetGo, Notebook},
@@ -65,6 +67,34 @@ fn a_backup_is_asked_for_made_and_merged_back() {
         write_plant(&phone.view(), inquiry, None, "cultivar", &format!("kind {n}"), true).unwrap();
     }
     assert!(backup(&phone.view()).unwrap().due.contains("changes since"));
+}
+
+#[test]
+fn one_inquiry_is_a_file_that_another_phone_takes_in() {
+    let phone = phone();
+    let (inquiry, plant) = phone.tomato();
+    write(&phone.view(), inquiry, "name", "Wren Somebody", true).unwrap();
+    write(&phone.view(), inquiry, "words", "Spots on the low leaves", false).unwrap();
+    import_photo(&phone.view(), inquiry, Some(plant), "whole", &photo_file()).unwrap();
+    let (other, _) = phone.tomato();
+    write(&phone.view(), other, "words", "Curled tips on the peppers", true).unwrap();
+    let file = phone.path("one.zip");
+    let lines = write_inquiry(&phone.view(), inquiry, &file, &Job::silent()).unwrap();
+    assert!(lines.last().unwrap().contains("not sealed"), "{lines:?}");
+    assert!(crate::own_data::is_own_data(&file).unwrap());
+
+    let second = new_phone();
+    second.book().enrol(&second.answer("Scout 4")).unwrap();
+    bring_own_data(&second.view(), &file, &Job::silent()).unwrap();
+    let view = second.view();
+    assert_eq!(inquiries(&view, InquiryFilter::All, "", "", 20).unwrap().rows.len(), 1, "and no other");
+    let screen = inquiry_screen(&view, inquiry).unwrap();
+    assert_eq!((screen.said.as_str(), screen.plants.len(), screen.photos.len()), ("Spots on the low leaves", 1, 1));
+    assert!(Path::new(&screen.photos[0].path).exists());
+    assert!(all_of(&ask(&view, inquiry).unwrap()).contains("Wren"), "whose it is goes with it");
+
+    assert!(write_inquiry(&phone.view(), plant, &phone.path("no.zip"), &Job::silent()).is_err(), "no inquiry");
+    assert!(!phone.path("no.zip").exists());
 }
 
 #[test]

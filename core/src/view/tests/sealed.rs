@@ -50,6 +50,9 @@ fn what_is_under_seal_is_named_in_no_list_and_stands_on_no_map_and_in_no_letter(
     let sheet = letter(&view, inquiry, plant, "").unwrap();
     assert!(sheet.text.is_empty() && sheet.held.contains("under seal"));
     assert!(letter_files(&view, inquiry, plant, "", &view.notebook.folder().join("out")).is_err());
+    let file = view.notebook.folder().join("one.zip");
+    let out = write_inquiry(&view, inquiry, &file, &Job::silent()).unwrap_err();
+    assert!(out.to_string().contains("seal") && !file.exists(), "{out}");
     assert!(tell(&view, inquiry, plant).unwrap().say_this.contains("office"));
     assert!(!samples(&view, inquiry).unwrap().held.is_empty());
     take_away(&view, inquiry).unwrap();

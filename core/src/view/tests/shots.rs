@@ -126,6 +126,43 @@ fn a_photo_is_captioned_read_for_danger_and_taken_away_with_undo() {
 }
 
 #[test]
+fn photos_stand_in_the_order_that_somebody_gives_them() {
+    let mut phone = phone();
+    let (inquiry, plant) = phone.tomato();
+    let take = |phone: &Phone| {
+        phone.minutes(1);
+        import_photo(&phone.view(), inquiry, Some(plant), "whole", &photo_file()).unwrap();
+    };
+    let order = |view: &View<'_>| -> Vec<RecordId> {
+        view.whole(inquiry).unwrap().of(Kind::Photo).iter().map(|photo| photo.id).collect()
+    };
+    for _ in 0..4 {
+        take(&phone);
+    }
+    let [a, b, c, d] = order(&phone.view())[..] else { panic!("four photos") };
+    let screen = move_photo(&phone.view(), c, true).unwrap();
+    assert_eq!((screen.place.as_str(), screen.before, screen.after), ("2 of 4", Some(a), Some(b)));
+    assert_eq!(move_photo(&phone.view(), a, false).unwrap().place, "2 of 4");
+    assert_eq!(order(&phone.killed()), [c, a, b, d]);
+    let rows = shot_screen(&phone.view(), inquiry, Some(plant)).unwrap().shots;
+    assert_eq!(rows[0].photos.iter().map(|p| p.id).collect::<Vec<_>>(), [c, a, b, d], "in its set too");
+    take(&phone);
+    assert_eq!(order(&phone.view())[..4], [c, a, b, d], "a new one stands behind");
+    let changes = |view: &View<'_>| view.notebook.own_logs().unwrap().iter().map(|log| log.tip).sum::<u64>();
+    let before = changes(&phone.view());
+    assert_eq!(move_photo(&phone.view(), c, true).unwrap().place, "1 of 5");
+    let last = *order(&phone.view()).last().unwrap();
+    assert_eq!(move_photo(&phone.view(), last, false).unwrap().place, "5 of 5");
+    assert_eq!(changes(&phone.view()), before, "at an end nothing is written");
+    move_photo(&phone.view(), b, false).unwrap();
+    assert_eq!(order(&phone.killed()), [c, a, d, b, last]);
+    take_away(&phone.view(), a).unwrap();
+    assert_eq!(move_photo(&phone.view(), b, true).unwrap().place, "2 of 4");
+    assert_eq!(order(&phone.view()), [c, b, d, last]);
+    assert!(move_photo(&phone.view(), a, true).is_err(), "it was taken away");
+}
+
+#[test]
 fn the_shots_say_when_a_photo_was_saved_and_which_asks_for_a_size() {
     let phone = phone();
     let (inquiry, plant) = phone.tomato();

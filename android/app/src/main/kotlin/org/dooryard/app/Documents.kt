@@ -24,6 +24,9 @@ import java.io.InputStream
 /** What every file is that only we read. */
 const val ANY_BYTES = "application/octet-stream"
 
+/** A zip file. */
+const val ZIP = "application/zip"
+
 /** Asks which file to read, of these types. Says no where no app can show any. */
 fun Activity.chooseFile(request: Int, type: String = "*/*"): Boolean =
     launch(request, Intent(Intent.ACTION_OPEN_DOCUMENT).addCategory(Intent.CATEGORY_OPENABLE).setType(type))
@@ -44,9 +47,9 @@ fun Activity.launch(request: Int, intent: Intent): Boolean = try {
 }
 
 /** Hands one file of the folder for sharing to an app that a person picks. */
-fun Activity.shareFile(file: File, title: String) {
+fun Activity.shareFile(file: File, title: String, type: String = ANY_BYTES) {
     val uri = SharedFiles.uri(this, file)
-    val send = Intent(Intent.ACTION_SEND).setType(ANY_BYTES).putExtra(Intent.EXTRA_STREAM, uri)
+    val send = Intent(Intent.ACTION_SEND).setType(type).putExtra(Intent.EXTRA_STREAM, uri)
         .addFlags(Intent.FLAG_GRANT_READ_URI_PERMISSION)
     // The leave to read goes with what is clipped, on every version.
     send.clipData = ClipData.newRawUri("", uri)

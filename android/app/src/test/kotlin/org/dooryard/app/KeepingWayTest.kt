@@ -13,6 +13,7 @@ import org.dooryard.kit.Settings
 import org.dooryard.kit.Type
 import org.dooryard.kit.join.Qr
 import org.junit.After
+import org.junit.Assert.assertArrayEquals
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertFalse
 import org.junit.Assert.assertTrue
@@ -94,6 +95,29 @@ class KeepingWayTest {
         val (own, zip) = stage.place("own")
         stage.answers(own)
         assertEquals("PK", zip.toByteArray().copyOf(2).decodeToString())
+    }
+
+    @Test
+    @Config(sdk = [26, 34])
+    fun oneInquiryIsMadeAFileSharedAndSaved() {
+        val stage = stage().takesAnInquiry()
+        val inquiry = stage.does { records("", "", "", 20u) }.rows.single().inquiry
+        stage.goes(Place.Inquiry(inquiry)).tap(R.string.tell_as_file)
+        stage.walked("one")
+        stage.tap(R.string.tell_as_file_make).recreate()
+        stage.walked("one-made")
+        assertTrue(stage.words, "It is not sealed" in stage.words)
+        stage.tap(R.string.hand_share)
+        val shared = stage.shared(folder.newFile("shared.zip"))
+        assertEquals("PK", shared.readBytes().copyOf(2).decodeToString())
+        stage.tap(R.string.hand_save)
+        assertEquals("application/zip", stage.asked().type)
+        val (place, written) = stage.place("one")
+        stage.answers(place).recreate()
+        assertTrue(stage.words, stage.word(R.string.tell_as_file_saved) in stage.words)
+        assertArrayEquals(shared.readBytes(), written.toByteArray())
+        stage.tap(R.string.dismiss)
+        assertEquals(Place.Inquiry(inquiry), stage.activity.trail.here)
     }
 
     @Test

@@ -34,6 +34,7 @@ val samples = listOf(
     at("sample") { Place.Sample(it.tomato) },
     at("inquiry") { Place.Inquiry(it.tomato) },
     at("inquiry, long words") { Place.Inquiry(it.long) },
+    at("one inquiry as a file") { Place.OneFile(it.tomato) },
     at("history") { Place.History(it.tomato) },
     at("records") { Place.Records },
     at("later") { Place.Later },

@@ -885,6 +885,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_take_reply(
     ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_write_inquiry(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_write_own_data(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_ask(
@@ -954,6 +956,8 @@ internal object IntegrityCheckingUniffiLib {
     external fun uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_import_photo(
+    ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_move_photo(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_skip_shot(
     ): Int
@@ -1180,6 +1184,8 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_take_reply(`ptr`: Long,`path`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_write_inquiry(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`outPath`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_write_own_data(`ptr`: Long,`outPath`: RustBuffer.ByValue,`token`: RustBuffer.ByValue,`listener`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_ask(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -1249,6 +1255,8 @@ internal object UniffiLib {
     external fun uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(`ptr`: Long,`sample`: RustBuffer.ByValue,`to`: RustBuffer.ByValue,`condition`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_import_photo(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_dooryard_ffi_fn_method_screens_move_photo(`ptr`: Long,`photo`: RustBuffer.ByValue,`earlier`: Byte,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_skip_shot(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`skipped`: Byte,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -1610,6 +1618,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_take_reply() and 0xFFFF) != 9164) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write_inquiry() and 0xFFFF) != 55290) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write_own_data() and 0xFFFF) != 10023) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1713,6 +1724,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_import_photo() and 0xFFFF) != 45283) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_move_photo() and 0xFFFF) != 31353) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_skip_shot() and 0xFFFF) != 23944) {
@@ -4963,6 +4977,14 @@ public interface ScreensInterface {
     fun `takeReply`(`path`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): ReplyTold
     
     /**
+     * Writes one inquiry with all that belongs to it into such a file, and says what is in it.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` of an inquiry under seal; `NotFound`; as `write_own_data`.
+     */
+    fun `writeInquiry`(`inquiry`: RecordId, `outPath`: kotlin.String, `token`: CancelToken? = null, `listener`: ProgressListener? = null): List<kotlin.String>
+    
+    /**
      * Writes one's own data into a zip file that a person can read, and says what is in it. It is not sealed.
      *
      * # Errors
@@ -5241,6 +5263,14 @@ public interface ScreensInterface {
      * `NotFound`; `Refused` when it is no photo that can be kept.
      */
     fun `importPhoto`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `path`: kotlin.String): ShotScreen
+    
+    /**
+     * Moves a photo one place `earlier` among those of its inquiry, or later.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `movePhoto`(`photo`: RecordId, `earlier`: kotlin.Boolean): PhotoScreen
     
     /**
      * Skips a shot of the set, or asks for it again.
@@ -6216,6 +6246,30 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
 
     
     /**
+     * Writes one inquiry with all that belongs to it into such a file, and says what is in it.
+     *
+     * # Errors
+     * `Refused` with `FORBIDDEN_FIELD` of an inquiry under seal; `NotFound`; as `write_own_data`.
+     */
+    @Throws(NotebookException::class)override fun `writeInquiry`(`inquiry`: RecordId, `outPath`: kotlin.String, `token`: CancelToken?, `listener`: ProgressListener?): List<kotlin.String> {
+            return FfiConverterSequenceString.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_write_inquiry(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`inquiry`),
+        FfiConverterString.lower(`outPath`),
+        FfiConverterOptionalTypeCancelToken.lower(`token`),
+        FfiConverterOptionalTypeProgressListener.lower(`listener`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
      * Writes one's own data into a zip file that a person can read, and says what is in it. It is not sealed.
      *
      * # Errors
@@ -6969,6 +7023,28 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
         FfiConverterOptionalTypeRecordId.lower(`plant`),
         FfiConverterString.lower(`part`),
         FfiConverterString.lower(`path`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Moves a photo one place `earlier` among those of its inquiry, or later.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `movePhoto`(`photo`: RecordId, `earlier`: kotlin.Boolean): PhotoScreen {
+            return FfiConverterTypePhotoScreen.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_move_photo(
+        it,
+        
+        FfiConverterTypeRecordId.lower(`photo`),
+        FfiConverterBoolean.lower(`earlier`),_status)
 }
     }
     )

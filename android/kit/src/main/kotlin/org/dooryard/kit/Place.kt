@@ -33,6 +33,9 @@ sealed interface Place {
     data class Sample(val inquiry: RecordId) : Place
     data class Conflicts(val inquiry: RecordId?) : Place
     data class AskLater(val inquiry: RecordId) : Place
+
+    /** One inquiry as a file. */
+    data class OneFile(val inquiry: RecordId) : Place
     data class Answer(val inquiry: RecordId, val followUp: RecordId) : Place
 
     /** As a line of text, for what the system keeps while it takes the app out of memory. */
@@ -63,6 +66,7 @@ sealed interface Place {
         is Sample -> listOf(inquiry)
         is Conflicts -> listOf(inquiry)
         is AskLater -> listOf(inquiry)
+        is OneFile -> listOf(inquiry)
         is Answer -> listOf(inquiry, followUp)
     }
 
@@ -95,6 +99,7 @@ sealed interface Place {
                 "Sample" -> Sample(at(1))
                 "Conflicts" -> Conflicts(maybe(1))
                 "AskLater" -> AskLater(at(1))
+                "OneFile" -> OneFile(at(1))
                 "Answer" -> Answer(at(1), at(2))
                 else -> null
             }

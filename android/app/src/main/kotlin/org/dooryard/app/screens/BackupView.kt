@@ -4,6 +4,7 @@ import android.content.Intent
 import org.dooryard.app.ANY_BYTES
 import org.dooryard.app.MainActivity
 import org.dooryard.app.R
+import org.dooryard.app.ZIP
 import org.dooryard.app.chooseFile
 import org.dooryard.app.choosePlace
 import org.dooryard.app.parts.Body
@@ -82,7 +83,6 @@ class BackupView(activity: MainActivity, presenter: BackupPresenter) : ScreenVie
         const val BRING = 2
         const val OWN_OUT = 3
         const val OWN_IN = 4
-        const val ZIP = "application/zip"
         const val BACKUP_NAME = "dooryard.backup"
         const val OWN_NAME = "dooryard.zip"
     }

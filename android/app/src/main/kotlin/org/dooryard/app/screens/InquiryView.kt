@@ -140,6 +140,7 @@ class InquiryView(activity: MainActivity, presenter: InquiryPresenter) : ScreenV
         add(link(R.string.tell_photos_site) { presenter.toShots(null) })
         add(link(R.string.tell_samples) { presenter.toSamples() })
         add(link(R.string.tell_history) { presenter.toHistory() })
+        if (!state.takenAway && state.sealed.isEmpty()) add(link(R.string.tell_as_file) { presenter.toFile() })
         if (!state.takenAway) add(Press(word(R.string.tell_take_away), key = "away") { presenter.takeAway() })
     }
 

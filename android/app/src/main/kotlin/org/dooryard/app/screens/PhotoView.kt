@@ -17,6 +17,7 @@ import org.dooryard.app.parts.PressKind
 import org.dooryard.app.parts.Section
 import org.dooryard.app.parts.TextKind
 import org.dooryard.core.Choice
+import org.dooryard.core.PhotoScreen
 import org.dooryard.kit.shots.PhotoPresenter
 
 /** One photo: as large as there is room, closer by buttons or two fingers, then what it shows. */
@@ -50,12 +51,23 @@ class PhotoView(activity: MainActivity, presenter: PhotoPresenter) : ScreenView<
             add(options("part", state.parts, presenter::shows))
             add(Section(word(R.string.walk_for_size)))
             add(options("scale", state.scales, presenter::size))
+            addAll(order(state))
             add(Press(word(R.string.walk_take_away), PressKind.LINK, key = "away") { presenter.takeAway() })
         }
     }
 
     private fun options(key: String, of: List<Choice>, choose: (String) -> Unit) =
         Options(key, of.map { Option(it.id, it.text, it.chosen) }, key = key, choose = choose)
+
+    /** Its place among the others, moved by buttons. */
+    private fun order(state: PhotoScreen): List<Part> {
+        val earlier = state.before?.let { Press(word(R.string.walk_order_earlier), key = "earlier") { presenter.move(true) } }
+        val later = state.after?.let { Press(word(R.string.walk_order_later), key = "later") { presenter.move(false) } }
+        val ways = listOfNotNull(earlier, later)
+        if (ways.isEmpty()) return emptyList()
+        return listOf(Section(word(R.string.walk_order)), Note(title, live = true)) +
+            if (ways.size == 2) listOf(Pair(ways[0], ways[1])) else ways
+    }
 
     private fun closer() = Pair(
         Press(word(R.string.walk_larger), key = "larger") { closer(zoom * STEP) },

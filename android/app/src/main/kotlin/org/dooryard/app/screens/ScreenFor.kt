@@ -24,6 +24,7 @@ import org.dooryard.kit.shots.PhotoPresenter
 import org.dooryard.kit.shots.ShotsPresenter
 import org.dooryard.kit.spot.SpotPresenter
 import org.dooryard.kit.hand.HandOverPresenter
+import org.dooryard.kit.hand.OneFilePresenter
 import org.dooryard.kit.join.JoinPresenter
 import org.dooryard.kit.me.BackupPresenter
 import org.dooryard.kit.me.MePresenter
@@ -58,6 +59,7 @@ fun screenFor(activity: MainActivity, place: Place): ScreenView<*> {
         is Place.Photo -> PhotoView(activity, PhotoPresenter(core, trail, undoing, place.photo))
         is Place.Spot -> SpotView(activity, activity.spotPresenter(place.inquiry))
         Place.HandOver -> HandOverView(activity, HandOverPresenter(core, trail, app.errands))
+        is Place.OneFile -> OneFileView(activity, OneFilePresenter(core, trail, app.errands, place.inquiry))
         Place.Me -> MeView(activity, MePresenter(core, trail, app, activity::recreate))
         Place.Join -> JoinView(activity, JoinPresenter(core, trail, app.errands))
         Place.Backup -> BackupView(activity, BackupPresenter(core, trail, app.errands))

@@ -4,6 +4,7 @@ import org.dooryard.core.CancelToken
 import org.dooryard.core.HandedOver
 import org.dooryard.core.LetGone
 import org.dooryard.core.NotebookException
+import org.dooryard.core.RecordId
 import org.dooryard.core.eraseNotebook
 import org.dooryard.kit.Answer
 import org.dooryard.kit.Core
@@ -20,6 +21,9 @@ enum class Keeping { BACKUP, BRING_BACK, OWN_DATA_OUT, OWN_DATA_IN }
 
 /** What came of it, in the core's own sentences. */
 data class Kept(val what: Keeping, val lines: List<String>)
+
+/** One inquiry as a file, with what is in it in the core's own sentences. */
+data class OneFile(val inquiry: RecordId, val file: File, val lines: List<String>)
 
 /** What stood in a picture. */
 data class Seen(val code: String?)
@@ -41,6 +45,9 @@ class Errands(
 
     /** Copying it to a place that somebody chose. */
     val saved = Work<Unit>(core)
+
+    /** Making a file of one inquiry. */
+    val one = Work<OneFile>(core)
 
     /** Taking in what the office sent. */
     val taken = Work<Taken>(core)
@@ -64,7 +71,7 @@ class Errands(
     /** The code that somebody is typing. */
     val joining = Joining(code)
 
-    private val all = listOf(made, saved, taken, kept, letGo, freed, seen)
+    private val all = listOf(made, saved, one, taken, kept, letGo, freed, seen)
 
     /** Makes the file for the office. */
     fun makeFile() {
@@ -72,9 +79,19 @@ class Errands(
         made.begin { token, listener -> screens.handOver(outbox.fresh().path, token, listener) }
     }
 
-    /** Copies the file that was made last to a place. */
-    fun saveFile(to: Sink) = saved.begin { token, _ ->
-        to.take(outbox.newest() ?: throw Outside(TroubleKind.GONE), token)
+    /** Makes a file of one inquiry. */
+    fun writeOne(inquiry: RecordId) {
+        saved.clear()
+        one.begin { token, listener ->
+            val file = outbox.freshInquiry()
+            OneFile(inquiry, file, screens.writeInquiry(inquiry, file.path, token, listener))
+        }
+    }
+
+    /** Copies a file of the outbox to a place: the one for the office that was made last, where none is named. */
+    fun saveFile(to: Sink, file: File? = null) = saved.begin { token, _ ->
+        val from = file ?: outbox.newest()
+        to.take(from?.takeIf { it.exists() } ?: throw Outside(TroubleKind.GONE), token)
     }
 
     private val waiting = ArrayDeque<Source>()

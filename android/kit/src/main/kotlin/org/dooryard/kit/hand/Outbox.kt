@@ -12,11 +12,16 @@ import java.util.concurrent.TimeUnit
  */
 class Outbox(private val folder: File, private val now: () -> Long = System::currentTimeMillis) {
     /** A place for a new file for the office. */
-    fun fresh(): File {
+    fun fresh(): File = fresh(NAME, END)
+
+    /** A place for one inquiry as a file. */
+    fun freshInquiry(): File = fresh(ONE, ONE_END)
+
+    private fun fresh(name: String, end: String): File {
         tidy()
         folder.mkdirs()
         val at = Instant.ofEpochMilli(now()).atZone(ZoneId.systemDefault()).format(STAMP)
-        return generateSequence(1) { it + 1 }.map { File(folder, "$NAME-$at${if (it > 1) "-$it" else ""}$END") }.first { !it.exists() }
+        return generateSequence(1) { it + 1 }.map { File(folder, "$name-$at${if (it > 1) "-$it" else ""}$end") }.first { !it.exists() }
     }
 
     /** The file for the office that was made last and is still here. */
@@ -36,6 +41,8 @@ class Outbox(private val folder: File, private val now: () -> Long = System::cur
     private companion object {
         const val NAME = "hand-over"
         const val END = ".yard"
+        const val ONE = "inquiry"
+        const val ONE_END = ".zip"
         const val KEPT_DAYS = 3L
         val KEPT_MS: Long = TimeUnit.DAYS.toMillis(KEPT_DAYS)
         val STAMP: DateTimeFormatter = DateTimeFormatter.ofPattern("yyyy-MM-dd-HHmm")

@@ -59,6 +59,8 @@ class InquiryPresenter(
 
     fun toHistory() = trail.go(Place.History(inquiry))
 
+    fun toFile() = trail.go(Place.OneFile(inquiry))
+
     fun toConflicts() = trail.go(Place.Conflicts(inquiry))
 
     fun toStops() = trail.go(Place.Stop(inquiry))

@@ -39,6 +39,9 @@ class PhotoPresenter(core: Core, trail: Trail, private val undoing: Undoing, pri
         other?.let { trail.swap(Place.Photo(it)) }
     }
 
+    /** One place earlier among the others, or later. */
+    fun move(earlier: Boolean) = act { movePhoto(photo, earlier) }
+
     /** Takes it away and leaves it; it can be brought back. */
     fun takeAway() = does({ takeAway(photo) }) {
         trail.back()

@@ -15,6 +15,7 @@ import org.dooryard.kit.me.MePresenter
 import org.dooryard.kit.me.PrivacyPresenter
 import org.dooryard.kit.me.RoomPresenter
 import org.junit.jupiter.api.AfterEach
+import org.junit.jupiter.api.Assertions.assertArrayEquals
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
 import org.junit.jupiter.api.Assertions.assertTrue
@@ -71,6 +72,45 @@ class KeepingTest {
         assertEquals("PK", place.file.readBytes().copyOf(2).decodeToString())
         assertTrue(screen.does { bring(Keeping.OWN_DATA_IN, sourceOf(place.file)) } is Stage.Ended)
         assertEquals(TroubleKind.REFUSED, screen.does { bring(Keeping.OWN_DATA_IN, sourceOf("no zip")) }.trouble.kind)
+    }
+
+    @Test
+    fun oneInquiryIsAFileThatIsGivenAwayAndThatAnotherPhoneTakesIn() {
+        pocket.joins(desk, "Scout 7")
+        val inquiry = pocket.takesAnInquiry("Spots")
+        val other = pocket.takesAnInquiry("Curled tips")
+        val screen = pocket.show(OneFilePresenter(pocket.core, pocket.trail, pocket.errands, inquiry))
+        screen.make()
+        pocket.settle()
+        val made = (screen.made as Stage.Ended).value
+        assertTrue("not sealed" in made.lines.last(), made.lines.toString())
+        assertEquals(pocket.shared, made.file.parentFile)
+        val full = Place(dir.resolve("full").toFile(), full = true)
+        screen.save(full)
+        pocket.settle()
+        assertEquals(TroubleKind.UNWRITABLE, screen.saved.trouble.kind)
+        val place = Place(dir.resolve("one.zip").toFile())
+        screen.save(place)
+        pocket.settle()
+        assertTrue(screen.saved is Stage.Ended)
+        assertArrayEquals(made.file.readBytes(), place.file.readBytes())
+        assertEquals(null, pocket.errands.outbox.newest(), "it is none for the office")
+
+        Pocket(dir, "second").use { second ->
+            second.joins(desk, "Scout 8")
+            val backup = second.show(BackupPresenter(second.core, second.trail, second.errands))
+            backup.bring(Keeping.OWN_DATA_IN, sourceOf(place.file))
+            second.settle()
+            assertTrue(backup.stage is Stage.Ended)
+            assertEquals(listOf(inquiry), second.told { handOverPage("", 20u) }.rows.map { it.inquiry })
+        }
+        val next = pocket.show(OneFilePresenter(pocket.core, pocket.trail, pocket.errands, other))
+        assertEquals(listOf(Stage.Idle, Stage.Idle), listOf(next.made, next.saved), "what was made is of another inquiry")
+        next.make()
+        next.halt()
+        pocket.settle()
+        assertEquals(TroubleKind.STOPPED, next.made.trouble.kind)
+        assertEquals(1, pocket.shared.list()!!.size, "nothing half is left")
     }
 
     @Test
