@@ -101,11 +101,11 @@ class KeepingWayTest {
     @Config(sdk = [26, 34])
     fun oneInquiryIsMadeAFileSharedAndSaved() {
         val stage = stage().takesAnInquiry()
-        val inquiry = stage.does { records("", "", "", 20u) }.rows.single().inquiry
+        val inquiry = stage.does { handOverPage("", 20u) }.rows.single().inquiry
         stage.goes(Place.Inquiry(inquiry)).tap(R.string.tell_as_file)
-        stage.walked("one")
+        stage.picture("one-file")
         stage.tap(R.string.tell_as_file_make).recreate()
-        stage.walked("one-made")
+        stage.picture("one-file-made")
         assertTrue(stage.words, "It is not sealed" in stage.words)
         stage.tap(R.string.hand_share)
         val shared = stage.shared(folder.newFile("shared.zip"))

@@ -89,7 +89,7 @@ class Trail(
             is Place.Sample -> kept(Screen.SAMPLE, place.inquiry, null, "")
             // These are about no one inquiry, or only looked at: coming back to the place before them is enough.
             Place.Records, Place.Later, Place.HandOver, Place.Bin, Place.Me, Place.Join, Place.Privacy, Place.Backup, Place.Room,
-            is Place.History, is Place.Photo, is Place.Conflicts, is Place.AskLater, is Place.Answer -> Unit
+            is Place.History, is Place.Photo, is Place.Conflicts, is Place.AskLater, is Place.Answer, is Place.OneFile -> Unit
         }
     }
 }
