@@ -1,4 +1,5 @@
-//! `cargo xtask bench phone`: each screen's one call on a notebook of 5,000 inquiries and 20,000 findings, and opening it.
+//! `cargo xtask bench phone`: each screen's one call on a notebook of 5,000 inquiries and 20,000 findings, opening it, and the same
+//! calls on a phone of the demo county (`--demo FOLDER`); the core as a library without its symbols is weighed (`--library FILE`).
 //!
 //! A figure is the time that one core worked, at the 95th of a hundred calls on different inquiries; a slow phone may multiply it by
 //! five to eight, by estimate. A list page is weighed as text with the names of its fields, which is more than what crosses to a
@@ -29,6 +30,8 @@ const MONDAY: u64 = 1_784_562_120_000;
 const INQUIRIES: usize = 5_000;
 const FINDINGS: usize = 4;
 const CALLS: usize = 100;
+/// What the core may weigh: a tenth more than when it was weighed last.
+const CORE_KIB: f64 = 15_000.0;
 
 struct Report {
     json: bool,
@@ -146,8 +149,8 @@ fn kib(page: &impl Debug) -> f64 {
 
 fn main() -> ExitCode {
     let args: Vec<String> = std::env::args().collect();
-    let count = args.iter().position(|a| a == "--inquiries").and_then(|at| args.get(at + 1)?.parse().ok());
-    let count: usize = count.unwrap_or(INQUIRIES);
+    let given = |name: &str| args.iter().position(|a| a == name).and_then(|at| args.get(at + 1));
+    let count: usize = given("--inquiries").and_then(|n| n.parse().ok()).unwrap_or(INQUIRIES);
     let mut report = Report { json: args.iter().any(|a| a == "--json"), holds: true };
     let pack =
         Pack::from_folder(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../fixtures/packs/landscape")).expect("a pack");
@@ -181,40 +184,63 @@ fn main() -> ExitCode {
     report.say("opening with a look through the whole file", looked_through, "ms", f64::INFINITY);
 
     let v = view_of(&book, &pack, &names);
-    let any = |n: usize| made[n * 7_919 % made.len()];
-    let mut screen = |name: &str, call: &dyn Fn(usize) -> Result<()>| {
-        let took = p95(|n| call(n).expect(name));
-        report.say(name, took, "ms", 50.0);
-    };
-    screen("today", &|_| view::today(&v).map(drop));
-    screen("inquiries, a page of 50", &|_| view::inquiries(&v, InquiryFilter::All, "", "", 50).map(drop));
-    screen("inquiries, not handed over", &|_| view::inquiries(&v, InquiryFilter::NotHandedOver, "", "", 50).map(drop));
-    screen("inquiries, searched", &|n| {
-        view::inquiries(&v, InquiryFilter::All, &format!("spots row {n}"), "", 50).map(drop)
-    });
-    screen("inquiry", &|n| view::inquiry(&v, any(n).0).map(drop));
-    screen("history, a page of 50", &|n| view::history(&v, any(n).0, "", 50).map(drop));
-    screen("ask", &|n| view::ask(&v, any(n).0).map(drop));
-    screen("stops", &|n| view::stop_screen(&v, any(n).0).map(drop));
-    screen("plant", &|n| view::plant(&v, any(n).0, Some(any(n).1)).map(drop));
-    screen("place, with its scene", &|n| view::place(&v, any(n).0, (400.0, 600.0), None).map(drop));
-    screen("look", &|n| view::look(&v, any(n).0, any(n).1, "", "").map(drop));
-    screen("think", &|n| view::think(&v, any(n).0, any(n).1).map(drop));
-    screen("tell", &|n| view::tell(&v, any(n).0, any(n).1).map(drop));
-    screen("letter", &|n| view::letter(&v, any(n).0, any(n).1, "").map(drop));
-    screen("shots", &|n| view::shots(&v, any(n).0, Some(any(n).1)).map(drop));
-    screen("samples", &|n| view::samples(&v, any(n).0).map(drop));
-    screen("later, a page of 50", &|_| view::later(&v, false, "", 50).map(drop));
-    screen("handing over, a page of 50", &|_| view::hand_over_screen(&v, "", 50).map(drop));
-    screen("conflicts", &|_| view::conflicts(&v, None).map(drop));
-    screen("bin, a page of 50", &|_| view::bin(&v, "", 50).map(drop));
-    screen("privacy", &|_| view::privacy(&v).map(drop));
-    screen("backup", &|_| view::backup(&v).map(drop));
+    screens(&mut report, "", &v, &made);
     let page = view::inquiries(&v, InquiryFilter::All, "", "", 50).expect("a page");
     report.say("a page of 50 inquiries", kib(&page), "KiB", 64.0);
     report.say("a page of 50 follow-ups", kib(&view::later(&v, false, "", 50).expect("a page")), "KiB", 64.0);
     report.say("a page of 50 on their way", kib(&view::hand_over_screen(&v, "", 50).expect("a page")), "KiB", 64.0);
+    if let Some(folder) = given("--demo") {
+        let book = Notebook::open(Path::new(folder), Env::seeded(8, &clock)).expect("the demo's notebook");
+        let v = view_of(&book, &pack, &names);
+        let found = with_plants(&v);
+        eprintln!("the demo's phone: {} inquiries with plants", found.len());
+        screens(&mut report, "demo: ", &v, &found);
+    }
+    if let Some(library) = given("--library") {
+        let bytes = std::fs::metadata(library).expect("the library").len();
+        report.say("the core without symbols, built for this machine", bytes as f64 / 1_024.0, "KiB", CORE_KIB);
+    }
     if report.holds { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+}
+
+/// Inquiries with a plant of each, newest first.
+fn with_plants(v: &View<'_>) -> Vec<(RecordId, RecordId)> {
+    let page = view::inquiries(v, InquiryFilter::All, "", "", 200).expect("inquiries");
+    let plant = |inquiry| Some((inquiry, view::inquiry(v, inquiry).ok()?.plants.first()?.plant));
+    page.rows.iter().filter_map(|row| plant(row.id)).collect()
+}
+
+/// Each screen's one call on these inquiries and their plants.
+fn screens(report: &mut Report, of: &str, v: &View<'_>, made: &[(RecordId, RecordId)]) {
+    let any = |n: usize| made[n * 7_919 % made.len()];
+    let mut screen = |name: &str, call: &dyn Fn(usize) -> Result<()>| {
+        let took = p95(|n| call(n).expect(name));
+        report.say(&format!("{of}{name}"), took, "ms", 50.0);
+    };
+    screen("today", &|_| view::today(v).map(drop));
+    screen("inquiries, a page of 50", &|_| view::inquiries(v, InquiryFilter::All, "", "", 50).map(drop));
+    screen("inquiries, not handed over", &|_| view::inquiries(v, InquiryFilter::NotHandedOver, "", "", 50).map(drop));
+    screen("inquiries, searched", &|n| {
+        view::inquiries(v, InquiryFilter::All, &format!("spots row {n}"), "", 50).map(drop)
+    });
+    screen("inquiry", &|n| view::inquiry(v, any(n).0).map(drop));
+    screen("history, a page of 50", &|n| view::history(v, any(n).0, "", 50).map(drop));
+    screen("ask", &|n| view::ask(v, any(n).0).map(drop));
+    screen("stops", &|n| view::stop_screen(v, any(n).0).map(drop));
+    screen("plant", &|n| view::plant(v, any(n).0, Some(any(n).1)).map(drop));
+    screen("place, with its scene", &|n| view::place(v, any(n).0, (400.0, 600.0), None).map(drop));
+    screen("look", &|n| view::look(v, any(n).0, any(n).1, "", "").map(drop));
+    screen("think", &|n| view::think(v, any(n).0, any(n).1).map(drop));
+    screen("tell", &|n| view::tell(v, any(n).0, any(n).1).map(drop));
+    screen("letter", &|n| view::letter(v, any(n).0, any(n).1, "").map(drop));
+    screen("shots", &|n| view::shots(v, any(n).0, Some(any(n).1)).map(drop));
+    screen("samples", &|n| view::samples(v, any(n).0).map(drop));
+    screen("later, a page of 50", &|_| view::later(v, false, "", 50).map(drop));
+    screen("handing over, a page of 50", &|_| view::hand_over_screen(v, "", 50).map(drop));
+    screen("conflicts", &|_| view::conflicts(v, None).map(drop));
+    screen("bin, a page of 50", &|_| view::bin(v, "", 50).map(drop));
+    screen("privacy", &|_| view::privacy(v).map(drop));
+    screen("backup", &|_| view::backup(v).map(drop));
 }
 
 /// Of ten openings the longest; `end` is what becomes of the notebook each time.

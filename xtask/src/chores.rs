@@ -29,7 +29,38 @@ pub fn bench(name: &str, json: bool, args: &[OsString]) -> Result<()> {
     let package = if of_office { "dooryard-office" } else { "dooryard-core" };
     bench.args(["bench", "--package", package, "--bench", name]);
     bench.arg("--").args(json.then_some("--json"));
+    if name == "phone" {
+        let [demo, library] = [demo_phone()?, weighed_library()?];
+        bench.arg("--demo").arg(demo).arg("--library").arg(library);
+    }
     run(bench.args(args))
+}
+
+/// A phone of the demo county, made anew.
+fn demo_phone() -> Result<PathBuf> {
+    let folder = target().join("bench-demo");
+    let mut demo = cargo();
+    demo.args([
+        "run",
+        "--release",
+        "--package",
+        "dooryard-fixtures",
+        "--bin",
+        "dooryard-demo",
+        "--",
+        "--no-serve",
+        "--dir",
+    ]);
+    run(demo.arg(&folder))?;
+    Ok(folder.join("phone-1"))
+}
+
+/// The library of the core as a phone would carry it, but for this machine's processor: for release, without symbols.
+fn weighed_library() -> Result<PathBuf> {
+    run(cargo().args(["build", "--release", "--package", "dooryard-ffi", "--lib"]))?;
+    let (built, stripped) = (target().join("release/libdooryard_ffi.so"), target().join("libdooryard_ffi.stripped.so"));
+    run(command("strip").arg("-o").arg(&stripped).arg(built))?;
+    Ok(stripped)
 }
 
 /// Plays random histories; the program exits 1 at the first that breaks a rule, and names its seed.

@@ -143,7 +143,14 @@ pub(super) const PHOTO: &[Field] = &[
     f(814, "inquiry", Ref(Kind::Inquiry), Office, Roles::ALL, "The inquiry."),
     f(815, "people_checked", Bool, Office, Roles::ALL, "Somebody looked for faces, house numbers and plates."),
     f(816, "caption", Text(2_000), Office, Roles::ALL, "What it shows, in words."),
-    f(817, "order", Int(0, 100_000), Office, Roles::ALL, "Its place among the inquiry's photos, where somebody moved it."),
+    f(
+        817,
+        "order",
+        Int(0, 100_000),
+        Office,
+        Roles::ALL,
+        "Its place among the inquiry's photos, where somebody moved it.",
+    ),
 ];
 
 pub(super) const SAMPLE: &[Field] = &[

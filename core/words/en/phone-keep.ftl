@@ -88,7 +88,13 @@ phone-merged-drafts = { $n ->
 }
 phone-own-data-1 = Your own data: one zip file with tables, all records and the photos. Any computer reads it.
 phone-own-data-2 = It is not sealed: names and places can be read in it.
-phone-own-data-made = { $records } records, { $photos } pictures, { $size }.
+phone-own-data-made = { $records ->
+    [one] 1 record
+   *[other] { $records } records
+}, { $photos ->
+    [one] 1 picture
+   *[other] { $photos } pictures
+}, { $size }.
 phone-own-data-elsewhere = { $n ->
     [one] 1 picture is not on this phone and not in the file.
    *[other] { $n } pictures are not on this phone and not in the file.

@@ -88,7 +88,13 @@ phone-merged-drafts = { $n ->
 }
 phone-own-data-1 = Sus datos: un archivo zip con tablas, todos los registros y las fotos. Cualquier computadora lo lee.
 phone-own-data-2 = No está sellado: en él se pueden leer nombres y lugares.
-phone-own-data-made = { $records } registros, { $photos } imágenes, { $size }.
+phone-own-data-made = { $records ->
+    [one] 1 registro
+   *[other] { $records } registros
+}, { $photos ->
+    [one] 1 imagen
+   *[other] { $photos } imágenes
+}, { $size }.
 phone-own-data-elsewhere = { $n ->
     [one] 1 imagen no está en este teléfono ni en el archivo.
    *[other] { $n } imágenes no están en este teléfono ni en el archivo.

@@ -50,6 +50,11 @@ class Played(stage: Stage) {
             val shot = expectShot(tomato, plant, "close_up", "coin", "")
             Files.copy(leaf, File(shot.path).toPath())
             photo = takeShot().shots.first { it.part == "close_up" }.photos.single().id
+            listOf("underside", "site").forEachIndexed { n, shows ->
+                at(-19 + n)
+                importPhoto(tomato, plant, shows, leaf.toString())
+            }
+            movePhoto(photo, false)
             at(-10)
             askLater(tomato, "2026-07-27", "Did it spread to the upper leaves?")
             told(tomato, plant, "spoken", true, "")
