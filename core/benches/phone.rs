@@ -30,8 +30,8 @@ const MONDAY: u64 = 1_784_562_120_000;
 const INQUIRIES: usize = 5_000;
 const FINDINGS: usize = 4;
 const CALLS: usize = 100;
-/// What the core may weigh: a tenth more than when it was weighed last.
-const CORE_KIB: f64 = 15_000.0;
+/// What the core may weigh: a tenth more than the 14,766 KiB of registry 4.
+const CORE_KIB: f64 = 16_250.0;
 
 struct Report {
     json: bool,
