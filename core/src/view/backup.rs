@@ -118,7 +118,7 @@ pub fn write_own_data(view: &View<'_>, out: &Path, job: &Job) -> Result<Vec<Stri
 /// # Errors
 /// `FORBIDDEN_FIELD` of an inquiry under seal; [`crate::Error::NotFound`]; as [`own_data::export`].
 pub fn write_inquiry(view: &View<'_>, inquiry: RecordId, out: &Path, job: &Job) -> Result<Vec<String>> {
-    super::ask_write::settle(view, inquiry)?;
+    super::ask_write::settle_all(view)?;
     let whole = view.whole(inquiry)?;
     if is_sealed(&whole) {
         return Err(Error::refused(Code::ForbiddenField, "an inquiry under seal goes to the office alone"));

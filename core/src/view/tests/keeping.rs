@@ -76,6 +76,8 @@ fn one_inquiry_is_a_file_that_another_phone_takes_in() {
     write(&phone.view(), inquiry, "name", "Wren Somebody", true).unwrap();
     write(&phone.view(), inquiry, "words", "Spots on the low leaves", false).unwrap();
     import_photo(&phone.view(), inquiry, Some(plant), "whole", &photo_file()).unwrap();
+    let photo = inquiry_screen(&phone.view(), inquiry).unwrap().photos[0].id;
+    type_in(&phone.view(), Form::Caption, photo, "caption", "Rings like a target", false).unwrap();
     let (other, _) = phone.tomato();
     write(&phone.view(), other, "words", "Curled tips on the peppers", true).unwrap();
     let file = phone.path("one.zip");
@@ -91,6 +93,7 @@ fn one_inquiry_is_a_file_that_another_phone_takes_in() {
     let screen = inquiry_screen(&view, inquiry).unwrap();
     assert_eq!((screen.said.as_str(), screen.plants.len(), screen.photos.len()), ("Spots on the low leaves", 1, 1));
     assert!(Path::new(&screen.photos[0].path).exists());
+    assert_eq!(screen.photos[0].caption, "Rings like a target", "what was being typed anywhere in it too");
     assert!(all_of(&ask(&view, inquiry).unwrap()).contains("Wren"), "whose it is goes with it");
 
     assert!(write_inquiry(&phone.view(), plant, &phone.path("no.zip"), &Job::silent()).is_err(), "no inquiry");

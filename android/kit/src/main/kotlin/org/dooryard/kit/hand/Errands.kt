@@ -49,6 +49,9 @@ class Errands(
     /** Making a file of one inquiry. */
     val one = Work<OneFile>(core)
 
+    /** Copying that to a place. */
+    val oneSaved = Work<Unit>(core)
+
     /** Taking in what the office sent. */
     val taken = Work<Taken>(core)
 
@@ -71,7 +74,7 @@ class Errands(
     /** The code that somebody is typing. */
     val joining = Joining(code)
 
-    private val all = listOf(made, saved, one, taken, kept, letGo, freed, seen)
+    private val all = listOf(made, saved, one, oneSaved, taken, kept, letGo, freed, seen)
 
     /** Makes the file for the office. */
     fun makeFile() {
@@ -81,17 +84,21 @@ class Errands(
 
     /** Makes a file of one inquiry. */
     fun writeOne(inquiry: RecordId) {
-        saved.clear()
+        oneSaved.clear()
         one.begin { token, listener ->
             val file = outbox.freshInquiry()
             OneFile(inquiry, file, screens.writeInquiry(inquiry, file.path, token, listener))
         }
     }
 
-    /** Copies a file of the outbox to a place: the one for the office that was made last, where none is named. */
-    fun saveFile(to: Sink, file: File? = null) = saved.begin { token, _ ->
-        val from = file ?: outbox.newest()
-        to.take(from?.takeIf { it.exists() } ?: throw Outside(TroubleKind.GONE), token)
+    /** Copies it to a place. */
+    fun saveOne(one: OneFile, to: Sink) = oneSaved.begin { token, _ ->
+        to.take(one.file.takeIf { it.exists() } ?: throw Outside(TroubleKind.GONE), token)
+    }
+
+    /** Copies the file for the office that was made last to a place. */
+    fun saveFile(to: Sink) = saved.begin { token, _ ->
+        to.take(outbox.newest() ?: throw Outside(TroubleKind.GONE), token)
     }
 
     private val waiting = ArrayDeque<Source>()

@@ -8,18 +8,13 @@ import org.dooryard.kit.Trail
 
 /** One inquiry as a file: made, given away in any way. */
 class OneFilePresenter(core: Core, trail: Trail, private val errands: Errands, private val inquiry: RecordId) :
-    WorkingPresenter<InquiryScreen>(core, trail, errands.one, errands.saved) {
-    init {
-        // A file of another inquiry was read there, or is made again.
-        if ((errands.one.stage as? Stage.Ended)?.value?.inquiry != inquiry) errands.one.clear()
-        if (errands.one.stage is Stage.Idle) errands.saved.clear()
-    }
-
-    /** Making the file. */
-    val made get() = errands.one.stage
+    WorkingPresenter<InquiryScreen>(core, trail, errands.one, errands.oneSaved) {
+    /** Making the file; a file of another inquiry is none here. */
+    val made: Stage<OneFile>
+        get() = errands.one.stage.let { if (it is Stage.Ended && it.value.inquiry != inquiry) Stage.Idle else it }
 
     /** Copying it to a place. */
-    val saved get() = errands.saved.stage
+    val saved get() = errands.oneSaved.stage
 
     override fun Screens.load() = inquiry(inquiry)
 
@@ -27,11 +22,11 @@ class OneFilePresenter(core: Core, trail: Trail, private val errands: Errands, p
     fun make() = errands.writeOne(inquiry)
 
     /** Copies it to a place that somebody chose. */
-    fun save(to: Sink) = (made as? Stage.Ended)?.let { errands.saveFile(to, it.value.file) }
+    fun save(to: Sink) = (made as? Stage.Ended)?.let { errands.saveOne(it.value, to) }
 
     /** What came of it was read. */
     fun seen() {
         errands.one.clear()
-        errands.saved.clear()
+        errands.oneSaved.clear()
     }
 }

@@ -95,6 +95,7 @@ class KeepingTest {
         assertTrue(screen.saved is Stage.Ended)
         assertArrayEquals(made.file.readBytes(), place.file.readBytes())
         assertEquals(null, pocket.errands.outbox.newest(), "it is none for the office")
+        assertEquals(Stage.Idle, pocket.errands.saved.stage, "and handing over does not say that it was carried")
 
         Pocket(dir, "second").use { second ->
             second.joins(desk, "Scout 8")
@@ -105,7 +106,7 @@ class KeepingTest {
             assertEquals(listOf(inquiry), second.told { handOverPage("", 20u) }.rows.map { it.inquiry })
         }
         val next = pocket.show(OneFilePresenter(pocket.core, pocket.trail, pocket.errands, other))
-        assertEquals(listOf(Stage.Idle, Stage.Idle), listOf(next.made, next.saved), "what was made is of another inquiry")
+        assertEquals(Stage.Idle, next.made, "what was made is of another inquiry")
         next.make()
         next.halt()
         pocket.settle()
