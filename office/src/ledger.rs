@@ -182,7 +182,7 @@ pub fn every(notebook: &Notebook, query: &Query) -> Result<Vec<Summary>> {
 pub fn row_of(record: &Record) -> Summary {
     let shown = record.fields.iter().filter_map(|f| Some((f.name.clone(), f.shown.value.clone()?)));
     let changed_ms = record.fields.iter().map(|f| f.shown.at_ms).max().unwrap_or(0);
-    let conflicts = record.fields.iter().filter(|f| !f.others.is_empty()).count();
+    let conflicts = record.in_conflict().count();
     Summary {
         id: record.id,
         kind: record.kind,

@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { PNG } from "pngjs";
-import { looking } from "./browser.mjs";
+import { follow, looking } from "./browser.mjs";
 import { keep } from "./kept.mjs";
 import { complaints, sideways } from "./reach.mjs";
 
@@ -166,13 +166,13 @@ export function answering(stage) {
       const page = await context.newPage();
       await page.goto("/desk");
       await page.getByLabel("In their own words").fill("Written without script.");
-      await page.getByRole("button", { name: "Save", exact: true }).click();
+      await follow(page, page.getByRole("button", { name: "Save", exact: true }));
       assert.match(page.url(), /\/desk\/[0-9a-f-]{36}$/);
       assert.match(await page.locator("#saved").innerText(), /^Saved at \d/);
       await page.getByLabel("Plant", { exact: true }).selectOption("maple");
-      await page.getByRole("button", { name: "On to the plant" }).click();
+      await follow(page, page.getByRole("button", { name: "On to the plant" }));
       await page.getByLabel("Could not tell").check();
-      await page.getByRole("button", { name: "Save and go on" }).click();
+      await follow(page, page.getByRole("button", { name: "Save and go on" }));
       assert.match(await page.locator("main").innerText(), /Could not tell|could not tell/);
     } finally {
       await context.close();

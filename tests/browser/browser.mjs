@@ -16,6 +16,12 @@ export function openBrowser(more = []) {
 /** What a machine without a graphics card says when it draws a map. */
 const DRAWN_SLOWLY = /GL Driver Message .*GPU stall due to ReadPixels/;
 
+/** Presses what leads to another page, and waits until that page is there: a click alone does not. */
+export async function follow(page, what) {
+  await Promise.all([page.waitForEvent("domcontentloaded"), what.click()]);
+  await page.waitForLoadState();
+}
+
 /** How a page is looked at when a test says nothing else. */
 const PLAIN = { width: 1280, height: 900, scheme: "light", refused: null, locale: "en-US" };
 

@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { looking } from "./browser.mjs";
+import { follow, looking } from "./browser.mjs";
 
 /** `1 of 59 inquiries; …` as numbers. */
 async function found(page) {
@@ -23,7 +23,7 @@ export async function everyId(page, address) {
   await page.goto(address);
   const all = await ids(page);
   for (let older = page.getByRole("link", { name: "Older" }); (await older.count()) > 0; ) {
-    await older.click();
+    await follow(page, older);
     all.push(...(await ids(page)));
   }
   return all;
@@ -74,11 +74,11 @@ export function list(stage) {
       await page.goto("/inquiries");
       await page.getByLabel("Taken by").selectOption("Scout 2");
       await page.getByLabel("Where it stands").selectOption("closed");
-      await page.getByRole("button", { name: "Choose these" }).click();
+      await follow(page, page.getByRole("button", { name: "Choose these" }));
       assert.match(page.url(), /status=closed/);
       assert.match(page.url(), /scout=Scout\+2/);
       assert.deepEqual((await ids(page)).sort(), expected.map((i) => i.id).sort());
-      await page.getByRole("link", { name: "Show all" }).click();
+      await follow(page, page.getByRole("link", { name: "Show all" }));
       assert.equal((await found(page)).shown, stage.inquiries.length);
     }));
 

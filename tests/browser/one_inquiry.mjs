@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { looking } from "./browser.mjs";
+import { follow, looking } from "./browser.mjs";
 
 export function oneInquiry(stage) {
   const at = (i) => `/inquiries/${i.id}`;
@@ -116,10 +116,10 @@ export function oneInquiry(stage) {
       };
       await page.goto(at(beans));
       assert.deepEqual(await shows(), [false, false, false, false, false]);
-      await page.getByRole("link", { name: "Show address" }).click();
+      await follow(page, page.getByRole("link", { name: "Show address" }));
       assert.deepEqual(await shows(), [true, true, false, false, false]);
-      await page.getByRole("link", { name: "Hide address" }).click();
-      await page.getByRole("link", { name: "Show contact" }).click();
+      await follow(page, page.getByRole("link", { name: "Hide address" }));
+      await follow(page, page.getByRole("link", { name: "Show contact" }));
       assert.deepEqual(await shows(), [false, false, true, true, true]);
     }));
 

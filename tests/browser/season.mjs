@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { looking } from "./browser.mjs";
+import { follow, looking } from "./browser.mjs";
 
 /** The ISO week of a day of records, such as `2026-07-20T…`, as `2026-W30`. */
 function week(opened) {
@@ -47,7 +47,7 @@ export function season(stage) {
       await page.goto("/season");
       await page.getByLabel("Plant", { exact: true }).selectOption("tomato_family");
       await page.getByLabel("From week", { exact: true }).selectOption("20");
-      await page.getByRole("button", { name: "Choose these" }).click();
+      await follow(page, page.getByRole("button", { name: "Choose these" }));
       assert.match(page.url(), /from=20/);
       assert.match(page.url(), /host=tomato_family/);
       const panel = page.locator(".panels figure").first();

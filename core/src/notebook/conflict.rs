@@ -46,8 +46,8 @@ impl Notebook {
 
 /// The conflicts of one record.
 fn conflicts_of(record: &Record) -> Vec<Conflict> {
-    let in_conflict = record.fields.iter().filter(|f| !f.others.is_empty());
-    in_conflict
+    record
+        .in_conflict()
         .map(|f| {
             let mut values = vec![f.shown.clone()];
             values.extend(f.others.iter().cloned());

@@ -42,7 +42,7 @@ fn rebuild(conn: &Connection, office: &Enrolled, id: RecordId, kind: Kind) -> Re
         conn.prepare_cached("DELETE FROM shown WHERE rec = ?1")?.execute([id.0])?;
         return Ok(());
     }
-    let conflicts = record.fields.iter().filter(|f| !f.others.is_empty()).count();
+    let conflicts = record.in_conflict().count();
     let fields: Map<String, Json> =
         record.fields.iter().filter_map(|f| Some((f.name.clone(), f.shown.value.clone()?))).collect();
     let row: i64 = conn

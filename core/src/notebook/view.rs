@@ -74,6 +74,13 @@ impl Record {
     pub fn text(&self, name: &str) -> Option<&str> {
         self.get(name)?.as_str()
     }
+
+    /// The fields in conflict: several live values that differ, which somebody has to settle. Where a photo stands among the others
+    /// is nothing to settle: the place that is shown holds.
+    pub fn in_conflict(&self) -> impl Iterator<Item = &FieldView> {
+        let settles = |f: &FieldView| self.kind == Kind::Photo && f.name == "order";
+        self.fields.iter().filter(move |f| !f.others.is_empty() && !settles(f))
+    }
 }
 
 /// One row of a list.

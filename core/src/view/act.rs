@@ -25,8 +25,10 @@ pub struct Line {
 /// What can be undone just now.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Undo {
-    /// The record to bring back.
+    /// The record to bring back; with a place, the inquiry that goes back to it.
     pub record: RecordId,
+    /// The place with the position that was taken away.
+    pub place: Option<RecordId>,
     /// What was done: `Photo taken away.`
     pub text: String,
 }

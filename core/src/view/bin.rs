@@ -1,6 +1,6 @@
 //! The bin: what was taken away can be undone at once, and is here until somebody brings it back. Nothing is lost.
 
-use super::{act::Undo, reader::View, records::short};
+use super::{act::Undo, place_write::put_place_back, reader::View, records::short};
 use crate::{
     Code, Error, Result,
     ids::RecordId,
@@ -95,7 +95,18 @@ pub fn take_away(view: &View<'_>, record: RecordId) -> Result<Undo> {
     }
     view.notebook.delete(record)?;
     let what = sentence_case(&view.telling().kind(kind, 1));
-    Ok(Undo { record, text: view.with("phone-taken-away", [("what", &what)]) })
+    Ok(Undo { record, place: None, text: view.with("phone-taken-away", [("what", &what)]) })
+}
+
+/// Does the contrary of what was done last.
+///
+/// # Errors
+/// As [`bring_back`] and [`crate::notebook::Notebook::save`].
+pub fn undo(view: &View<'_>, undo: &Undo) -> Result<()> {
+    match undo.place {
+        Some(place) => put_place_back(view, undo.record, place),
+        None => bring_back(view, undo.record),
+    }
 }
 
 /// Brings a record back out of the bin.

@@ -164,7 +164,8 @@ pub fn give_up_shot(view: &View<'_>) -> Result<()> {
     view.notebook.keep_draft(KEY, None)
 }
 
-/// Takes in a photo from the gallery, with the date that stands in it. The file stays where it is.
+/// Takes in a photo from the gallery, with the date that stands in it. What was answered to the `look` names it, where there is one.
+/// The file stays where it is.
 ///
 /// # Errors
 /// `SCHEMA` for a part that there is not; as [`crate::notebook::Notebook::add_photo`].
@@ -173,12 +174,13 @@ pub fn import_photo(
     inquiry: RecordId,
     plant: Option<RecordId>,
     part: &str,
+    look: &str,
     file: &Path,
 ) -> Result<ShotScreen> {
     if !PARTS.contains(&part) {
         return Err(Error::refused(Code::Schema, "that is no shot"));
     }
     let photo = view.notebook.env().record_id();
-    add(view, photo, inquiry, plant, (part, "", ""), file)?;
+    add(view, photo, inquiry, plant, (part, "", look), file)?;
     shots(view, inquiry, plant)
 }

@@ -63,6 +63,9 @@ pub struct InquiryScreen {
     pub photos: Vec<PhotoCard>,
     /// What is asked later, and was.
     pub later: Vec<LaterRow>,
+    /// Words of what begins another visit to its plants, or to its place where no plant is written down; empty where there is neither,
+    /// where it is in the bin and under seal.
+    pub again: String,
     /// What was told, newest first.
     pub told: Vec<Line>,
     /// What the office and the laboratory wrote.
@@ -147,6 +150,7 @@ pub fn inquiry(view: &View<'_>, inquiry: RecordId) -> Result<InquiryScreen> {
         over_time: visits_to(view, &whole)?,
         photos: cards(view, &whole, None),
         later: later_rows(view, &follow_ups)?,
+        again: again_words(view, &whole),
         told: before(view, &whole),
         office: office(view, &whole),
         useful: useful(view, &whole),
@@ -154,6 +158,15 @@ pub fn inquiry(view: &View<'_>, inquiry: RecordId) -> Result<InquiryScreen> {
         way,
         way_words: way_words(view, way),
     })
+}
+
+fn again_words(view: &View<'_>, whole: &Whole) -> String {
+    match whole.of(Kind::Plant).len() {
+        _ if whole.inquiry.hidden || is_sealed(whole) => String::new(),
+        0 if whole.site.is_none() => String::new(),
+        0 => view.say("phone-again-place"),
+        n => view.with("phone-again-plants", [("n", &n)]),
+    }
 }
 
 /// What the office's reviews and the laboratories wrote: the phone shows it beside what was written here. What is regulated is not

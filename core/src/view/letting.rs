@@ -40,7 +40,7 @@ pub fn let_go_offer(view: &View<'_>) -> Result<LetGoOffer> {
     if could.originals > 0 {
         let bytes = size(could.bytes, view.words);
         lines.push(view.with("phone-go-can", [("n", &could.originals), ("size", &bytes)]));
-        lines.push(view.say("phone-go-stays"));
+        lines.push(view.with("phone-go-stays", [("n", &could.originals)]));
     } else if could.originals_kept == 0 {
         lines.push(view.say("phone-go-none"));
     }

@@ -53,7 +53,7 @@ pub use ask::{AskField, AskScreen, FieldKind, Question, ask, begin};
 pub use ask_answers::answer_question;
 pub use ask_write::{finish, settle, settle_all, write};
 pub use backup::{BackupScreen, back_up, backup, bring_own_data, merge_backup, write_inquiry, write_own_data};
-pub use bin::{BinPage, BinRow, bin, bring_back, take_away};
+pub use bin::{BinPage, BinRow, bin, bring_back, take_away, undo};
 pub use camera::{Pending, expect_shot, give_up_shot, import_photo, pending_shot, take_shot};
 pub use conflicts::{ConflictRow, ConflictScreen, Wrote, conflicts, keep_both, keep_one};
 pub use content::{ContentScreen, content};

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde_json::{Map, Value as Json, json};
 
 use super::{
+    act::Undo,
     ask::FieldKind,
     outline::Outline,
     place::{FIELDS, HAZARDS, LAND_USES, held, point, typed, typed_key},
@@ -15,6 +16,7 @@ use crate::{
     Code, Error, Result,
     ids::RecordId,
     inquiry::{Whole, reference, save},
+    notebook::Record,
     record::Kind,
 };
 
@@ -78,26 +80,57 @@ pub fn nudge_pin(view: &View<'_>, inquiry: RecordId, east_m: f64, north_m: f64) 
 }
 
 /// Takes the position away: the inquiry goes on at a place that is known by its words alone. The place with its position is taken away
-/// with it, unless another inquiry is there. What was handed over before stays at the office.
+/// with it, unless another inquiry is there. What was handed over before stays at the office. Gives the way back.
 ///
 /// # Errors
 /// [`Error::NotFound`] while there is no position; as [`crate::notebook::Notebook::save`].
-pub fn clear_place(view: &View<'_>, inquiry: RecordId) -> Result<()> {
+pub fn clear_place(view: &View<'_>, inquiry: RecordId) -> Result<Undo> {
     let whole = view.whole(inquiry)?;
     let site = whole.site.as_ref().filter(|site| point(site).is_some());
     let site = site.ok_or_else(|| Error::NotFound("a position to take away".into()))?;
-    let kept = ["address", "land_use", "county", "township", "access", "hazards"];
-    let mut fields: Map<String, Json> =
-        kept.iter().filter_map(|name| Some(((*name).to_owned(), site.get(name)?.clone()))).collect();
+    let mut fields = in_words(site);
     fields.entry("township").or_insert_with(|| json!(""));
     let new = view.notebook.save(Kind::Site, None, &fields)?;
-    save(view.notebook, Kind::Inquiry, Some(inquiry), json!({ "site": new.to_string() }))?;
-    for record in whole.records.values().filter(|r| reference(r, "site") == Some(site.id)) {
-        save(view.notebook, record.kind, Some(record.id), json!({ "site": new.to_string() }))?;
+    goes_to(view, &whole, new)?;
+    Ok(Undo { record: inquiry, place: Some(site.id), text: view.say("phone-place-away") })
+}
+
+/// Undoes [`clear_place`]: the inquiry is at the place with its position again, told by the words that stand now.
+///
+/// # Errors
+/// [`Error::NotFound`]; as [`crate::notebook::Notebook::save`].
+pub(super) fn put_place_back(view: &View<'_>, inquiry: RecordId, place: RecordId) -> Result<()> {
+    let whole = view.whole(inquiry)?;
+    let old = view.notebook.show(place)?;
+    if old.hidden {
+        view.notebook.restore(place)?;
     }
-    let others = view.notebook.rows_referring(&[site.id])?;
+    let mut words = whole.site.as_ref().map(in_words).unwrap_or_default();
+    words.retain(|name, word| old.get(name) != Some(word) && !(old.get(name).is_none() && word == ""));
+    if !words.is_empty() {
+        view.notebook.save(Kind::Site, Some(place), &words)?;
+    }
+    goes_to(view, &whole, place)
+}
+
+/// What is said of a place in words.
+fn in_words(site: &Record) -> Map<String, Json> {
+    let names = ["address", "land_use", "county", "township", "access", "hazards"];
+    names.iter().filter_map(|name| Some(((*name).to_owned(), site.get(name)?.clone()))).collect()
+}
+
+/// Lets an inquiry and what belongs to it be at that place from now on. The one that it leaves is taken away, unless another inquiry
+/// is there.
+fn goes_to(view: &View<'_>, whole: &Whole, place: RecordId) -> Result<()> {
+    let there = json!({ "site": place.to_string() });
+    save(view.notebook, Kind::Inquiry, Some(whole.inquiry.id), there.clone())?;
+    let Some(left) = whole.site.as_ref().map(|site| site.id).filter(|left| *left != place) else { return Ok(()) };
+    for record in whole.records.values().filter(|r| reference(r, "site") == Some(left)) {
+        save(view.notebook, record.kind, Some(record.id), there.clone())?;
+    }
+    let others = view.notebook.rows_referring(&[left])?;
     if !others.iter().any(|row| row.kind == Kind::Inquiry && !row.hidden) {
-        view.notebook.delete(site.id)?;
+        view.notebook.delete(left)?;
     }
     Ok(())
 }

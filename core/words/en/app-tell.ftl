@@ -99,5 +99,4 @@ app-tell-keep-note = Keep the other as a note too
 app-tell-over-time = Visits to this place
 app-tell-over-time-all = All visits to this place
 app-tell-this-one = This inquiry
-app-tell-visit-again = Another visit to these plants
 app-tell-sample-away = Take this sample away

@@ -39,6 +39,7 @@ phone-conflict-gone = something that is not on this phone
 phone-conflict-keep = Keep: { $what }
 phone-conflict-note = { $who } wrote otherwise, { $when }: { $field }: { $what }
 phone-bin-none = Nothing was taken away.
+phone-place-away = The position is taken away.
 phone-taken-away = { $what } taken away.
 phone-holds-inquiry = Inquiries
 phone-holds-contact = People who asked (private)
@@ -137,7 +138,10 @@ phone-go-can = { $n ->
     [one] 1 photo is proven to be safe at the office and can leave this phone: { $size }.
    *[other] { $n } photos are proven to be safe at the office and can leave this phone: { $size }.
 }
-phone-go-stays = Their small pictures stay here, and everything that was written down. The photos themselves stay at the office.
+phone-go-stays = { $n ->
+    [one] Its small picture stays here, and everything that was written down. The photo itself stays at the office.
+   *[other] Their small pictures stay here, and everything that was written down. The photos themselves stay at the office.
+}
 phone-go-none = No photo on this phone can leave it now.
 phone-go-unproven = { $n ->
     [one] 1 photo stays: no answer of the office proves yet that it is safe there.

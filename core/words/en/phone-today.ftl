@@ -77,5 +77,10 @@ phone-useful-consent = What the resident agrees to
 phone-useful-tell = What was told
 
 # What was found in earlier visits to one place.
+phone-again-plants = { $n ->
+    [one] Another visit to this plant
+   *[other] Another visit to these plants
+}
+phone-again-place = Another visit to this place
 phone-past-none = Nothing written down as seen
 phone-past-more = { $text }; and { $n } more

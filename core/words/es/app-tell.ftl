@@ -99,5 +99,4 @@ app-tell-keep-note = Guardar también lo otro como nota
 app-tell-over-time = Visitas a este lugar
 app-tell-over-time-all = Todas las visitas a este lugar
 app-tell-this-one = Esta consulta
-app-tell-visit-again = Otra visita a estas plantas
 app-tell-sample-away = Quitar esta muestra

@@ -315,7 +315,7 @@ inquiry-h-took-away = quitó { $thing }; se guarda y no se muestra
 # $changed y $added son listas de campos; cada frase toma lo que necesita.
 inquiry-h-back = volvió a poner { $thing }
 inquiry-h-wrote-fields = anotó { $thing }: { $added }
-inquiry-h-added = agregó a { $thing }: { $added }
+inquiry-h-added = agregó en { $thing }: { $added }
 inquiry-h-changed = cambió { $thing }: { $changed }
 inquiry-h-changed-added = cambió { $thing }: { $changed }; agregó { $added }
 inquiry-h-waits = Todavía no cuenta. { $why }

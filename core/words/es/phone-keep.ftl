@@ -39,6 +39,7 @@ phone-conflict-gone = algo que no está en este teléfono
 phone-conflict-keep = Dejar: { $what }
 phone-conflict-note = { $who } escribió otra cosa, { $when }: { $field }: { $what }
 phone-bin-none = No se ha quitado nada.
+phone-place-away = Se quitó la posición.
 phone-taken-away = Se quitó: { $what }.
 phone-holds-inquiry = Consultas
 phone-holds-contact = Personas que preguntaron (privado)
@@ -137,7 +138,10 @@ phone-go-can = { $n ->
     [one] Está probado que 1 foto está a salvo en la oficina y puede salir de este teléfono: { $size }.
    *[other] Está probado que { $n } fotos están a salvo en la oficina y pueden salir de este teléfono: { $size }.
 }
-phone-go-stays = Sus imágenes pequeñas se quedan aquí, y todo lo que se anotó. Las fotos mismas se quedan en la oficina.
+phone-go-stays = { $n ->
+    [one] Su imagen pequeña se queda aquí, y todo lo que se anotó. La foto misma se queda en la oficina.
+   *[other] Sus imágenes pequeñas se quedan aquí, y todo lo que se anotó. Las fotos mismas se quedan en la oficina.
+}
 phone-go-none = Ahora ninguna foto puede salir de este teléfono.
 phone-go-unproven = { $n ->
     [one] 1 foto se queda: ninguna respuesta de la oficina prueba todavía que está a salvo allí.

@@ -77,5 +77,10 @@ phone-useful-consent = A qué dice que sí el residente
 phone-useful-tell = Lo que se le dijo
 
 # What was found in earlier visits to one place.
+phone-again-plants = { $n ->
+    [one] Otra visita a esta planta
+   *[other] Otra visita a estas plantas
+}
+phone-again-place = Otra visita a este lugar
 phone-past-none = Nada anotado como visto
 phone-past-more = { $text }; y { $n } más

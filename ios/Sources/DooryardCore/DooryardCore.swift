@@ -2292,12 +2292,12 @@ public protocol ScreensProtocol: AnyObject, Sendable {
     func bringBack(record: RecordId) throws 
     
     /**
-     * Takes the position away: the place is known by its words alone from then on.
+     * Takes the position away: the place is known by its words alone from then on. That can be undone.
      *
      * # Errors
      * `NotFound` while there is no position.
      */
-    func clearPlace(inquiry: RecordId) throws 
+    func clearPlace(inquiry: RecordId) throws  -> Undo
     
     /**
      * Puts an inquiry down.
@@ -2420,6 +2420,14 @@ public protocol ScreensProtocol: AnyObject, Sendable {
      * `Refused` for a field that there is not; `NotFound`; `Invalid`, and what was typed stays kept.
      */
     func typeIn(form: Form, record: RecordId, field: String, text: String, left: Bool) throws 
+    
+    /**
+     * Does the contrary of what was done last.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    func undo(undo: Undo) throws 
     
     /**
      * Keeps what stands in a field of an inquiry; writes it into the records when it is `left`.
@@ -2814,12 +2822,12 @@ public protocol ScreensProtocol: AnyObject, Sendable {
     func handOverSample(sample: RecordId, to: String, condition: String) throws  -> SampleScreen
     
     /**
-     * Takes in a photo from the gallery, with the date that stands in it.
+     * Takes in a photo from the gallery, with the date that stands in it. What was answered to the `look` names it, where there is one.
      *
      * # Errors
      * `NotFound`; `Refused` when it is no photo that can be kept.
      */
-    func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, path: String) throws  -> ShotScreen
+    func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, look: String, path: String) throws  -> ShotScreen
     
     /**
      * Moves a photo one place `earlier` among those of its inquiry, or later.
@@ -3059,18 +3067,19 @@ open func bringBack(record: RecordId)throws   {try rustCallWithError(FfiConverte
 }
     
     /**
-     * Takes the position away: the place is known by its words alone from then on.
+     * Takes the position away: the place is known by its words alone from then on. That can be undone.
      *
      * # Errors
      * `NotFound` while there is no position.
      */
-open func clearPlace(inquiry: RecordId)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+open func clearPlace(inquiry: RecordId)throws  -> Undo  {
+    return try  FfiConverterTypeUndo_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
         uniffiCallStatus in
     uniffi_dooryard_ffi_fn_method_screens_clear_place(
             self.uniffiCloneHandle(),
         FfiConverterTypeRecordId_lower(inquiry),uniffiCallStatus
     )
-}
+})
 }
     
     /**
@@ -3335,6 +3344,21 @@ open func typeIn(form: Form, record: RecordId, field: String, text: String, left
         FfiConverterString.lower(field),
         FfiConverterString.lower(text),
         FfiConverterBool.lower(left),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Does the contrary of what was done last.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+open func undo(undo: Undo)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_screens_undo(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeUndo_lower(undo),uniffiCallStatus
     )
 }
 }
@@ -4170,12 +4194,12 @@ open func handOverSample(sample: RecordId, to: String, condition: String)throws 
 }
     
     /**
-     * Takes in a photo from the gallery, with the date that stands in it.
+     * Takes in a photo from the gallery, with the date that stands in it. What was answered to the `look` names it, where there is one.
      *
      * # Errors
      * `NotFound`; `Refused` when it is no photo that can be kept.
      */
-open func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, path: String)throws  -> ShotScreen  {
+open func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, look: String, path: String)throws  -> ShotScreen  {
     return try  FfiConverterTypeShotScreen_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
         uniffiCallStatus in
     uniffi_dooryard_ffi_fn_method_screens_import_photo(
@@ -4183,6 +4207,7 @@ open func importPhoto(inquiry: RecordId, plant: RecordId?, part: String, path: S
         FfiConverterTypeRecordId_lower(inquiry),
         FfiConverterOptionTypeRecordId.lower(plant),
         FfiConverterString.lower(part),
+        FfiConverterString.lower(look),
         FfiConverterString.lower(path),uniffiCallStatus
     )
 })
@@ -7878,6 +7903,11 @@ public struct InquiryScreen: Equatable, Hashable {
      */
     public let later: [LaterRow]
     /**
+     * Words of what begins another visit to its plants, or to its place where no plant is written down; empty where there is neither,
+     * where it is in the bin and under seal.
+     */
+    public let again: String
+    /**
      * What was told, newest first.
      */
     public let told: [Line]
@@ -7957,6 +7987,10 @@ public struct InquiryScreen: Equatable, Hashable {
          * What is asked later, and was.
          */later: [LaterRow], 
         /**
+         * Words of what begins another visit to its plants, or to its place where no plant is written down; empty where there is neither,
+         * where it is in the bin and under seal.
+         */again: String, 
+        /**
          * What was told, newest first.
          */told: [Line], 
         /**
@@ -7991,6 +8025,7 @@ public struct InquiryScreen: Equatable, Hashable {
         self.overTime = overTime
         self.photos = photos
         self.later = later
+        self.again = again
         self.told = told
         self.office = office
         self.useful = useful
@@ -8032,6 +8067,7 @@ public struct FfiConverterTypeInquiryScreen: FfiConverterRustBuffer {
                 overTime: FfiConverterSequenceTypePastVisit.read(from: &buf), 
                 photos: FfiConverterSequenceTypePhotoCard.read(from: &buf), 
                 later: FfiConverterSequenceTypeLaterRow.read(from: &buf), 
+                again: FfiConverterString.read(from: &buf), 
                 told: FfiConverterSequenceTypeLine.read(from: &buf), 
                 office: FfiConverterSequenceTypeLine.read(from: &buf), 
                 useful: FfiConverterSequenceTypeUseful.read(from: &buf), 
@@ -8059,6 +8095,7 @@ public struct FfiConverterTypeInquiryScreen: FfiConverterRustBuffer {
         FfiConverterSequenceTypePastVisit.write(value.overTime, into: &buf)
         FfiConverterSequenceTypePhotoCard.write(value.photos, into: &buf)
         FfiConverterSequenceTypeLaterRow.write(value.later, into: &buf)
+        FfiConverterString.write(value.again, into: &buf)
         FfiConverterSequenceTypeLine.write(value.told, into: &buf)
         FfiConverterSequenceTypeLine.write(value.office, into: &buf)
         FfiConverterSequenceTypeUseful.write(value.useful, into: &buf)
@@ -13521,9 +13558,13 @@ public func FfiConverterTypeToday_lower(_ value: Today) -> RustBuffer {
  */
 public struct Undo: Equatable, Hashable {
     /**
-     * The record to bring back.
+     * The record to bring back; with a place, the inquiry that goes back to it.
      */
     public let record: RecordId
+    /**
+     * The place with the position that was taken away.
+     */
+    public let place: RecordId?
     /**
      * What was done: `Photo taken away.`
      */
@@ -13533,12 +13574,16 @@ public struct Undo: Equatable, Hashable {
     // declare one manually.
     public init(
         /**
-         * The record to bring back.
+         * The record to bring back; with a place, the inquiry that goes back to it.
          */record: RecordId, 
+        /**
+         * The place with the position that was taken away.
+         */place: RecordId?, 
         /**
          * What was done: `Photo taken away.`
          */text: String) {
         self.record = record
+        self.place = place
         self.text = text
     }
 
@@ -13559,12 +13604,14 @@ public struct FfiConverterTypeUndo: FfiConverterRustBuffer {
         return
             try Undo(
                 record: FfiConverterTypeRecordId.read(from: &buf), 
+                place: FfiConverterOptionTypeRecordId.read(from: &buf), 
                 text: FfiConverterString.read(from: &buf)
         )
     }
 
     public static func write(_ value: Undo, into buf: inout [UInt8]) {
         FfiConverterTypeRecordId.write(value.record, into: &buf)
+        FfiConverterOptionTypeRecordId.write(value.place, into: &buf)
         FfiConverterString.write(value.text, into: &buf)
     }
 }
@@ -17552,7 +17599,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_bring_back() != 53105) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_screens_clear_place() != 7165) {
+    if (uniffi_dooryard_ffi_checksum_method_screens_clear_place() != 53397) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_finish() != 34177) {
@@ -17598,6 +17645,9 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_type_in() != 27657) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_method_screens_undo() != 855) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_write() != 34064) {
@@ -17747,7 +17797,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample() != 6014) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_screens_import_photo() != 45283) {
+    if (uniffi_dooryard_ffi_checksum_method_screens_import_photo() != 21826) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_move_photo() != 31353) {

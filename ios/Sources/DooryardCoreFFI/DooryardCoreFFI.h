@@ -582,7 +582,7 @@ void uniffi_dooryard_ffi_fn_method_screens_bring_back(uint64_t ptr, RustBuffer r
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CLEAR_PLACE
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_CLEAR_PLACE
-void uniffi_dooryard_ffi_fn_method_screens_clear_place(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_clear_place(uint64_t ptr, RustBuffer inquiry, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_FINISH
@@ -658,6 +658,11 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_told(uint64_t ptr, RustBuffer i
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TYPE_IN
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_TYPE_IN
 void uniffi_dooryard_ffi_fn_method_screens_type_in(uint64_t ptr, RustBuffer form, RustBuffer record, RustBuffer field, RustBuffer text, int8_t left, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_UNDO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_UNDO
+void uniffi_dooryard_ffi_fn_method_screens_undo(uint64_t ptr, RustBuffer undo, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_WRITE
@@ -907,7 +912,7 @@ RustBuffer uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(uint64_t ptr, 
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_IMPORT_PHOTO
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_IMPORT_PHOTO
-RustBuffer uniffi_dooryard_ffi_fn_method_screens_import_photo(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, RustBuffer path, RustCallStatus *_Nonnull out_status
+RustBuffer uniffi_dooryard_ffi_fn_method_screens_import_photo(uint64_t ptr, RustBuffer inquiry, RustBuffer plant, RustBuffer part, RustBuffer look, RustBuffer path, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_SCREENS_MOVE_PHOTO
@@ -1587,6 +1592,12 @@ uint16_t uniffi_dooryard_ffi_checksum_method_screens_told(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TYPE_IN
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_TYPE_IN
 uint16_t uniffi_dooryard_ffi_checksum_method_screens_type_in(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_UNDO
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_SCREENS_UNDO
+uint16_t uniffi_dooryard_ffi_checksum_method_screens_undo(void
     
 );
 #endif

@@ -138,11 +138,11 @@ impl Screens {
         self.done(|v| view::set_place(v, inquiry, latitude, longitude, accuracy_m))
     }
 
-    /// Takes the position away: the place is known by its words alone from then on.
+    /// Takes the position away: the place is known by its words alone from then on. That can be undone.
     ///
     /// # Errors
     /// `NotFound` while there is no position.
-    pub fn clear_place(&self, inquiry: RecordId) -> Result<(), NotebookError> {
+    pub fn clear_place(&self, inquiry: RecordId) -> Result<Undo, NotebookError> {
         self.done(|v| view::clear_place(v, inquiry))
     }
 
@@ -307,6 +307,14 @@ impl Screens {
     /// `Refused` for what cannot be taken away; `NotFound`.
     pub fn take_away(&self, record: RecordId) -> Result<Undo, NotebookError> {
         self.done(|v| view::take_away(v, record))
+    }
+
+    /// Does the contrary of what was done last.
+    ///
+    /// # Errors
+    /// `NotFound`.
+    pub fn undo(&self, undo: Undo) -> Result<(), NotebookError> {
+        self.done(|v| view::undo(v, &undo))
     }
 
     /// Brings a record back out of the bin.

@@ -174,6 +174,9 @@ pub struct InquiryScreen {
     pub photos: Vec<PhotoCard>,
     /// What is asked later, and was.
     pub later: Vec<LaterRow>,
+    /// Words of what begins another visit to its plants, or to its place where no plant is written down; empty where there is neither,
+    /// where it is in the bin and under seal.
+    pub again: String,
     /// What was told, newest first.
     pub told: Vec<Line>,
     /// What the office and the laboratory wrote.

@@ -36,8 +36,10 @@ pub type Undo = view::Undo;
 /// What can be undone just now.
 #[uniffi::remote(Record)]
 pub struct Undo {
-    /// The record to bring back.
+    /// The record to bring back; with a place, the inquiry that goes back to it.
     pub record: RecordId,
+    /// The place with the position that was taken away.
+    pub place: Option<RecordId>,
     /// What was done: `Photo taken away.`
     pub text: String,
 }

@@ -43,7 +43,7 @@ impl Screens {
         self.done(view::give_up_shot)
     }
 
-    /// Takes in a photo from the gallery, with the date that stands in it.
+    /// Takes in a photo from the gallery, with the date that stands in it. What was answered to the `look` names it, where there is one.
     ///
     /// # Errors
     /// `NotFound`; `Refused` when it is no photo that can be kept.
@@ -52,9 +52,10 @@ impl Screens {
         inquiry: RecordId,
         plant: Option<RecordId>,
         part: String,
+        look: String,
         path: String,
     ) -> Result<ShotScreen, NotebookError> {
-        self.done(|v| view::import_photo(v, inquiry, plant, &part, Path::new(&path)))
+        self.done(|v| view::import_photo(v, inquiry, plant, &part, &look, Path::new(&path)))
     }
 
     /// Skips a shot of the set, or asks for it again.

@@ -28,7 +28,7 @@ impl Phone {
         self.minutes(1);
         write(&self.view(), inquiry, "name", "Wren Somebody", true).unwrap();
         self.minutes(5);
-        import_photo(&self.view(), inquiry, Some(plant), "whole", &photo_file()).unwrap();
+        import_photo(&self.view(), inquiry, Some(plant), "whole", "", &photo_file()).unwrap();
         self.minutes(1);
         write_plant(&self.view(), inquiry, Some(plant), "present", "4", true).unwrap();
         self.minutes(60);

@@ -17,7 +17,7 @@ impl Phone {
 fn what_was_typed_goes_with_the_bundle_and_each_inquiry_says_where_it_is() {
     let mut phone = phone();
     let (inquiry, plant) = phone.tomato();
-    import_photo(&phone.view(), inquiry, Some(plant), "whole", &photo_file()).unwrap();
+    import_photo(&phone.view(), inquiry, Some(plant), "whole", "", &photo_file()).unwrap();
     write(&phone.view(), inquiry, "words", "Spots on the low leaves", false).unwrap();
     phone.clock.set(phone.clock.now_ms() + 4 * 86_400_000);
     let before = hand_over_screen(&phone.view(), "", 20).unwrap();
@@ -106,6 +106,24 @@ fn a_conflict_is_told_with_who_wrote_what_when_in_both_languages_and_one_is_kept
     assert_eq!(phone.office.show(plant).unwrap().get("affected"), Some(&json!(12)));
     assert!(conflicts(&view, Some(inquiry)).unwrap().rows.iter().all(|r| r.record != plant));
     assert!(keep_one(&view, plant, "affected", &row.choices[0].id).is_err(), "it was settled");
+}
+
+#[test]
+fn where_a_photo_stands_is_nothing_to_settle() {
+    let phone = phone();
+    let (inquiry, plant) = phone.tomato();
+    import_photo(&phone.view(), inquiry, Some(plant), "whole", "", &photo_file()).unwrap();
+    let photo = phone.view().whole(inquiry).unwrap().of(Kind::Photo)[0].id;
+    phone.handed("one.yard");
+    save(&phone.office, Kind::Photo, Some(photo), json!({"order": 2, "caption": "the low leaves"})).unwrap();
+    save(phone.book(), Kind::Photo, Some(photo), json!({"order": 1, "caption": "the leaves"})).unwrap();
+    phone.handed("two.yard");
+    let shown = phone.office.show(photo).unwrap();
+    let order = shown.fields.iter().find(|f| f.name == "order").unwrap();
+    assert_eq!((order.others.len(), order.shown.value.is_some()), (1, true), "both were written, one holds");
+    let told = phone.office.conflicts().unwrap();
+    assert_eq!(told.iter().map(|c| c.field.as_str()).collect::<Vec<_>>(), ["caption"]);
+    assert_eq!(phone.office.rows_of(&[photo]).unwrap()[0].conflicts, 1);
 }
 
 #[test]

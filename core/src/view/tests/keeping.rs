@@ -36,7 +36,7 @@ fn the_privacy_page_counts_what_is_here_and_says_what_erasing_loses() {
     let phone = phone();
     let (inquiry, plant) = phone.tomato();
     write(&phone.view(), inquiry, "name", "Wren Somebody", true).unwrap();
-    import_photo(&phone.view(), inquiry, Some(plant), "whole", &photo_file()).unwrap();
+    import_photo(&phone.view(), inquiry, Some(plant), "whole", "", &photo_file()).unwrap();
     let screen = privacy(&phone.view()).unwrap();
     let counts: Vec<(&str, &str)> = screen.holds.iter().map(|l| (l.label.as_str(), l.text.as_str())).collect();
     assert!(
@@ -75,7 +75,7 @@ fn one_inquiry_is_a_file_that_another_phone_takes_in() {
     let (inquiry, plant) = phone.tomato();
     write(&phone.view(), inquiry, "name", "Wren Somebody", true).unwrap();
     write(&phone.view(), inquiry, "words", "Spots on the low leaves", false).unwrap();
-    import_photo(&phone.view(), inquiry, Some(plant), "whole", &photo_file()).unwrap();
+    import_photo(&phone.view(), inquiry, Some(plant), "whole", "", &photo_file()).unwrap();
     let photo = inquiry_screen(&phone.view(), inquiry).unwrap().photos[0].id;
     type_in(&phone.view(), Form::Caption, photo, "caption", "Rings like a target", false).unwrap();
     let (other, _) = phone.tomato();
@@ -120,7 +120,7 @@ fn erasing_everything_leaves_nothing_of_a_person_in_the_folder() {
     let (inquiry, plant) = phone.tomato();
     write(&phone.view(), inquiry, "name", "Wren Canaryword", true).unwrap();
     write(&phone.view(), inquiry, "words", "typed canaryword", false).unwrap();
-    import_photo(&phone.view(), inquiry, Some(plant), "whole", &photo_file()).unwrap();
+    import_photo(&phone.view(), inquiry, Some(plant), "whole", "", &photo_file()).unwrap();
     expect_shot(&phone.view(), inquiry, Some(plant), "underside", "", "").unwrap();
     let folder = phone.path("phone");
     assert!(Notebook::erase_folder(&phone.path("office/photos")).is_err(), "a folder without a notebook");

@@ -40,7 +40,7 @@ impl Phone {
         bytes.extend(std::iter::repeat_n(0, n));
         let file = self.path(&format!("{n}.jpg"));
         fs::write(&file, bytes).unwrap();
-        import_photo(&self.view(), inquiry, None, "other", &file).unwrap();
+        import_photo(&self.view(), inquiry, None, "other", "", &file).unwrap();
         file
     }
 }

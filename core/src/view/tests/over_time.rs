@@ -2,6 +2,22 @@ use super::*;
 use crate::{Code, record::Kind};
 
 #[test]
+fn another_visit_is_offered_by_what_there_is_to_visit() {
+    let phone = phone();
+    let inquiry = begin(&phone.view(), "").unwrap();
+    let words = |inquiry| inquiry_screen(&phone.view(), inquiry).unwrap().again;
+    assert_eq!(words(inquiry), "", "there is nothing to go to again");
+    write_place(&phone.view(), inquiry, "address", "1 Teal Lane", true).unwrap();
+    assert_eq!(words(inquiry), "Another visit to this place");
+    let (of_plant, _) = phone.tomato();
+    assert_eq!(words(of_plant), "Another visit to this plant");
+    write_plant(&phone.view(), of_plant, None, "host", "maple", true).unwrap();
+    assert_eq!(words(of_plant), "Another visit to these plants");
+    take_away(&phone.view(), of_plant).unwrap();
+    assert_eq!(words(of_plant), "");
+}
+
+#[test]
 fn begun_again_it_has_the_place_and_the_plants_and_nothing_of_the_person_or_the_findings() {
     let mut phone = phone();
     let (first, plant) = phone.tomato();

@@ -165,7 +165,7 @@ fn a_position_is_taken_away_and_the_words_of_the_place_stay() {
     set_place(&phone.view(), inquiry, 43.5, -87.0, Some(5.0)).unwrap();
     let old = phone.view().whole(inquiry).unwrap().site.unwrap().id;
     assert!(place(&phone.view(), inquiry, (400.0, 600.0), None).unwrap().can_pin);
-    clear_place(&phone.view(), inquiry).unwrap();
+    let way_back = clear_place(&phone.view(), inquiry).unwrap();
     let screen = place(&phone.killed(), inquiry, (400.0, 600.0), None).unwrap();
     assert!(!screen.has_point);
     assert_eq!(screen.fields.iter().find(|f| f.name == "address").unwrap().text, "the blue gate");
@@ -173,6 +173,18 @@ fn a_position_is_taken_away_and_the_words_of_the_place_stay() {
     assert!(phone.book().show(old).unwrap().hidden, "the place with its position is in the bin");
     let whole = phone.view().whole(inquiry).unwrap();
     assert_eq!(crate::inquiry::reference(&whole.records[&plant], "site"), whole.site.map(|s| s.id));
+    // The way back: the position with the words as they stand now.
+    write_place(&phone.view(), inquiry, "address", "the green gate", true).unwrap();
+    let between = phone.view().whole(inquiry).unwrap().site.unwrap().id;
+    undo(&phone.killed(), &way_back).unwrap();
+    let whole = phone.view().whole(inquiry).unwrap();
+    let site = whole.site.unwrap();
+    assert_eq!((site.id, site.hidden, site.text("address")), (old, false, Some("the green gate")));
+    assert!(site.get("point").is_some());
+    assert_eq!(crate::inquiry::reference(&whole.records[&plant], "site"), Some(old));
+    assert!(phone.book().show(between).unwrap().hidden, "nothing is left of the place between");
+    assert!(phone.view().notebook.conflicts().unwrap().is_empty());
+    clear_place(&phone.view(), inquiry).unwrap();
     // Where another inquiry is at the place, it stays as it is.
     set_place(&phone.view(), inquiry, 43.5, -87.0, Some(5.0)).unwrap();
     let shared = phone.view().whole(inquiry).unwrap().site.unwrap().id;

@@ -66,9 +66,13 @@ fn a_shot_of_a_look_stands_with_its_finding() {
     let pending = expect_shot(&view, inquiry, Some(plant), "close_up", "coin", &card.character).unwrap();
     fs::copy(photo_file(), &pending.path).unwrap();
     take_shot(&view).unwrap();
+    import_photo(&view, inquiry, Some(plant), "other", &card.character, &photo_file()).unwrap();
+    import_photo(&view, inquiry, Some(plant), "other", "", &photo_file()).unwrap();
     let whole = view.whole(inquiry).unwrap();
+    let photos: Vec<String> = whole.of(Kind::Photo).iter().map(|photo| photo.id.to_string()).collect();
     let finding = whole.findings_on(plant)[0];
-    assert_eq!(finding.get("photos").unwrap(), &serde_json::json!([pending.id.to_string()]));
+    assert_eq!(photos[0], pending.id.to_string());
+    assert_eq!(finding.get("photos").unwrap(), &serde_json::json!(photos[..2]), "one from the gallery too");
 }
 
 #[test]
@@ -77,7 +81,7 @@ fn a_photo_from_the_gallery_comes_with_its_own_date_and_stays_where_it_is() {
     let (inquiry, plant) = phone.tomato();
     let file = phone.path("from-gallery.jpg");
     fs::copy(photo_file(), &file).unwrap();
-    import_photo(&phone.view(), inquiry, Some(plant), "other", &file).unwrap();
+    import_photo(&phone.view(), inquiry, Some(plant), "other", "", &file).unwrap();
     assert!(file.exists());
     let view = phone.killed();
     let screen = shot_screen(&view, inquiry, Some(plant)).unwrap();
@@ -86,7 +90,7 @@ fn a_photo_from_the_gallery_comes_with_its_own_date_and_stays_where_it_is() {
     let taken = taken.text("taken").expect("the file has a date").to_owned();
     assert!(!taken.starts_with("2026-07-20"), "its own date, not today's: {taken}");
     assert!(!screen.others[0].note.is_empty());
-    assert!(import_photo(&view, inquiry, Some(plant), "other", &view.notebook.folder().join("none.jpg")).is_err());
+    assert!(import_photo(&view, inquiry, Some(plant), "other", "", &view.notebook.folder().join("none.jpg")).is_err());
 }
 
 #[test]
@@ -107,8 +111,8 @@ fn shots_are_skipped_and_none_is_compulsory() {
 fn a_photo_is_captioned_read_for_danger_and_taken_away_with_undo() {
     let mut phone = phone();
     let (inquiry, plant) = phone.tomato();
-    import_photo(&phone.view(), inquiry, Some(plant), "whole", &photo_file()).unwrap();
-    import_photo(&phone.view(), inquiry, Some(plant), "close_up", &photo_file()).unwrap();
+    import_photo(&phone.view(), inquiry, Some(plant), "whole", "", &photo_file()).unwrap();
+    import_photo(&phone.view(), inquiry, Some(plant), "close_up", "", &photo_file()).unwrap();
     let first = phone.view().whole(inquiry).unwrap().of(Kind::Photo)[0].id;
     let screen = photo(&phone.view(), first).unwrap();
     assert_eq!((screen.place.as_str(), screen.before, screen.after.is_some()), ("1 of 2", None, true));
@@ -131,7 +135,7 @@ fn photos_stand_in_the_order_that_somebody_gives_them() {
     let (inquiry, plant) = phone.tomato();
     let take = |phone: &Phone| {
         phone.minutes(1);
-        import_photo(&phone.view(), inquiry, Some(plant), "whole", &photo_file()).unwrap();
+        import_photo(&phone.view(), inquiry, Some(plant), "whole", "", &photo_file()).unwrap();
     };
     let order = |view: &View<'_>| -> Vec<RecordId> {
         view.whole(inquiry).unwrap().of(Kind::Photo).iter().map(|photo| photo.id).collect()
@@ -171,6 +175,6 @@ fn the_shots_say_when_a_photo_was_saved_and_which_asks_for_a_size() {
     let sized: Vec<&str> = before.shots.iter().filter(|s| s.sized).map(|s| s.part.as_str()).collect();
     assert_eq!(sized, ["close_up"]);
     phone.minutes(3);
-    let after = import_photo(&phone.view(), inquiry, Some(plant), "close_up", &photo_file()).unwrap();
+    let after = import_photo(&phone.view(), inquiry, Some(plant), "close_up", "", &photo_file()).unwrap();
     assert_eq!(after.saved, "Saved on this phone 10:45 am");
 }

@@ -41,7 +41,7 @@ fn what_is_typed_anywhere_goes_with_the_bundle_and_what_no_record_takes_stays_ty
     let mut phone = phone();
     let (inquiry, plant) = phone.tomato();
     let photo =
-        import_photo(&phone.view(), inquiry, Some(plant), "whole", &photo_file()).unwrap().shots[0].photos[0].id;
+        import_photo(&phone.view(), inquiry, Some(plant), "whole", "", &photo_file()).unwrap().shots[0].photos[0].id;
     let later_id = ask_later(&phone.view(), inquiry, "2026-07-20", "Did it set fruit?").unwrap();
     let sample = take_sample(&phone.view(), inquiry, Some(plant), "leaves", 4, "", true).unwrap().samples[0].id;
     typed(&mut phone, Form::Caption, photo, "caption", "Low leaf");

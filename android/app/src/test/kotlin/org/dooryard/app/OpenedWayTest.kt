@@ -45,7 +45,7 @@ class OpenedWayTest {
     private fun Stage.takesAnInquiry(): String = ask {
         begin("yard").also {
             write(it, "words", "Rings on the low leaves", true)
-            importPhoto(it, null, "site", leaf.path)
+            importPhoto(it, null, "site", "", leaf.path)
         }
     }
 

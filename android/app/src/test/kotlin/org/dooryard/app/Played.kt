@@ -52,7 +52,7 @@ class Played(stage: Stage) {
             photo = takeShot().shots.first { it.part == "close_up" }.photos.single().id
             listOf("underside", "site").forEachIndexed { n, shows ->
                 at(-19 + n)
-                importPhoto(tomato, plant, shows, leaf.toString())
+                importPhoto(tomato, plant, shows, "", leaf.toString())
             }
             movePhoto(photo, false)
             at(-10)

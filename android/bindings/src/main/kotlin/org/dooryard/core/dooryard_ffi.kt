@@ -857,6 +857,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_type_in(
     ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_screens_undo(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_write(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_screens_write_piece(
@@ -1125,7 +1127,7 @@ internal object UniffiLib {
     external fun uniffi_dooryard_ffi_fn_method_screens_bring_back(`ptr`: Long,`record`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
     external fun uniffi_dooryard_ffi_fn_method_screens_clear_place(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
+    ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_finish(`ptr`: Long,`inquiry`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_keep_both(`ptr`: Long,`record`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`change`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -1155,6 +1157,8 @@ internal object UniffiLib {
     external fun uniffi_dooryard_ffi_fn_method_screens_told(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`how`: RustBuffer.ByValue,`readBack`: Byte,`due`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_type_in(`ptr`: Long,`form`: RustBuffer.ByValue,`record`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`left`: Byte,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_screens_undo(`ptr`: Long,`undo`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
     external fun uniffi_dooryard_ffi_fn_method_screens_write(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`left`: Byte,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -1254,7 +1258,7 @@ internal object UniffiLib {
     ): Unit
     external fun uniffi_dooryard_ffi_fn_method_screens_hand_over_sample(`ptr`: Long,`sample`: RustBuffer.ByValue,`to`: RustBuffer.ByValue,`condition`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_dooryard_ffi_fn_method_screens_import_photo(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_dooryard_ffi_fn_method_screens_import_photo(`ptr`: Long,`inquiry`: RustBuffer.ByValue,`plant`: RustBuffer.ByValue,`part`: RustBuffer.ByValue,`look`: RustBuffer.ByValue,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_screens_move_photo(`ptr`: Long,`photo`: RustBuffer.ByValue,`earlier`: Byte,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -1528,7 +1532,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_bring_back() and 0xFFFF) != 53105) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_clear_place() and 0xFFFF) != 7165) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_clear_place() and 0xFFFF) != 53397) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_finish() and 0xFFFF) != 34177) {
@@ -1574,6 +1578,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_type_in() and 0xFFFF) != 27657) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_undo() and 0xFFFF) != 855) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write() and 0xFFFF) != 34064) {
@@ -1723,7 +1730,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_hand_over_sample() and 0xFFFF) != 6014) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_import_photo() and 0xFFFF) != 45283) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_import_photo() and 0xFFFF) != 21826) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_move_photo() and 0xFFFF) != 31353) {
@@ -4735,12 +4742,12 @@ public interface ScreensInterface {
     fun `bringBack`(`record`: RecordId)
     
     /**
-     * Takes the position away: the place is known by its words alone from then on.
+     * Takes the position away: the place is known by its words alone from then on. That can be undone.
      *
      * # Errors
      * `NotFound` while there is no position.
      */
-    fun `clearPlace`(`inquiry`: RecordId)
+    fun `clearPlace`(`inquiry`: RecordId): Undo
     
     /**
      * Puts an inquiry down.
@@ -4863,6 +4870,14 @@ public interface ScreensInterface {
      * `Refused` for a field that there is not; `NotFound`; `Invalid`, and what was typed stays kept.
      */
     fun `typeIn`(`form`: Form, `record`: RecordId, `field`: kotlin.String, `text`: kotlin.String, `left`: kotlin.Boolean)
+    
+    /**
+     * Does the contrary of what was done last.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    fun `undo`(`undo`: Undo)
     
     /**
      * Keeps what stands in a field of an inquiry; writes it into the records when it is `left`.
@@ -5257,12 +5272,12 @@ public interface ScreensInterface {
     fun `handOverSample`(`sample`: RecordId, `to`: kotlin.String, `condition`: kotlin.String): SampleScreen
     
     /**
-     * Takes in a photo from the gallery, with the date that stands in it.
+     * Takes in a photo from the gallery, with the date that stands in it. What was answered to the `look` names it, where there is one.
      *
      * # Errors
      * `NotFound`; `Refused` when it is no photo that can be kept.
      */
-    fun `importPhoto`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `path`: kotlin.String): ShotScreen
+    fun `importPhoto`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `look`: kotlin.String, `path`: kotlin.String): ShotScreen
     
     /**
      * Moves a photo one place `earlier` among those of its inquiry, or later.
@@ -5571,13 +5586,13 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
 
     
     /**
-     * Takes the position away: the place is known by its words alone from then on.
+     * Takes the position away: the place is known by its words alone from then on. That can be undone.
      *
      * # Errors
      * `NotFound` while there is no position.
      */
-    @Throws(NotebookException::class)override fun `clearPlace`(`inquiry`: RecordId)
-        = 
+    @Throws(NotebookException::class)override fun `clearPlace`(`inquiry`: RecordId): Undo {
+            return FfiConverterTypeUndo.lift(
     callWithHandle {
     uniffiRustCallWithError(NotebookException) { _status ->
     UniffiLib.uniffi_dooryard_ffi_fn_method_screens_clear_place(
@@ -5586,7 +5601,8 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
         FfiConverterTypeRecordId.lower(`inquiry`),_status)
 }
     }
-    
+    )
+    }
     
 
     
@@ -5925,6 +5941,26 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
         FfiConverterString.lower(`field`),
         FfiConverterString.lower(`text`),
         FfiConverterBoolean.lower(`left`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Does the contrary of what was done last.
+     *
+     * # Errors
+     * `NotFound`.
+     */
+    @Throws(NotebookException::class)override fun `undo`(`undo`: Undo)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_screens_undo(
+        it,
+        
+        FfiConverterTypeUndo.lower(`undo`),_status)
 }
     }
     
@@ -7007,12 +7043,12 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
 
     
     /**
-     * Takes in a photo from the gallery, with the date that stands in it.
+     * Takes in a photo from the gallery, with the date that stands in it. What was answered to the `look` names it, where there is one.
      *
      * # Errors
      * `NotFound`; `Refused` when it is no photo that can be kept.
      */
-    @Throws(NotebookException::class)override fun `importPhoto`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `path`: kotlin.String): ShotScreen {
+    @Throws(NotebookException::class)override fun `importPhoto`(`inquiry`: RecordId, `plant`: RecordId?, `part`: kotlin.String, `look`: kotlin.String, `path`: kotlin.String): ShotScreen {
             return FfiConverterTypeShotScreen.lift(
     callWithHandle {
     uniffiRustCallWithError(NotebookException) { _status ->
@@ -7022,6 +7058,7 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
         FfiConverterTypeRecordId.lower(`inquiry`),
         FfiConverterOptionalTypeRecordId.lower(`plant`),
         FfiConverterString.lower(`part`),
+        FfiConverterString.lower(`look`),
         FfiConverterString.lower(`path`),_status)
 }
     }
@@ -10154,6 +10191,12 @@ data class InquiryScreen (
     val `later`: List<LaterRow>
     , 
     /**
+     * Words of what begins another visit to its plants, or to its place where no plant is written down; empty where there is neither,
+     * where it is in the bin and under seal.
+     */
+    val `again`: kotlin.String
+    , 
+    /**
      * What was told, newest first.
      */
     val `told`: List<Line>
@@ -10215,6 +10258,7 @@ public object FfiConverterTypeInquiryScreen: FfiConverterRustBuffer<InquiryScree
             FfiConverterSequenceTypePastVisit.read(buf),
             FfiConverterSequenceTypePhotoCard.read(buf),
             FfiConverterSequenceTypeLaterRow.read(buf),
+            FfiConverterString.read(buf),
             FfiConverterSequenceTypeLine.read(buf),
             FfiConverterSequenceTypeLine.read(buf),
             FfiConverterSequenceTypeUseful.read(buf),
@@ -10242,6 +10286,7 @@ public object FfiConverterTypeInquiryScreen: FfiConverterRustBuffer<InquiryScree
             FfiConverterSequenceTypePastVisit.allocationSize(value.`overTime`) +
             FfiConverterSequenceTypePhotoCard.allocationSize(value.`photos`) +
             FfiConverterSequenceTypeLaterRow.allocationSize(value.`later`) +
+            FfiConverterString.allocationSize(value.`again`) +
             FfiConverterSequenceTypeLine.allocationSize(value.`told`) +
             FfiConverterSequenceTypeLine.allocationSize(value.`office`) +
             FfiConverterSequenceTypeUseful.allocationSize(value.`useful`) +
@@ -10268,6 +10313,7 @@ public object FfiConverterTypeInquiryScreen: FfiConverterRustBuffer<InquiryScree
             FfiConverterSequenceTypePastVisit.write(value.`overTime`, buf)
             FfiConverterSequenceTypePhotoCard.write(value.`photos`, buf)
             FfiConverterSequenceTypeLaterRow.write(value.`later`, buf)
+            FfiConverterString.write(value.`again`, buf)
             FfiConverterSequenceTypeLine.write(value.`told`, buf)
             FfiConverterSequenceTypeLine.write(value.`office`, buf)
             FfiConverterSequenceTypeUseful.write(value.`useful`, buf)
@@ -14236,9 +14282,14 @@ public object FfiConverterTypeToday: FfiConverterRustBuffer<Today> {
  */
 data class Undo (
     /**
-     * The record to bring back.
+     * The record to bring back; with a place, the inquiry that goes back to it.
      */
     val `record`: RecordId
+    , 
+    /**
+     * The place with the position that was taken away.
+     */
+    val `place`: RecordId?
     , 
     /**
      * What was done: `Photo taken away.`
@@ -14261,17 +14312,20 @@ public object FfiConverterTypeUndo: FfiConverterRustBuffer<Undo> {
     override fun read(buf: ByteBuffer): Undo {
         return Undo(
             FfiConverterTypeRecordId.read(buf),
+            FfiConverterOptionalTypeRecordId.read(buf),
             FfiConverterString.read(buf),
         )
     }
 
     override fun allocationSize(value: Undo) = (
             FfiConverterTypeRecordId.allocationSize(value.`record`) +
+            FfiConverterOptionalTypeRecordId.allocationSize(value.`place`) +
             FfiConverterString.allocationSize(value.`text`)
     )
 
     override fun write(value: Undo, buf: ByteBuffer) {
             FfiConverterTypeRecordId.write(value.`record`, buf)
+            FfiConverterOptionalTypeRecordId.write(value.`place`, buf)
             FfiConverterString.write(value.`text`, buf)
     }
 }

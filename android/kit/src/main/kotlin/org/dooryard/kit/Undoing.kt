@@ -24,10 +24,10 @@ class Undoing(private val core: Core) {
         changed(null)
     }
 
-    /** Brings it back. */
+    /** Takes back what was done. */
     fun bringBack() {
         val taken = undo ?: return
-        core.ask({ bringBack(taken.record) }) { answer ->
+        core.ask({ undo(taken) }) { answer ->
             if (answer is Answer.Done) undo = null
             changed(taken.record)
         }

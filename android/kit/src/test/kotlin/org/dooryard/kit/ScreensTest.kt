@@ -127,7 +127,7 @@ class ScreensTest {
         desk.newPhone(dir.resolve("phone"), "Scout 7", secrets).use { notebook ->
             screens(notebook) { s ->
                 val inquiry = s.begin("")
-                s.importPhoto(inquiry, null, "site", leafPhoto.toString())
+                s.importPhoto(inquiry, null, "site", "", leafPhoto.toString())
                 val steps = Steps()
                 assertTrue(s.backUp(file("backup"), null, steps).isNotEmpty())
                 assertTrue(steps.seen.isNotEmpty())
@@ -146,7 +146,7 @@ class ScreensTest {
             screens(notebook) { s ->
                 assertTrue(s.first().words.isEmpty())
                 val inquiry = s.begin("")
-                s.importPhoto(inquiry, null, "site", leafPhoto.toString())
+                s.importPhoto(inquiry, null, "site", "", leafPhoto.toString())
                 assertThrows(NotebookException.NotEnrolled::class.java) { s.handOver(file("early.yard")) }
                 val code = s.readCode(desk.invite("Scout 9"))
                 assertEquals(6, code.words.size)

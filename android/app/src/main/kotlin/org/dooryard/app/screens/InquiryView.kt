@@ -134,7 +134,7 @@ class InquiryView(activity: MainActivity, presenter: InquiryPresenter) : ScreenV
     private fun ways(state: InquiryScreen) = buildList {
         add(Section(word(R.string.more)))
         if (!state.unfinished) add(link(R.string.tell_asked) { presenter.goOn() })
-        if (!state.takenAway && state.sealed.isEmpty()) add(link(R.string.tell_visit_again) { presenter.visitAgain() })
+        if (state.again.isNotEmpty()) add(Press(state.again, PressKind.LINK, key = "again") { presenter.visitAgain() })
         add(link(R.string.place) { presenter.toSpot() })
         add(link(R.string.tell_plant_more) { presenter.toPlant(null) })
         add(link(R.string.tell_photos_site) { presenter.toShots(null) })

@@ -71,5 +71,5 @@ fun screenFor(activity: MainActivity, place: Place): ScreenView<*> {
 /** The scene of a place is as wide as the screen has room for, in units that do not hang on how fine the screen is. */
 private fun MainActivity.spotPresenter(inquiry: RecordId): SpotPresenter {
     val wide = resources.configuration.screenWidthDp - 2 * resources.getDimension(R.dimen.s4) / resources.displayMetrics.density
-    return SpotPresenter(app.core, trail, inquiry, wide, wide)
+    return SpotPresenter(app.core, trail, app.undoing, inquiry, wide, wide)
 }

@@ -40,7 +40,7 @@ class VisitsTest {
         val first = stage.on { walkedTomato("Spots on the low leaves").also { writePlace(it.inquiry, "township", "Sedge", true) } }
         stage.at(Place.Inquiry(first.inquiry))
         stage.seesNot(stage.word(R.string.tell_over_time))
-        stage.tap(R.string.tell_visit_again).recreate()
+        stage.tap(stage.on { inquiry(first.inquiry) }.again).recreate()
         val again = (stage.activity.trail.here as Place.Ask).inquiry
         assertNotEquals(first.inquiry, again)
         stage.at(Place.Inquiry(again)).recreate()

@@ -101,7 +101,7 @@ class PagesTest {
     private fun seeded(stage: Stage): Walked = stage.on {
         begin("phone").also { write(it, "words", "Something eats the roses at night. Nobody has seen it yet.", true) }
         val walked = walkedTomato("The low leaves have brown spots with rings. Should I pull them all?")
-        repeat(7) { importPhoto(walked.inquiry, walked.plant, if (it == 0) "whole" else "close_up", leafPhoto.toString()) }
+        repeat(7) { importPhoto(walked.inquiry, walked.plant, if (it == 0) "whole" else "close_up", "", leafPhoto.toString()) }
         askLater(walked.inquiry, "2026-07-27", "Any new spots since you picked the low leaves?")
         val asked = askLater(walked.inquiry, "2026-07-20", "Did you mulch?")
         answerLater(asked, "Yes, with straw, all along the row", "", "same")

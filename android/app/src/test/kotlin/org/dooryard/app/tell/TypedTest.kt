@@ -73,7 +73,7 @@ class TypedTest {
     @Test
     fun theWordsToAPhoto() {
         val walked = stage.on { walkedTomato() }
-        val shots = stage.on { importPhoto(walked.inquiry, walked.plant, "whole", leafPhoto.toString()) }
+        val shots = stage.on { importPhoto(walked.inquiry, walked.plant, "whole", "", leafPhoto.toString()) }
         val id = shots.shots.flatMap { it.photos }.single().id
         stage.at(Place.Inquiry(walked.inquiry)).at(Place.Photo(id))
         types(R.string.walk_caption, "Low leaf")

@@ -162,7 +162,7 @@ class SpotScreenTest {
     }
 
     @Test
-    fun aPositionIsTakenAwayByOneTap() {
+    fun aPositionIsTakenAwayByOneTapAndComesBackByAnother() {
         val stage = spot()
         assertTrue("none to take away", stage.touchable.none { it.named() == stage.word(R.string.walk_clear_place) })
         stage.ask { setPlace(inquiry, 43.5, -87.0, null) }
@@ -171,6 +171,10 @@ class SpotScreenTest {
         assertTrue(stage.words, stage.place().point in stage.words)
         assertTrue(stage.touchable.none { it.named() == stage.word(R.string.walk_clear_place) })
         assertTrue("no pin without a map", stage.root.all().none { it is SceneView } || stage.place().canPin)
+        stage.tap(R.string.undo)
+        assertTrue(stage.place().hasPoint)
+        assertTrue(stage.words, stage.place().point in stage.words)
+        assertTrue("it can be taken away again", stage.touchable.any { it.named() == stage.word(R.string.walk_clear_place) })
     }
 
     private fun touch(view: SceneView, x: Float, y: Float) {

@@ -25,12 +25,13 @@ class Imported(
 
 /** Copies pictures one by one into a folder of the app, and has the notebook read each there. Called where long work is done. */
 class Imports(private val screens: Screens, private val folder: File) {
-    /** Takes in all that can be, as photos of [part]; [done] is told how many are behind, and says whether to go on. */
+    /** Takes in all that can be, as photos of [part] that show [look]; [done] is told how many are behind, and says whether to go on. */
     fun all(
         sources: List<Source>,
         inquiry: RecordId,
         plant: RecordId?,
         part: String,
+        look: String,
         done: (Int) -> Boolean,
     ): Imported {
         // What an earlier time left, when the app was killed on the way.
@@ -41,7 +42,7 @@ class Imports(private val screens: Screens, private val folder: File) {
         for ((at, source) in sources.withIndex()) {
             val file = File(folder, "$at")
             try {
-                if (copy(source, file)) screens.importPhoto(inquiry, plant, part, file.path) else unreadable = true
+                if (copy(source, file)) screens.importPhoto(inquiry, plant, part, look, file.path) else unreadable = true
             } catch (e: NotebookException) {
                 trouble = Trouble.of(e)
             } catch (_: IOException) {

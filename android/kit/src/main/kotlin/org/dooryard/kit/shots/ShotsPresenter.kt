@@ -18,7 +18,7 @@ import java.io.File
 /** What there is to say besides the shots; the shell has words for each. */
 enum class ShotNotice { NO_CAMERA, NOT_ALLOWED, NO_PICTURE, NO_GALLERY, UNREADABLE }
 
-/** The guided set of photos of a plant, or of the place where [plant] is none. A photo that the camera takes shows [look]. */
+/** The guided set of photos of a plant, or of the place where [plant] is none. A photo that is taken or brought in here shows [look]. */
 class ShotsPresenter(
     core: Core,
     trail: Trail,
@@ -183,7 +183,7 @@ class ShotsPresenter(
         core.run(
             { token, told ->
                 val all = sources.size.toLong()
-                val came = Imports(this, folder).all(sources, inquiry, plant, part) { done ->
+                val came = Imports(this, folder).all(sources, inquiry, plant, part, look) { done ->
                     told.onProgress(done.toLong(), all)
                     !token.isCancelled()
                 }

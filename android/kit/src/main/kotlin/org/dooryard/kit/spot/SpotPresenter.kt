@@ -10,6 +10,7 @@ import org.dooryard.kit.Core
 import org.dooryard.kit.Place
 import org.dooryard.kit.Presenter
 import org.dooryard.kit.Trail
+import org.dooryard.kit.Undoing
 
 /** How far the phone's own position is. */
 enum class Fixing { REST, WAITING, REFUSED, OFF, NOTHING }
@@ -21,6 +22,7 @@ enum class Nudge(internal val east: Int, internal val north: Int) { NORTH(0, 1),
 class SpotPresenter(
     core: Core,
     trail: Trail,
+    private val undoing: Undoing,
     private val inquiry: RecordId,
     private val width: Float,
     private val height: Float,
@@ -98,10 +100,14 @@ class SpotPresenter(
         pinned { nudgePin(inquiry, to.east * step, to.north * step) }
     }
 
-    /** Takes the position away: the place is known by its words alone. */
+    /** Takes the position away: the place is known by its words alone. That can be undone wherever one is then. */
     fun clear() {
         here = null
-        pinned { clearPlace(inquiry) }
+        fix = null
+        does({ clearPlace(inquiry) to load() }) { (taken, screen) ->
+            show(screen)
+            undoing.offer(taken)
+        }
     }
 
     /** Turns to an inquiry near by. */

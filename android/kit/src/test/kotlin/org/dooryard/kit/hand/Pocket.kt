@@ -95,7 +95,7 @@ class Pocket(private val dir: Path, private val name: String, private val pack: 
     fun takesAnInquiry(words: String): RecordId = told {
         begin("yard").also {
             write(it, "words", words, true)
-            importPhoto(it, null, "site", leafPhoto.toString())
+            importPhoto(it, null, "site", "", leafPhoto.toString())
         }
     }
 

@@ -15,7 +15,7 @@ class CaptionTest {
     @Test
     fun theWordsToAPhotoAreKeptAsTheyAreTypedAndReadForDangerWhenTheyAreLeft() {
         val walked = bench.on { walkedTomato() }
-        val shots = bench.on { importPhoto(walked.inquiry, walked.plant, "whole", leafPhoto.toString()) }
+        val shots = bench.on { importPhoto(walked.inquiry, walked.plant, "whole", "", leafPhoto.toString()) }
         val id = shots.shots.flatMap { it.photos }.single().id
         bench.go(Place.Inquiry(walked.inquiry), Place.Photo(id))
         val shown = { bench.shown(PhotoPresenter(bench.core, bench.trail, bench.undoing, id)) }

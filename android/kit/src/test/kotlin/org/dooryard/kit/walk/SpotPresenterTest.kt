@@ -22,7 +22,7 @@ class SpotPresenterTest {
     private val yard by lazy { Yard(dir) }
     private val inquiry by lazy { yard.inquiry() }
 
-    private fun spot() = yard.shown(SpotPresenter(yard.core, yard.trail(Place.Spot(inquiry)), inquiry, 320f, 320f))
+    private fun spot() = yard.shown(SpotPresenter(yard.core, yard.trail(Place.Spot(inquiry)), yard.undoing, inquiry, 320f, 320f))
 
     private fun outline() {
         val larkspur = goldenFiles.resolveSibling("county").resolve("larkspur.geojson")
@@ -90,6 +90,26 @@ class SpotPresenterTest {
         val again = spot().state!!
         assertFalse(again.hasPoint)
         assertTrue(again.fields.any { it.text == "Behind the red barn" })
+    }
+
+    @Test
+    fun aPositionTakenAwayComesBackWithTheWordsAsTheyStandNow() {
+        val spot = spot()
+        spot.left("address", "Behind the red barn")
+        spot.found(43.5, -87.0, 6.0, 0)
+        yard.settle()
+        spot.clear()
+        yard.settle()
+        assertTrue(yard.undoing.undo!!.text.isNotEmpty())
+        spot.left("address", "Behind the green barn")
+        yard.settle()
+        yard.undoing.bringBack()
+        yard.settle()
+        assertNull(yard.undoing.undo)
+        val back = yard.ask { place(inquiry, 320f, 320f, null) }
+        assertTrue(back.hasPoint)
+        assertEquals(43.5, back.scene.latitude, 1e-6)
+        assertTrue(back.fields.any { it.text == "Behind the green barn" })
     }
 
     @Test
