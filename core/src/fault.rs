@@ -8,7 +8,7 @@ compile_error!("faults are planted in builds for tests only");
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Fault {
     /// A body is kept without a look into the ledger of erasures.
-    LedgerNotConsulted = 1,
+    LedgerNotConsulted,
     /// A receipt names ranges of places as if nothing were missing in between.
     ReceiptByRange,
     /// A phone believes a receipt's range without its own chain.
@@ -59,20 +59,22 @@ pub enum Fault {
 
 #[cfg(feature = "planted-faults")]
 mod planted {
-    use std::sync::atomic::{AtomicU8, Ordering};
+    use std::cell::Cell;
 
     use super::Fault;
 
-    static PLANTED: AtomicU8 = AtomicU8::new(0);
+    thread_local! {
+        static PLANTED: Cell<Option<Fault>> = const { Cell::new(None) };
+    }
 
-    /// Plants one fault in this process, in place of the one before; `None` takes it out.
+    /// Plants one fault in what this thread does, in place of the one before; `None` takes it out.
     pub fn plant(fault: Option<Fault>) {
-        PLANTED.store(fault.map_or(0, |fault| fault as u8), Ordering::SeqCst);
+        PLANTED.set(fault);
     }
 
     /// Whether this fault is planted.
     pub fn is(fault: Fault) -> bool {
-        PLANTED.load(Ordering::Relaxed) == fault as u8
+        PLANTED.get() == Some(fault)
     }
 
     impl Fault {

@@ -66,7 +66,9 @@ fn a_shot_of_a_look_stands_with_its_finding() {
     let pending = expect_shot(&view, inquiry, Some(plant), "close_up", "coin", &card.character).unwrap();
     fs::copy(photo_file(), &pending.path).unwrap();
     take_shot(&view).unwrap();
+    phone.minutes(1);
     import_photo(&view, inquiry, Some(plant), "other", &card.character, &photo_file()).unwrap();
+    phone.minutes(1);
     import_photo(&view, inquiry, Some(plant), "other", "", &photo_file()).unwrap();
     let whole = view.whole(inquiry).unwrap();
     let photos: Vec<String> = whole.of(Kind::Photo).iter().map(|photo| photo.id.to_string()).collect();
