@@ -17,7 +17,7 @@ const TARGETS: [&str; 5] = ["parts", "cbor", "frames", "pack", "exif"];
 const TRIPLE: &str = "x86_64-unknown-linux-gnu";
 const FLAGS: &str = "-Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4 \
     -Cllvm-args=-sanitizer-coverage-inline-8bit-counters -Cllvm-args=-sanitizer-coverage-pc-table \
-    -Cllvm-args=-sanitizer-coverage-trace-compares -Clink-dead-code -Ccodegen-units=1";
+    -Cllvm-args=-sanitizer-coverage-trace-compares";
 
 /// Seconds for each target among all the tests.
 const SECONDS: u64 = 60;
