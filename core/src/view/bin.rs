@@ -101,7 +101,8 @@ pub fn take_away(view: &View<'_>, record: RecordId) -> Result<Undo> {
 /// Does the contrary of what was done last.
 ///
 /// # Errors
-/// As [`bring_back`] and [`crate::notebook::Notebook::save`].
+/// `FORBIDDEN_FIELD` for a position where a child asks or a stop says so by now; as [`bring_back`] and
+/// [`crate::notebook::Notebook::save`].
 pub fn undo(view: &View<'_>, undo: &Undo) -> Result<()> {
     match undo.place {
         Some(place) => put_place_back(view, undo.record, place),

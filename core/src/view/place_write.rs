@@ -34,9 +34,7 @@ pub fn set_place(
     accuracy_m: Option<f64>,
 ) -> Result<()> {
     let whole = view.whole(inquiry)?;
-    if !held(view, &whole)?.is_empty() {
-        return Err(Error::refused(Code::ForbiddenField, "no position of this inquiry is kept"));
-    }
+    may_be_kept(view, &whole)?;
     let round = |degrees: f64| (degrees * 1e7).round() / 1e7;
     let mut point = json!({
         "latitude": round(latitude), "longitude": round(longitude), "datum": "EPSG:4326",
@@ -98,9 +96,10 @@ pub fn clear_place(view: &View<'_>, inquiry: RecordId) -> Result<Undo> {
 /// Undoes [`clear_place`]: the inquiry is at the place with its position again, told by the words that stand now.
 ///
 /// # Errors
-/// [`Error::NotFound`]; as [`crate::notebook::Notebook::save`].
+/// `FORBIDDEN_FIELD` as in [`set_place`]; [`Error::NotFound`]; as [`crate::notebook::Notebook::save`].
 pub(super) fn put_place_back(view: &View<'_>, inquiry: RecordId, place: RecordId) -> Result<()> {
     let whole = view.whole(inquiry)?;
+    may_be_kept(view, &whole)?;
     let old = view.notebook.show(place)?;
     if old.hidden {
         view.notebook.restore(place)?;
@@ -111,6 +110,14 @@ pub(super) fn put_place_back(view: &View<'_>, inquiry: RecordId, place: RecordId
         view.notebook.save(Kind::Site, Some(place), &words)?;
     }
     goes_to(view, &whole, place)
+}
+
+/// Refuses a position where a child asks or a stop says so.
+fn may_be_kept(view: &View<'_>, whole: &Whole) -> Result<()> {
+    if held(view, whole)?.is_empty() {
+        return Ok(());
+    }
+    Err(Error::refused(Code::ForbiddenField, "no position of this inquiry is kept"))
 }
 
 /// What is said of a place in words.

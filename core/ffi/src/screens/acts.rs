@@ -312,7 +312,7 @@ impl Screens {
     /// Does the contrary of what was done last.
     ///
     /// # Errors
-    /// `NotFound`.
+    /// `Refused` for a position where a child asks or a stop says so by now; `NotFound`.
     pub fn undo(&self, undo: Undo) -> Result<(), NotebookError> {
         self.done(|v| view::undo(v, &undo))
     }

@@ -133,7 +133,11 @@ fn no_position_is_kept_where_a_child_asks_or_a_stop_says_so() {
     let phone = phone();
     let view = phone.view();
     let inquiry = begin(&view, "").unwrap();
+    set_place(&view, inquiry, 43.5, -87.0, Some(5.0)).unwrap();
+    let way_back = clear_place(&view, inquiry).unwrap();
     write(&view, inquiry, "minor", "yes", true).unwrap();
+    assert_eq!(undo(&view, &way_back).unwrap_err().code(), Some(Code::ForbiddenField));
+    assert!(view.notebook.show(way_back.place.unwrap()).unwrap().hidden, "it stays in the bin");
     let refused = set_place(&view, inquiry, 43.5, -87.0, Some(5.0)).unwrap_err();
     assert_eq!(refused.code(), Some(Code::ForbiddenField));
     assert!(!place(&view, inquiry, (300.0, 300.0), None).unwrap().held.is_empty());

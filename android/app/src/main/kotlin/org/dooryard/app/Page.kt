@@ -113,8 +113,9 @@ class Page(private val activity: MainActivity, private val root: FrameLayout) {
 
     private fun undo(undoing: Undoing): List<Part> {
         val taken = undoing.undo ?: return emptyList()
-        return listOf(
+        return listOfNotNull(
             Boxed(taken.text, live = true),
+            undoing.trouble?.let { Boxed(activity.said(it), live = true) },
             Pair(
                 Press(activity.getString(R.string.undo)) { undoing.bringBack() },
                 Press(activity.getString(R.string.dismiss)) { undoing.dismiss() },

@@ -9,18 +9,24 @@ class Undoing(private val core: Core) {
     var undo: Undo? = null
         private set
 
+    /** Why it could not be undone; nothing while nobody tried. */
+    var trouble: Trouble? = null
+        private set
+
     /** Told when that changes; the second time with the record that is back. */
     var changed: (RecordId?) -> Unit = {}
 
     /** Something was taken away. */
     fun offer(taken: Undo) {
         undo = taken
+        trouble = null
         changed(null)
     }
 
     /** It stays away. */
     fun dismiss() {
         undo = null
+        trouble = null
         changed(null)
     }
 
@@ -28,8 +34,9 @@ class Undoing(private val core: Core) {
     fun bringBack() {
         val taken = undo ?: return
         core.ask({ undo(taken) }) { answer ->
+            trouble = (answer as? Answer.Not)?.trouble
             if (answer is Answer.Done) undo = null
-            changed(taken.record)
+            changed(taken.record.takeIf { answer is Answer.Done })
         }
     }
 }

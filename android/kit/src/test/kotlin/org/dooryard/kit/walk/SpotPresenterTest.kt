@@ -9,6 +9,7 @@ import org.dooryard.kit.spot.Nudge
 import org.dooryard.kit.spot.SpotPresenter
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
+import org.junit.jupiter.api.Assertions.assertNotNull
 import org.junit.jupiter.api.Assertions.assertNull
 import org.junit.jupiter.api.Assertions.assertTrue
 import org.junit.jupiter.api.Test
@@ -103,8 +104,15 @@ class SpotPresenterTest {
         assertTrue(yard.undoing.undo!!.text.isNotEmpty())
         spot.left("address", "Behind the green barn")
         yard.settle()
+        yard.ask { write(inquiry, "minor", "yes", true) }
         yard.undoing.bringBack()
         yard.settle()
+        assertEquals(TroubleKind.REFUSED, yard.undoing.trouble?.kind, "no position is kept where a child asks")
+        assertNotNull(yard.undoing.undo)
+        yard.ask { write(inquiry, "minor", "no", true) }
+        yard.undoing.bringBack()
+        yard.settle()
+        assertNull(yard.undoing.trouble)
         assertNull(yard.undoing.undo)
         val back = yard.ask { place(inquiry, 320f, 320f, null) }
         assertTrue(back.hasPoint)
