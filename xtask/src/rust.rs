@@ -30,14 +30,10 @@ pub fn format() -> Result<Outcome> {
     Ok(Outcome::Ran(Tally::default()))
 }
 
-/// The generator of bindings: one line of ours over a library that takes longer to check than everything else together.
-const UNLINTED: [&str; 2] = ["--exclude", "dooryard-bindgen"];
-
 /// Lints as errors, tests included; documentation that links nowhere is one.
 pub fn lints() -> Result<Outcome> {
-    run(over_workspace("clippy").args(UNLINTED).args(["--all-targets", "--", "-D", "warnings"]))?;
-    let mut doc = over_workspace("doc");
-    run(doc.args(UNLINTED).arg("--no-deps").args(AS_FOR_TESTS).env("RUSTDOCFLAGS", "-D warnings"))?;
+    run(over_workspace("clippy").args(["--all-targets", "--", "-D", "warnings"]))?;
+    run(over_workspace("doc").arg("--no-deps").args(AS_FOR_TESTS).env("RUSTDOCFLAGS", "-D warnings"))?;
     Ok(Outcome::Ran(Tally::default()))
 }
 
