@@ -2,7 +2,7 @@
 
 use std::{
     fs,
-    io::{Read, Write},
+    io::{ErrorKind, Read, Write},
     net::{TcpListener, TcpStream},
     path::Path,
     time::{Duration, Instant},
@@ -26,7 +26,12 @@ const SCRIPT: &str = "<script>alert(1)<\"'><img src=x onerror=alert(1)>.yard";
 /// Names of everything in a folder and below it, but for what SQLite keeps beside its stores.
 fn everything(folder: &Path) -> Vec<String> {
     let mut found = Vec::new();
-    for entry in fs::read_dir(folder).unwrap().flatten() {
+    let entries = match fs::read_dir(folder) {
+        // It went while the folder above was looked through.
+        Err(e) if e.kind() == ErrorKind::NotFound => return found,
+        entries => entries.unwrap(),
+    };
+    for entry in entries.flatten() {
         let path = entry.path();
         let name = path.display().to_string();
         if path.is_dir() {
