@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { PNG } from "pngjs";
-import { follow, looking } from "./browser.mjs";
+import { arrive, follow, looking } from "./browser.mjs";
 import { complaints, fits } from "./reach.mjs";
 
 const PASSWORD = "beans and squash";
@@ -27,10 +27,7 @@ const focused = (page) =>
   });
 
 /** Enter, and the page that it leads to. */
-async function enter(page) {
-  await Promise.all([page.waitForEvent("domcontentloaded"), page.keyboard.press("Enter")]);
-  await page.waitForLoadState();
-}
+const enter = (page) => arrive(page, () => page.keyboard.press("Enter"));
 
 const saved = (page) => page.locator("#saved", { hasText: /^Saved at \d/ }).waitFor();
 
@@ -193,6 +190,7 @@ export function answering(stage) {
       for (const [name, address] of pages) {
         await looking(stage, { width: 320, scheme }, async (page) => {
           await page.goto(address);
+          assert.deepEqual(await complaints(page), [], `${address} 320 ${scheme}`);
           await fits(page, name, scheme);
         });
       }

@@ -16,11 +16,14 @@ export function openBrowser(more = []) {
 /** What a machine without a graphics card says when it draws a map. */
 const DRAWN_SLOWLY = /GL Driver Message .*GPU stall due to ReadPixels/;
 
-/** Presses what leads to another page, and waits until that page is there: a click alone does not. */
-export async function follow(page, what) {
-  await Promise.all([page.waitForEvent("domcontentloaded"), what.click()]);
+/** Does what leads to another page, and waits until that page is there. */
+export async function arrive(page, act) {
+  await Promise.all([page.waitForEvent("domcontentloaded"), act()]);
   await page.waitForLoadState();
 }
+
+/** Presses what leads to another page, and waits until that page is there: a click alone does not. */
+export const follow = (page, what) => arrive(page, () => what.click());
 
 /** How a page is looked at when a test says nothing else. */
 const PLAIN = { width: 1280, height: 900, scheme: "light", refused: null, locale: "en-US" };
