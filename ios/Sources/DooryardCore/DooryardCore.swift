@@ -2425,7 +2425,7 @@ public protocol ScreensProtocol: AnyObject, Sendable {
      * Does the contrary of what was done last.
      *
      * # Errors
-     * `NotFound`.
+     * `Refused` for a position where a child asks or a stop says so by now; `NotFound`.
      */
     func undo(undo: Undo) throws 
     
@@ -3352,7 +3352,7 @@ open func typeIn(form: Form, record: RecordId, field: String, text: String, left
      * Does the contrary of what was done last.
      *
      * # Errors
-     * `NotFound`.
+     * `Refused` for a position where a child asks or a stop says so by now; `NotFound`.
      */
 open func undo(undo: Undo)throws   {try rustCallWithError(FfiConverterTypeNotebookError_lift) {
         uniffiCallStatus in
@@ -17647,7 +17647,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_screens_type_in() != 27657) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_dooryard_ffi_checksum_method_screens_undo() != 855) {
+    if (uniffi_dooryard_ffi_checksum_method_screens_undo() != 46580) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_method_screens_write() != 34064) {

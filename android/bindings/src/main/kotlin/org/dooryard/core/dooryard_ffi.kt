@@ -1580,7 +1580,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_type_in() and 0xFFFF) != 27657) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_undo() and 0xFFFF) != 855) {
+    if ((lib.uniffi_dooryard_ffi_checksum_method_screens_undo() and 0xFFFF) != 46580) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_method_screens_write() and 0xFFFF) != 34064) {
@@ -4875,7 +4875,7 @@ public interface ScreensInterface {
      * Does the contrary of what was done last.
      *
      * # Errors
-     * `NotFound`.
+     * `Refused` for a position where a child asks or a stop says so by now; `NotFound`.
      */
     fun `undo`(`undo`: Undo)
     
@@ -5951,7 +5951,7 @@ open class Screens: Disposable, AutoCloseable, ScreensInterface
      * Does the contrary of what was done last.
      *
      * # Errors
-     * `NotFound`.
+     * `Refused` for a position where a child asks or a stop says so by now; `NotFound`.
      */
     @Throws(NotebookException::class)override fun `undo`(`undo`: Undo)
         = 
