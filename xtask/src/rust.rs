@@ -54,12 +54,6 @@ pub fn one_target(name: &str, env: &[(&str, String)]) -> Result<Outcome> {
     counted(command.args(["--test", name]).envs(env.iter().map(|(k, v)| (k, v)))).map(Outcome::Ran)
 }
 
-/// The test that plants faults in a core of its own and looks whether a random history catches each.
-pub fn planted_faults() -> Result<Outcome> {
-    let mut command = over_workspace("test");
-    counted(command.args(["--features", "dooryard-tests/planted-faults", "--test", "faults"])).map(Outcome::Ran)
-}
-
 fn counted(command: &mut Command) -> Result<Tally> {
     let (went_well, output) = run_heard(command)?;
     let tally = Tally::of_cargo(&output);

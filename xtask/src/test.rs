@@ -72,7 +72,6 @@ const PARTS: &[Part] = &[
     in_cargo("build", &[&CC], rust::build),
     in_cargo("lints", &[&CC], rust::lints),
     in_cargo("Rust tests", &[&CC, &STRACE], rust::tests),
-    in_cargo("planted faults", &[&CC], rust::planted_faults),
     beside("fuzzing", &[], &[&CC], fuzz::tests),
     in_cargo("exports in other readers", &[&CC, &PYTHON], readers::tests),
     in_cargo("bindings as committed", &[&CC], bindings::compared),

@@ -1,5 +1,7 @@
 //! What is on its way to the office and what is not, for whole inquiries: a few questions, however much is in the notebook.
 
+use std::collections::HashSet;
+
 use rusqlite::{Connection, params};
 
 use super::{open::Notebook, replies::Way};
@@ -13,7 +15,7 @@ use crate::{
 /// Records of which a change of this device (the first parameter) is in no bundle yet, and all that they belong to, step by
 /// step. Not what else is at the same site: the fields left out are those that name one.
 const UNHANDED: &str = "WITH RECURSIVE touched(rec) AS (
-    SELECT c.rec FROM log l JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device = ?
+    SELECT c.rec FROM log l CROSS JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device = ?
     UNION SELECT k.target FROM touched CROSS JOIN link k ON k.source = touched.rec WHERE k.field NOT IN (113, 114, 120, 121, 401, 501, 602, 906)
     UNION SELECT k.source FROM touched CROSS JOIN link k ON k.target = touched.rec WHERE k.field IN (113, 114))";
 
@@ -31,20 +33,25 @@ fn family(root: &str) -> String {
 
 /// Changes of this device in no bundle yet from which on each inquiry is asked for itself: they are most of what is here, and a page
 /// is soon full.
-const MANY: i64 = 500;
+const MANY: u64 = 500;
 /// Changes of this device in no bundle yet of which each is still followed to its inquiry when they are counted.
-const FOLLOWED: u64 = 5_000;
+const FOLLOWED: u64 = 2_000;
 
 /// A condition on a row of `shown`, an inquiry: something of this device (the parameter) is in no bundle yet, of it or of what belongs
 /// to it.
 pub(super) fn unhanded(conn: &Connection, device: &DeviceId) -> Result<String> {
-    let changes: i64 = conn
+    Ok(if places(conn, device)? > MANY { unhanded_each() } else { unhanded_all() })
+}
+
+/// Places in the logs of this device behind what was handed over: as many as changes, unless one was lost or stands twice.
+fn places(conn: &Connection, device: &DeviceId) -> Result<u64> {
+    let places: i64 = conn
         .prepare_cached(
             "SELECT coalesce(sum(max((SELECT coalesce(max(seq), 0) FROM change c WHERE c.log = l.id) - l.handed_to, 0)), 0)
              FROM log l WHERE l.device = ?1",
         )?
         .query_row([device.0], |row| row.get(0))?;
-    Ok(if changes > MANY { unhanded_each() } else { unhanded_all() })
+    Ok(places.unsigned_abs())
 }
 
 fn unhanded_each() -> String {
@@ -59,10 +66,31 @@ fn unhanded_all() -> String {
     format!("rec IN ({UNHANDED} SELECT rec FROM touched)")
 }
 
+/// How many inquiries and how many photos this device wrote in no bundle yet. A head of an own change begins with one byte for its
+/// array and one for its kind: to look there spares a look into the list of records for every change. They are told apart here: to
+/// have SQLite count what is distinct takes as long again.
+fn written(conn: &Connection, device: &DeviceId) -> Result<[u64; 2]> {
+    let kinds = [Kind::Inquiry, Kind::Photo].map(|kind| format!("x'{:02x}'", kind.id()));
+    let mut query = conn.prepare_cached(&format!(
+        "SELECT substr(c.head, 2, 1) = {}, c.rec FROM log l CROSS JOIN change c ON c.log = l.id AND c.seq > l.handed_to
+         WHERE l.device = ?1 AND substr(c.head, 2, 1) IN ({})",
+        kinds[0],
+        kinds.join(", ")
+    ))?;
+    let rows = query.query_map([device.0], |row| Ok((row.get::<_, bool>(0)?, row.get::<_, [u8; 16]>(1)?)))?;
+    let (mut inquiries, mut photos) = (HashSet::new(), HashSet::new());
+    for row in rows {
+        let (inquiry, record) = row?;
+        let kind = if inquiry { &mut inquiries } else { &mut photos };
+        kind.insert(record);
+    }
+    Ok([inquiries.len() as u64, photos.len() as u64])
+}
+
 /// What of this device is in no bundle yet.
 #[derive(Clone, Copy, PartialEq, Eq, Default, Debug)]
 pub struct Unhanded {
-    /// Changes.
+    /// Changes; where very many are, the places behind what was handed over.
     pub changes: u64,
     /// Inquiries of which something is in no bundle yet; where very much is, those whose own record was written.
     pub inquiries: u64,
@@ -81,27 +109,21 @@ impl Notebook {
     /// Of SQLite.
     pub fn unhanded(&self) -> Result<Unhanded> {
         let inner = self.lock();
-        let device = inner.log.device.0;
+        let device = inner.log.device;
         let mut found = Unhanded::default();
-        // A head of an own change begins with one byte for its array and one for its kind: to look there spares a look into the
-        // list of records for every change.
-        let records_of =
-            |kind: Kind| format!("count(DISTINCT iif(substr(c.head, 2, 1) = x'{:02x}', c.rec, NULL))", kind.id());
-        let [inquiries, photos] = [Kind::Inquiry, Kind::Photo].map(records_of);
-        let mut query = inner.conn.prepare_cached(&format!(
-            "SELECT count(*), {inquiries}, {photos}
-             FROM log l JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device = ?1"
-        ))?;
-        [found.changes, found.inquiries, found.photos] = query.query_row([device], |row| {
-            let number = |at: usize| row.get::<_, i64>(at).map(i64::unsigned_abs);
-            Ok([number(0)?, number(1)?, number(2)?])
-        })?;
+        let number = |sql: &str| -> Result<u64> {
+            let found: i64 = inner.conn.prepare_cached(sql)?.query_row([device.0], |row| row.get(0))?;
+            Ok(found.unsigned_abs())
+        };
+        [found.inquiries, found.photos] = written(&inner.conn, &device)?;
+        found.changes = places(&inner.conn, &device)?;
         if found.changes <= FOLLOWED {
-            found.inquiries = inner
-                .conn
-                .prepare_cached(&format!("{UNHANDED} SELECT count(*) FROM touched CROSS JOIN record r ON r.rec = touched.rec WHERE r.kind = 1"))?
-                .query_row([device], |row| row.get::<_, i64>(0))?
-                .unsigned_abs();
+            found.changes = number(
+                "SELECT count(*) FROM log l CROSS JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device = ?1",
+            )?;
+            found.inquiries = number(&format!(
+                "{UNHANDED} SELECT count(*) FROM touched CROSS JOIN record r ON r.rec = touched.rec WHERE r.kind = 1"
+            ))?;
         }
         found.bytes = inner
             .conn
@@ -113,7 +135,7 @@ impl Notebook {
              FROM log l WHERE l.device = ?1",
         )?;
         let heads: Vec<Option<Vec<u8>>> =
-            query.query_map([device], |row| row.get(0))?.collect::<rusqlite::Result<_>>()?;
+            query.query_map([device.0], |row| row.get(0))?.collect::<rusqlite::Result<_>>()?;
         for head in heads.into_iter().flatten() {
             let at = i64::try_from(Head::from_cbor(&head)?.wall_ms).unwrap_or(i64::MAX);
             found.since_ms = Some(found.since_ms.map_or(at, |known| known.min(at)));
@@ -181,6 +203,15 @@ mod tests {
             assert_eq!(all.len(), inquiries, "{handed} handed over");
             assert_eq!(found(unhanded_each()), all, "{handed} handed over");
             assert_eq!(book.unhanded().unwrap().inquiries, inquiries as u64, "{handed} handed over");
+            let inner = book.lock();
+            let one = |sql: &str| {
+                inner.conn.query_row(sql, [inner.log.device.0], |row| row.get::<_, i64>(0)).unwrap().unsigned_abs()
+            };
+            let of_their_own =
+                "SELECT count(DISTINCT f.rec) FROM fact f JOIN record r ON r.rec = f.rec JOIN log l ON l.id = f.log
+                WHERE l.device = ?1 AND r.kind = 1 AND f.seq > l.handed_to";
+            let device = inner.log.device;
+            assert_eq!(written(&inner.conn, &device).unwrap(), [one(of_their_own), 0], "{handed} handed over");
         }
     }
 }
