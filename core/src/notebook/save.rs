@@ -80,12 +80,29 @@ impl Notebook {
     /// # Errors
     /// As [`Notebook::add_photo`].
     pub fn add_photo_as(&self, id: RecordId, file: &Path, fields: &Map<String, Json>) -> Result<RecordId> {
+        self.take_photo(id, file, fields, true)
+    }
+
+    /// As [`Notebook::add_photo_as`], without the metadata in the file: what is stored does not say where it was taken. When it was
+    /// taken is told by the record.
+    ///
+    /// # Errors
+    /// As [`Notebook::add_photo`].
+    pub fn add_photo_without_place(&self, id: RecordId, file: &Path, fields: &Map<String, Json>) -> Result<RecordId> {
+        self.take_photo(id, file, fields, false)
+    }
+
+    fn take_photo(&self, id: RecordId, file: &Path, fields: &Map<String, Json>, place: bool) -> Result<RecordId> {
         let what = || Error::io("reading the photo");
         if fs::metadata(file).map_err(what())?.len() > photo::MAX_BYTES as u64 {
             return Err(Error::Photo(PhotoProblem::TooManyBytes));
         }
-        let bytes = fs::read(file).map_err(what())?;
-        let facts = photo::read(&bytes)?;
+        let mut bytes = fs::read(file).map_err(what())?;
+        let mut facts = photo::read(&bytes)?;
+        if !place {
+            bytes = photo::strip(&bytes)?;
+            (facts.latitude, facts.longitude) = (None, None);
+        }
         let thumbnail = photo::thumbnail(&bytes)?;
         let root = self.photos();
         // In one step with its row: an erasure meanwhile takes away photos that nothing names.

@@ -108,8 +108,8 @@ pub(super) const FIELDS: [(&str, FieldKind, bool); 19] = [
     ("planted", FieldKind::Line, false),
 ];
 
-/// Fields of the person who asks.
-pub(super) const CONTACT: [&str; 5] = ["name", "phone", "email", "preferred", "reach_note"];
+/// Fields of the person who asks, and of where they live.
+pub(super) const CONTACT: [&str; 6] = ["name", "phone", "email", "preferred", "reach_note", "address"];
 
 pub(super) fn choices_of(field: &str) -> &'static [&'static str] {
     match field {

@@ -7,6 +7,9 @@ use serde_json::json;
 use super::{
     ask::{AskScreen, CONTACT, FIELDS, FieldKind, ask, begun_key, choices_of, keep_typed, typed},
     ask_answers::{answers, settle_all_answers, settle_answers},
+    camera::forget_places,
+    place::is_childs,
+    place_write::forget_place,
     reader::View,
     stops,
     typing::settle_forms,
@@ -56,11 +59,10 @@ pub fn write(view: &View<'_>, inquiry: RecordId, field: &str, text: &str, left: 
 }
 
 fn contact_is_held(view: &View<'_>, whole: &Whole, typed: &Call) -> Result<bool> {
-    let minor = whole.contact.as_ref().and_then(|c| c.get("minor")?.as_bool()) == Some(true);
     let said = match typed.text("minor") {
         "yes" => true,
         "no" => false,
-        _ => minor,
+        _ => is_childs(whole),
     };
     let unread: Vec<String> = stops::unread(view, whole)?.into_iter().map(|card| card.id).collect();
     let blocks = |id: &String| view.pack.stop(id).is_some_and(|s| s.blocks.contains(&Blocks::Contact));
@@ -99,6 +101,10 @@ fn commit(
     if !written.is_empty() {
         written.iter().for_each(|name| typed.unset(name));
         keep_typed(view, inquiry, &typed)?;
+    }
+    if written.iter().any(|name| name == "minor") && call.text("minor") == "yes" {
+        forget_place(view, inquiry)?;
+        forget_places(view, whole)?;
     }
     Ok(())
 }

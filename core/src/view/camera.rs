@@ -8,6 +8,7 @@ use serde_json::{Value as Json, json};
 
 use super::{
     photo::{PARTS, SCALES},
+    place::held,
     plant::of_whole,
     reader::{PROTOCOL, View},
     shots::{ShotScreen, shots},
@@ -15,7 +16,7 @@ use super::{
 use crate::{
     Code, Error, Result,
     ids::RecordId,
-    inquiry::{own_findings, save, visit_today},
+    inquiry::{Whole, own_findings, save, visit_today},
     record::Kind,
 };
 
@@ -139,7 +140,12 @@ fn add(
         fields["plant"] = json!(plant.to_string());
     }
     let Json::Object(fields) = fields else { return Ok(()) };
-    view.notebook.add_photo_as(photo, file, &fields)?;
+    // Where nothing may say where somebody lives, a photo does not either.
+    if held(view, &whole)?.is_empty() {
+        view.notebook.add_photo_as(photo, file, &fields)?;
+    } else {
+        view.notebook.add_photo_without_place(photo, file, &fields)?;
+    }
     let Some(plant) = plant.filter(|_| !look.is_empty()) else { return Ok(()) };
     let of_look = own_findings(&whole, plant, PROTOCOL).into_iter().filter(|f| f.text("character") == Some(look));
     for finding in of_look {
@@ -149,6 +155,33 @@ fn add(
             ids.push(json!(photo.to_string()));
             save(view.notebook, Kind::Finding, Some(finding.id), json!({ "photos": ids }))?;
         }
+    }
+    Ok(())
+}
+
+/// A child asks: photos that say where they were taken are taken in again without it, and those before are taken away.
+///
+/// # Errors
+/// As [`crate::notebook::Notebook::add_photo`].
+pub(super) fn forget_places(view: &View<'_>, whole: &Whole) -> Result<()> {
+    const OF_THE_FILE: [&str; 6] = ["image", "thumbnail", "place", "size", "orientation", "mime"];
+    for photo in whole.of(Kind::Photo).into_iter().filter(|photo| photo.get("place").is_some()) {
+        let file = view.blob(photo.get("image"));
+        if file.is_empty() {
+            continue;
+        }
+        let told = photo.fields.iter().filter(|field| !OF_THE_FILE.contains(&field.name.as_str()));
+        let fields = told.filter_map(|field| Some((field.name.clone(), field.shown.value.clone()?))).collect();
+        let new = view.notebook.env().record_id();
+        view.notebook.add_photo_without_place(new, Path::new(&file), &fields)?;
+        let old = json!(photo.id.to_string());
+        for record in whole.records.values() {
+            let Some(mut photos) = record.get("photos").and_then(Json::as_array).cloned() else { continue };
+            let Some(named) = photos.iter_mut().find(|named| **named == old) else { continue };
+            *named = json!(new.to_string());
+            save(view.notebook, record.kind, Some(record.id), json!({ "photos": photos }))?;
+        }
+        view.notebook.delete(photo.id)?;
     }
     Ok(())
 }

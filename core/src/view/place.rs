@@ -55,6 +55,8 @@ pub(super) const FIELDS: [(&str, FieldKind, bool); 4] = [
     ("access", FieldKind::Words, true),
     ("land_use", FieldKind::Choice, false),
 ];
+/// What says where somebody lives, closer than the township.
+pub(super) const ADDRESS: [&str; 2] = ["address", "access"];
 pub(super) const LAND_USES: [&str; 8] =
     ["home_yard", "street", "park", "school", "allotment", "farm", "business", "other"];
 pub(super) const HAZARDS: [&str; 6] = ["dog", "wire", "slope", "traffic", "well", "other"];
@@ -116,6 +118,7 @@ pub fn place(
         held,
         fields: FIELDS
             .iter()
+            .filter(|(name, ..)| !(is_childs(&whole) && ADDRESS.contains(name)))
             .map(|(name, kind, private)| AskField {
                 name: (*name).to_owned(),
                 label: view.say(&format!("phone-place-{}", name.replace('_', "-"))),
@@ -154,10 +157,14 @@ fn point_words(view: &View<'_>, site: Option<&Record>) -> String {
     }
 }
 
+/// A child asks.
+pub(super) fn is_childs(whole: &Whole) -> bool {
+    whole.contact.as_ref().and_then(|c| c.get("minor")?.as_bool()) == Some(true)
+}
+
 /// Why no position of an inquiry is kept: a stop that holds back what is known of a person.
 pub(super) fn held(view: &View<'_>, whole: &Whole) -> Result<String> {
     let raised = crate::inquiry::raised(view.pack, whole, &view.when)?;
-    let minor = whole.contact.as_ref().and_then(|c| c.get("minor")?.as_bool()) == Some(true);
-    let held = minor || stops::holds_back(&raised, Blocks::Contact);
+    let held = is_childs(whole) || stops::holds_back(&raised, Blocks::Contact);
     Ok(if held { view.say("phone-no-place-of-child") } else { String::new() })
 }

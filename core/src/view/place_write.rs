@@ -8,7 +8,7 @@ use super::{
     act::Undo,
     ask::FieldKind,
     outline::Outline,
-    place::{FIELDS, HAZARDS, LAND_USES, held, point, typed, typed_key},
+    place::{ADDRESS, FIELDS, HAZARDS, LAND_USES, held, is_childs, point, typed, typed_key},
     reader::View,
     scene::{MapScene, moved},
 };
@@ -135,11 +135,16 @@ fn goes_to(view: &View<'_>, whole: &Whole, place: RecordId) -> Result<()> {
     for record in whole.records.values().filter(|r| reference(r, "site") == Some(left)) {
         save(view.notebook, record.kind, Some(record.id), there.clone())?;
     }
-    let others = view.notebook.rows_referring(&[left])?;
-    if !others.iter().any(|row| row.kind == Kind::Inquiry && !row.hidden) {
+    if !is_shared(view, left, whole.inquiry.id)? {
         view.notebook.delete(left)?;
     }
     Ok(())
+}
+
+/// Another inquiry is at that place.
+fn is_shared(view: &View<'_>, place: RecordId, inquiry: RecordId) -> Result<bool> {
+    let there = view.notebook.rows_referring(&[place])?;
+    Ok(there.iter().any(|row| row.kind == Kind::Inquiry && !row.hidden && row.id != inquiry))
 }
 
 fn write_site(view: &View<'_>, whole: &Whole, fields: Json) -> Result<()> {
@@ -158,7 +163,8 @@ fn write_site(view: &View<'_>, whole: &Whole, fields: Json) -> Result<()> {
 /// false) it is kept beside the record.
 ///
 /// # Errors
-/// `SCHEMA` for a field or a choice that there is not; as [`crate::notebook::Notebook::save`].
+/// `SCHEMA` for a field or a choice that there is not; `FORBIDDEN_FIELD` for the address or the way in where a child asks; as
+/// [`crate::notebook::Notebook::save`].
 pub fn write_place(view: &View<'_>, inquiry: RecordId, field: &str, text: &str, left: bool) -> Result<()> {
     let whole = view.whole(inquiry)?;
     if field == "hazard" {
@@ -178,17 +184,48 @@ pub fn write_place(view: &View<'_>, inquiry: RecordId, field: &str, text: &str, 
     if known.is_none() || (choice && !LAND_USES.contains(&text)) {
         return Err(Error::refused(Code::Schema, "that is nothing to say of a place"));
     }
+    if ADDRESS.contains(&field) && is_childs(&whole) {
+        return Err(Error::refused(Code::ForbiddenField, "where a child lives is not kept"));
+    }
     let mut typed = typed(view, inquiry)?;
     typed.insert(field.to_owned(), text.to_owned());
-    let keep = |typed: &BTreeMap<String, String>| {
-        let text = (!typed.is_empty()).then(|| serde_json::to_string(typed).unwrap_or_default());
-        view.notebook.keep_draft(&typed_key(inquiry), text.as_deref())
-    };
-    keep(&typed)?;
+    keep_typed(view, inquiry, &typed)?;
     if left || choice {
         write_site(view, &whole, json!({ field: text.trim() }))?;
         typed.remove(field);
-        keep(&typed)?;
+        keep_typed(view, inquiry, &typed)?;
     }
     Ok(())
+}
+
+fn keep_typed(view: &View<'_>, inquiry: RecordId, typed: &BTreeMap<String, String>) -> Result<()> {
+    let text = (!typed.is_empty()).then(|| serde_json::to_string(typed).unwrap_or_default());
+    view.notebook.keep_draft(&typed_key(inquiry), text.as_deref())
+}
+
+/// A child asks: the inquiry goes on at a place without a position, an address or a way in. The one before is emptied and taken away,
+/// unless another inquiry is there.
+///
+/// # Errors
+/// As [`crate::notebook::Notebook::save`].
+pub(super) fn forget_place(view: &View<'_>, inquiry: RecordId) -> Result<()> {
+    let mut typed = typed(view, inquiry)?;
+    typed.retain(|name, _| !ADDRESS.contains(&name.as_str()));
+    keep_typed(view, inquiry, &typed)?;
+    let whole = view.whole(inquiry)?;
+    let Some(site) = whole.site.as_ref() else { return Ok(()) };
+    let told: Vec<&str> =
+        ADDRESS.into_iter().filter(|name| site.text(name).is_some_and(|text| !text.is_empty())).collect();
+    if told.is_empty() && point(site).is_none() {
+        return Ok(());
+    }
+    let mut words = in_words(site);
+    words.retain(|name, _| !ADDRESS.contains(&name.as_str()));
+    words.entry("township").or_insert_with(|| json!(""));
+    if !told.is_empty() && !is_shared(view, site.id, inquiry)? {
+        let over: Map<String, Json> = told.into_iter().map(|name| (name.to_owned(), json!(""))).collect();
+        view.notebook.save(Kind::Site, Some(site.id), &over)?;
+    }
+    let new = view.notebook.save(Kind::Site, None, &words)?;
+    goes_to(view, &whole, new)
 }

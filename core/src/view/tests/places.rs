@@ -158,6 +158,47 @@ fn no_position_is_kept_where_a_child_asks_or_a_stop_says_so() {
 }
 
 #[test]
+fn where_a_child_lives_goes_with_the_tick_also_what_was_written_before() {
+    let mut phone = phone();
+    let (inquiry, plant) = phone.tomato();
+    let view = phone.view();
+    write_place(&view, inquiry, "address", "the blue gate", true).unwrap();
+    write_place(&view, inquiry, "township", "Sedge", true).unwrap();
+    write_place(&view, inquiry, "hazard", "dog", true).unwrap();
+    set_place(&view, inquiry, 43.5, -87.0, Some(5.0)).unwrap();
+    write_place(&view, inquiry, "access", "round the back", false).unwrap();
+    let old = view.whole(inquiry).unwrap().site.unwrap().id;
+    write(&view, inquiry, "minor", "yes", true).unwrap();
+    let view = phone.killed();
+    let whole = view.whole(inquiry).unwrap();
+    let site = whole.site.as_ref().unwrap();
+    assert!(site.get("point").is_none() && site.get("address").is_none() && site.get("access").is_none());
+    assert_eq!((site.text("township"), site.get("hazards")), (Some("Sedge"), Some(&serde_json::json!(["dog"]))));
+    assert_eq!(crate::inquiry::reference(&whole.records[&plant], "site"), Some(site.id));
+    let emptied = view.notebook.show(old).unwrap();
+    assert_eq!((emptied.hidden, emptied.text("address")), (true, Some("")));
+    assert!(!format!("{:?}", view.notebook.drafts_after("").unwrap()).contains("round the back"));
+    let screen = place(&view, inquiry, (400.0, 600.0), None).unwrap();
+    assert!(!screen.has_point && screen.fields.iter().all(|f| f.name != "address" && f.name != "access"));
+    for (name, refused) in [
+        ("place", write_place(&view, inquiry, "address", "the blue gate", true).unwrap_err()),
+        ("ask", write(&view, inquiry, "address", "the blue gate", true).unwrap_err()),
+    ] {
+        assert_eq!(refused.code(), Some(Code::ForbiddenField), "{name}");
+    }
+    // A place at which another inquiry is stays as it is.
+    let other = begin(&view, "").unwrap();
+    set_place(&view, other, 43.6, -87.0, Some(5.0)).unwrap();
+    write_place(&view, other, "address", "the green gate", true).unwrap();
+    let shared = view.whole(other).unwrap().site.unwrap().id;
+    let again = again(&view, other).unwrap();
+    write(&view, again, "minor", "yes", true).unwrap();
+    assert_ne!(view.whole(again).unwrap().site.unwrap().id, shared);
+    let kept = view.whole(other).unwrap().site.unwrap();
+    assert_eq!((kept.id, kept.hidden, kept.text("address")), (shared, false, Some("the green gate")));
+}
+
+#[test]
 fn a_position_is_taken_away_and_the_words_of_the_place_stay() {
     let mut phone = phone();
     let (inquiry, plant) = phone.tomato();

@@ -96,6 +96,35 @@ fn a_photo_from_the_gallery_comes_with_its_own_date_and_stays_where_it_is() {
 }
 
 #[test]
+fn photos_of_a_child_that_asks_do_not_say_where_they_were_taken() {
+    let mut phone = phone();
+    let (inquiry, plant) = phone.tomato();
+    let view = phone.view();
+    let card = look(&view, inquiry, plant, "", "").unwrap().look.unwrap();
+    answer(&view, inquiry, plant, &card.character, &ids(&["could_not_tell"]), &[], 1).unwrap();
+    import_photo(&view, inquiry, Some(plant), "other", &card.character, &photo_file()).unwrap();
+    let before = view.whole(inquiry).unwrap().of(Kind::Photo)[0].clone();
+    assert!(before.get("place").is_some(), "the file says where");
+    write(&view, inquiry, "minor", "yes", true).unwrap();
+    let view = phone.killed();
+    import_photo(&view, inquiry, Some(plant), "whole", "", &photo_file()).unwrap();
+    let whole = view.whole(inquiry).unwrap();
+    let photos = whole.of(Kind::Photo);
+    assert_eq!(photos.len(), 2);
+    for photo in &photos {
+        assert!(photo.get("place").is_none());
+        let file = fs::read(view.blob(photo.get("image"))).unwrap();
+        let facts = crate::photo::read(&file).unwrap();
+        assert_eq!((facts.latitude, facts.longitude, facts.taken()), (None, None, None), "nor does its file");
+        assert_eq!(photo.text("taken"), before.text("taken"), "when is kept in the record");
+    }
+    assert!(view.notebook.show(before.id).unwrap().hidden);
+    let again = photos.iter().find(|photo| photo.text("part") == Some("other")).unwrap();
+    let finding = whole.findings_on(plant)[0];
+    assert_eq!(finding.get("photos").unwrap(), &serde_json::json!([again.id.to_string()]));
+}
+
+#[test]
 fn shots_are_skipped_and_none_is_compulsory() {
     let mut phone = phone();
     let (inquiry, plant) = phone.tomato();

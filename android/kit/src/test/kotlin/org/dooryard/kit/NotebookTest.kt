@@ -10,6 +10,8 @@ import org.dooryard.core.ListRequest
 import org.dooryard.core.NotebookException
 import org.dooryard.core.Role
 import org.dooryard.core.Way
+import org.dooryard.core.uniffiEnsureInitialized
+import org.junit.jupiter.api.Assertions.assertDoesNotThrow
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
 import org.junit.jupiter.api.Assertions.assertNull
@@ -26,6 +28,12 @@ class NotebookTest {
     private val secrets = MemorySecrets()
 
     private fun phone(): FieldNotebook = Desk(dir.resolve("office")).newPhone(dir.resolve("phone"), "Scout 7", secrets)
+
+    /** The generated code asks the library for the shape of every call; left to itself it asks at none. */
+    @Test
+    fun theBindingsAreThoseOfTheLibrary() {
+        assertDoesNotThrow { uniffiEnsureInitialized() }
+    }
 
     @Test
     fun savesAnInquiryWithAFindingAndAPhotoAndFindsItAgainAfterReopening() {

@@ -109,7 +109,10 @@ class SpotPresenterTest {
         yard.settle()
         assertEquals(TroubleKind.REFUSED, yard.undoing.trouble?.kind, "no position is kept where a child asks")
         assertNotNull(yard.undoing.undo)
+        assertFalse(yard.ask { place(inquiry, 320f, 320f, null) }.fields.any { "barn" in it.text }, "nor where the child lives")
         yard.ask { write(inquiry, "minor", "no", true) }
+        spot.left("address", "Behind the green barn")
+        yard.settle()
         yard.undoing.bringBack()
         yard.settle()
         assertNull(yard.undoing.trouble)
@@ -152,7 +155,9 @@ class SpotPresenterTest {
         spot.found(43.5, -87.0, 6.0, 0)
         yard.settle()
         assertEquals(TroubleKind.REFUSED, spot.trouble?.kind)
-        assertFalse(yard.ask { place(inquiry, 320f, 320f, null) }.hasPoint)
+        val place = yard.ask { place(inquiry, 320f, 320f, null) }
+        assertFalse(place.hasPoint)
+        assertTrue(place.fields.none { it.name == "address" || it.name == "access" })
     }
 
     @Test
