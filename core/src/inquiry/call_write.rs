@@ -16,7 +16,7 @@ pub type Forget<'f> = &'f dyn Fn(RecordId, &[&str]) -> Result<()>;
 impl Call {
     /// Writes it into the records of an inquiry: the fields that were `touched`, by name, and no others, since writing a value
     /// again would settle what others wrote meanwhile. `raised` are the stops that stand, by id; `forget` makes fields of the
-    /// contact go that must not be kept, because a child asked.
+    /// contact and of the place go that must not be kept, because a child asked.
     ///
     /// # Errors
     /// As [`Notebook::save`]; of `forget`.
@@ -55,7 +55,7 @@ impl Call {
         if let Some(new) = written.filter(|new| contact != Some(*new)) {
             fields.insert("contact".into(), json!(new.to_string()));
         }
-        let written = self.write_site(notebook, site, touched)?;
+        let written = self.write_site(notebook, inquiry, site, touched, forget)?;
         if let Some(new) = written.filter(|new| site != Some(*new)) {
             fields.insert("site".into(), json!(new.to_string()));
         }
@@ -113,12 +113,26 @@ impl Call {
     fn write_site(
         &self,
         notebook: &Notebook,
+        inquiry: RecordId,
         known: Option<RecordId>,
         touched: &dyn Fn(&str) -> bool,
+        forget: Forget<'_>,
     ) -> Result<Option<RecordId>> {
         let held = known.map(|id| notebook.show(id)).transpose()?;
         let mut fields = Map::new();
-        for name in ["township", "address"].into_iter().filter(|name| touched(name)) {
+        let of_child = self.text("minor") == "yes";
+        if let (true, Some(held)) = (of_child && touched("minor"), &held) {
+            // Where a child lives goes, closer than the township; a place at which others are stays theirs.
+            let gone: Vec<&str> = LIVES.into_iter().filter(|name| held.get(name).is_some()).collect();
+            if !gone.is_empty() && is_shared(notebook, held.id, inquiry)? {
+                return save(notebook, Kind::Site, None, json!({ "township": self.text("township") })).map(Some);
+            }
+            if !gone.is_empty() {
+                forget(held.id, &gone)?;
+            }
+        }
+        let names = ["township", "address"].into_iter().filter(|name| !(of_child && LIVES.contains(name)));
+        for name in names.filter(|name| touched(name)) {
             match &held {
                 Some(held) => put_text(held, name, self.text(name), &mut fields),
                 None => self.put(name, name, &mut fields),
@@ -156,6 +170,18 @@ impl Call {
         }
         if fields.is_empty() { Ok(()) } else { notebook.save(Kind::Plant, Some(held.id), &fields).map(drop) }
     }
+}
+
+/// What says of a place where somebody lives, closer than the township.
+pub const LIVES: [&str; 3] = ["address", "access", "point"];
+
+/// Another inquiry than this is at that place.
+///
+/// # Errors
+/// Of SQLite.
+pub fn is_shared(notebook: &Notebook, place: RecordId, inquiry: RecordId) -> Result<bool> {
+    let there = notebook.rows_referring(&[place])?;
+    Ok(there.iter().any(|row| row.kind == Kind::Inquiry && !row.hidden && row.id != inquiry))
 }
 
 /// A text that a record holds is written over also with nothing.

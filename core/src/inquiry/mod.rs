@@ -18,7 +18,7 @@ mod whole;
 
 pub use answers::{Answer, Looker, answer, answered, own_findings, take_back, visit_today};
 pub use call::{CONSENTS, Call, Problem, first_plant};
-pub use call_write::Forget;
+pub use call_write::{Forget, LIVES, is_shared};
 pub use danger_asked::{StopRead, asked, stops_read, write_asked, write_stop_read};
 pub use known::{Known, raised, record_stops};
 pub use letter::{Made, Occasioned, PIECE, Sending, Writing, keep, make};

@@ -95,16 +95,17 @@ fn commit(
     let wrong: Vec<&str> = call.problems().into_iter().map(|(field, _)| field).collect();
     let written: Vec<String> =
         typed.names().filter(|name| may(name) && !wrong.contains(name)).map(str::to_owned).collect();
+    if written.iter().any(|name| name == "minor") && call.text("minor") == "yes" {
+        // Before it is written that a child asks: stopped in between, it is begun again with what is typed.
+        forget_place(view, inquiry)?;
+        forget_places(view, whole)?;
+    }
     call.write(view.notebook, inquiry, &raised, &|name| written.iter().any(|w| w == name), &|contact, fields| {
         forget(view, contact, fields)
     })?;
     if !written.is_empty() {
         written.iter().for_each(|name| typed.unset(name));
         keep_typed(view, inquiry, &typed)?;
-    }
-    if written.iter().any(|name| name == "minor") && call.text("minor") == "yes" {
-        forget_place(view, inquiry)?;
-        forget_places(view, whole)?;
     }
     Ok(())
 }

@@ -14,7 +14,13 @@ use super::{
     stops::{self, StopCard},
 };
 use crate::{
-    Result, ids::RecordId, inquiry::Whole, key::Blocks, notebook::Record, record::Kind, tell::lines,
+    Result,
+    ids::RecordId,
+    inquiry::{LIVES, Whole},
+    key::Blocks,
+    notebook::Record,
+    record::Kind,
+    tell::lines,
     words::sentence_case,
 };
 
@@ -55,8 +61,6 @@ pub(super) const FIELDS: [(&str, FieldKind, bool); 4] = [
     ("access", FieldKind::Words, true),
     ("land_use", FieldKind::Choice, false),
 ];
-/// What says where somebody lives, closer than the township.
-pub(super) const ADDRESS: [&str; 2] = ["address", "access"];
 pub(super) const LAND_USES: [&str; 8] =
     ["home_yard", "street", "park", "school", "allotment", "farm", "business", "other"];
 pub(super) const HAZARDS: [&str; 6] = ["dog", "wire", "slope", "traffic", "well", "other"];
@@ -118,7 +122,7 @@ pub fn place(
         held,
         fields: FIELDS
             .iter()
-            .filter(|(name, ..)| !(is_childs(&whole) && ADDRESS.contains(name)))
+            .filter(|(name, ..)| !(is_childs(&whole) && LIVES.contains(name)))
             .map(|(name, kind, private)| AskField {
                 name: (*name).to_owned(),
                 label: view.say(&format!("phone-place-{}", name.replace('_', "-"))),

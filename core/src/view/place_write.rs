@@ -8,14 +8,14 @@ use super::{
     act::Undo,
     ask::FieldKind,
     outline::Outline,
-    place::{ADDRESS, FIELDS, HAZARDS, LAND_USES, held, is_childs, point, typed, typed_key},
+    place::{FIELDS, HAZARDS, LAND_USES, held, is_childs, point, typed, typed_key},
     reader::View,
     scene::{MapScene, moved},
 };
 use crate::{
     Code, Error, Result,
     ids::RecordId,
-    inquiry::{Whole, reference, save},
+    inquiry::{LIVES, Whole, is_shared, reference, save},
     notebook::Record,
     record::Kind,
 };
@@ -135,16 +135,10 @@ fn goes_to(view: &View<'_>, whole: &Whole, place: RecordId) -> Result<()> {
     for record in whole.records.values().filter(|r| reference(r, "site") == Some(left)) {
         save(view.notebook, record.kind, Some(record.id), there.clone())?;
     }
-    if !is_shared(view, left, whole.inquiry.id)? {
+    if !is_shared(view.notebook, left, whole.inquiry.id)? {
         view.notebook.delete(left)?;
     }
     Ok(())
-}
-
-/// Another inquiry is at that place.
-fn is_shared(view: &View<'_>, place: RecordId, inquiry: RecordId) -> Result<bool> {
-    let there = view.notebook.rows_referring(&[place])?;
-    Ok(there.iter().any(|row| row.kind == Kind::Inquiry && !row.hidden && row.id != inquiry))
 }
 
 fn write_site(view: &View<'_>, whole: &Whole, fields: Json) -> Result<()> {
@@ -184,7 +178,7 @@ pub fn write_place(view: &View<'_>, inquiry: RecordId, field: &str, text: &str, 
     if known.is_none() || (choice && !LAND_USES.contains(&text)) {
         return Err(Error::refused(Code::Schema, "that is nothing to say of a place"));
     }
-    if ADDRESS.contains(&field) && is_childs(&whole) {
+    if LIVES.contains(&field) && is_childs(&whole) {
         return Err(Error::refused(Code::ForbiddenField, "where a child lives is not kept"));
     }
     let mut typed = typed(view, inquiry)?;
@@ -210,19 +204,19 @@ fn keep_typed(view: &View<'_>, inquiry: RecordId, typed: &BTreeMap<String, Strin
 /// As [`crate::notebook::Notebook::save`].
 pub(super) fn forget_place(view: &View<'_>, inquiry: RecordId) -> Result<()> {
     let mut typed = typed(view, inquiry)?;
-    typed.retain(|name, _| !ADDRESS.contains(&name.as_str()));
+    typed.retain(|name, _| !LIVES.contains(&name.as_str()));
     keep_typed(view, inquiry, &typed)?;
     let whole = view.whole(inquiry)?;
     let Some(site) = whole.site.as_ref() else { return Ok(()) };
     let told: Vec<&str> =
-        ADDRESS.into_iter().filter(|name| site.text(name).is_some_and(|text| !text.is_empty())).collect();
+        LIVES.into_iter().filter(|name| site.text(name).is_some_and(|text| !text.is_empty())).collect();
     if told.is_empty() && point(site).is_none() {
         return Ok(());
     }
     let mut words = in_words(site);
-    words.retain(|name, _| !ADDRESS.contains(&name.as_str()));
+    words.retain(|name, _| !LIVES.contains(&name.as_str()));
     words.entry("township").or_insert_with(|| json!(""));
-    if !told.is_empty() && !is_shared(view, site.id, inquiry)? {
+    if !told.is_empty() && !is_shared(view.notebook, site.id, inquiry)? {
         let over: Map<String, Json> = told.into_iter().map(|name| (name.to_owned(), json!(""))).collect();
         view.notebook.save(Kind::Site, Some(site.id), &over)?;
     }

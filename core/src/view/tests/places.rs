@@ -199,6 +199,26 @@ fn where_a_child_lives_goes_with_the_tick_also_what_was_written_before() {
 }
 
 #[test]
+fn a_stop_at_the_tick_of_a_child_leaves_nothing_half_kept() {
+    let mut phone = phone();
+    let inquiry = begin(&phone.view(), "").unwrap();
+    set_place(&phone.view(), inquiry, 43.5, -87.0, Some(5.0)).unwrap();
+    // Stopped at the contact's change.
+    let db = phone.path("phone/notebook.db");
+    let on_disk = |sql: &str| rusqlite::Connection::open(&db).unwrap().execute_batch(sql).unwrap();
+    on_disk(
+        "CREATE TRIGGER stop BEFORE INSERT ON change WHEN substr(NEW.head, 2, 1) = x'02' BEGIN SELECT RAISE(ABORT, 'stopped'); END",
+    );
+    assert!(write(&phone.view(), inquiry, "minor", "yes", true).is_err());
+    on_disk("DROP TRIGGER stop");
+    let view = phone.killed();
+    assert!(!place(&view, inquiry, (400.0, 600.0), None).unwrap().has_point, "it went first");
+    settle(&view, inquiry).unwrap();
+    let contact = view.whole(inquiry).unwrap().contact.unwrap();
+    assert_eq!(contact.get("minor"), Some(&serde_json::json!(true)), "and the tick was kept");
+}
+
+#[test]
 fn a_position_is_taken_away_and_the_words_of_the_place_stay() {
     let mut phone = phone();
     let (inquiry, plant) = phone.tomato();

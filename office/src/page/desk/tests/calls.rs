@@ -131,13 +131,35 @@ fn what_is_wrong_stands_beside_its_field_and_nothing_typed_is_lost() {
 #[test]
 fn of_a_child_nothing_is_kept() {
     let county = county();
-    let said = typed(&county, "/desk/typed", &[("name", "Little Somebody"), ("phone", "000"), ("written", "yes")]);
+    let said = typed(
+        &county,
+        "/desk/typed",
+        &[
+            ("name", "Little Somebody"),
+            ("phone", "000"),
+            ("township", "Sedge"),
+            ("address", "the blue gate"),
+            ("written", "yes"),
+        ],
+    );
     let id = id_of(&said);
+    let site: RecordId = show(&county, id).text("site").unwrap().parse().unwrap();
+    assert_eq!(show(&county, site).text("address"), Some("the blue gate"));
     let contact: RecordId = show(&county, id).text("contact").unwrap().parse().unwrap();
     assert!(show(&county, contact).get("reach").is_some());
-    send(&county, &format!("/desk/{id}"), &[("name", "Little Somebody"), ("minor", "yes"), ("go", "later")]);
+    let of_child = [
+        ("name", "Little Somebody"),
+        ("township", "Sedge"),
+        ("address", "the blue gate"),
+        ("minor", "yes"),
+        ("go", "later"),
+    ];
+    send(&county, &format!("/desk/{id}"), &of_child);
     assert!(show(&county, contact).get("reach").is_none());
-    assert!(!look(&county, &format!("/desk/{id}")).text().contains("Little Somebody"));
+    let site = show(&county, site);
+    assert_eq!((site.text("township"), site.get("address")), (Some("Sedge"), None));
+    let page = look(&county, &format!("/desk/{id}")).text();
+    assert!(!page.contains("Little Somebody") && !page.contains("the blue gate"));
 }
 
 #[test]
