@@ -70,11 +70,12 @@ const PARTS: &[Part] = &[
     Part { name: "fetching", lane: Lane::Fetch, after: &[], needs: &[], run: ahead },
     in_cargo("format", &[], rust::format),
     in_cargo("build", &[&CC], rust::build),
-    in_cargo("lints", &[&CC], rust::lints),
     in_cargo("Rust tests", &[&CC, &STRACE], rust::tests),
     beside("fuzzing", &[], &[&CC], fuzz::tests),
     in_cargo("exports in other readers", &[&CC, &PYTHON], readers::tests),
     in_cargo("bindings as committed", &[&CC], bindings::compared),
+    // Late: it keeps both processors busy when the other lane is through.
+    in_cargo("lints", &[&CC], rust::lints),
     beside("strings as the words give", &[], &[], strings::compared),
     beside("libraries as published", &[], &[&NODE, &NPM], library::compared),
     beside("core for Android's processor", &[], &[&CC], android::checked),
