@@ -186,4 +186,13 @@ mod tests {
         let packed = encoder.finish().unwrap();
         assert!(FrameReader::new(&packed, 64 << 20).unwrap().next().is_err());
     }
+
+    #[test]
+    fn what_an_older_form_of_zstd_packed_is_refused() {
+        // In form 0.7, which its library reads when it is asked to: a head, one raw block that holds a whole frame, an end.
+        let head = [0x27, 0xB5, 0x2F, 0xFD, 0x20, 6, 0x40, 0, 6];
+        let old = [&head[..], &[1, 0, 0, 0, 1, 7], &[0xC0, 0, 0]].concat();
+        let refused = FrameReader::new(&old, 6).unwrap().next().unwrap_err();
+        assert_eq!(refused.code(), Some(Code::Schema));
+    }
 }
