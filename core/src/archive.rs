@@ -17,6 +17,7 @@ use age::stream::StreamWriter;
 
 use crate::{
     bundle::{Opener, seal_into},
+    durable,
     error::{Code, Error, Result},
     ids::OfficeId,
     sign::{self, Purpose, Signing},
@@ -131,10 +132,7 @@ impl Unplaced {
     /// Of the file system.
     pub fn place(self) -> Result<u64> {
         let bytes = fs::metadata(&self.temp).map_err(writing())?.len();
-        fs::rename(&self.temp, &self.to).map_err(writing())?;
-        if let Some(folder) = self.to.parent().filter(|p| !p.as_os_str().is_empty()) {
-            File::open(folder).and_then(|f| f.sync_all()).map_err(writing())?;
-        }
+        durable::rename(&self.temp, &self.to).map_err(writing())?;
         Ok(bytes)
     }
 }

@@ -14,6 +14,7 @@ pub mod bundle;
 pub mod cbor;
 pub mod clock;
 pub mod danger;
+pub mod durable;
 pub mod enrol;
 pub mod error;
 pub mod fault;

@@ -6,7 +6,10 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use crate::error::{Code, Error, Result};
+use crate::{
+    durable,
+    error::{Code, Error, Result},
+};
 
 /// The first eight bytes of every bundle.
 pub const MAGIC: [u8; 8] = *b"\x89YRD\r\n\x1a\n";
@@ -86,10 +89,7 @@ impl PartsWriter {
         let what = || Error::io("writing the bundle");
         self.file.flush().map_err(what())?;
         self.file.get_ref().sync_all().map_err(what())?;
-        fs::rename(&self.temp, &self.to).map_err(what())?;
-        if let Some(folder) = self.to.parent().filter(|p| !p.as_os_str().is_empty()) {
-            File::open(folder).and_then(|f| f.sync_all()).map_err(what())?;
-        }
+        durable::rename(&self.temp, &self.to).map_err(what())?;
         Ok(self.bytes)
     }
 }

@@ -9,6 +9,7 @@ use std::{
 use rusqlite::{Connection, params};
 
 use crate::{
+    durable,
     error::{Code, Error, Result},
     ids::BlobId,
 };
@@ -47,7 +48,7 @@ pub(super) fn note_held(tx: &Connection, id: &BlobId, size: u64) -> Result<()> {
 
 fn put(root: &Path, source: &mut dyn Read, expected: Option<&BlobId>) -> Result<(BlobId, u64)> {
     let what = "storing a photo";
-    fs::create_dir_all(root.join("new")).map_err(Error::io(what))?;
+    durable::make_folders(&root.join("new")).map_err(Error::io(what))?;
     let temp = root.join("new").join(format!("{}-{}", std::process::id(), unique()));
     let written = write_hashed(source, &temp).map_err(Error::io(what));
     let checked = written.and_then(|(id, size)| match expected {
@@ -56,10 +57,8 @@ fn put(root: &Path, source: &mut dyn Read, expected: Option<&BlobId>) -> Result<
     });
     let placed = checked.and_then(|(id, size)| {
         let path = path_of(root, &id);
-        let folder = path.parent().unwrap_or(root);
-        fs::create_dir_all(folder).map_err(Error::io(what))?;
-        fs::rename(&temp, &path).map_err(Error::io(what))?;
-        File::open(folder).and_then(|f| f.sync_all()).map_err(Error::io(what))?;
+        durable::make_folders(path.parent().unwrap_or(root)).map_err(Error::io(what))?;
+        durable::rename(&temp, &path).map_err(Error::io(what))?;
         Ok((id, size))
     });
     if placed.is_err() {

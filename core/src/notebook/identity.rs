@@ -15,6 +15,7 @@ use bech32::{FromBase32, ToBase32, Variant};
 use crate::{
     cbor::{self, Reader, malformed},
     clock::Env,
+    durable,
     error::{Code, Error, Result},
     ids::OfficeId,
     log::{Authority, FormerKey},
@@ -91,7 +92,8 @@ pub fn write_secret(path: &Path, bytes: &[u8]) -> Result<()> {
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
     let mut file = options.open(path).map_err(Error::io("writing a key"))?;
-    file.write_all(bytes).and_then(|()| file.sync_all()).map_err(Error::io("writing a key"))
+    let written = file.write_all(bytes).and_then(|()| file.sync_all()).and_then(|()| durable::sync_name(path));
+    written.map_err(Error::io("writing a key"))
 }
 
 /// What a device asks for.

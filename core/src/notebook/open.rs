@@ -19,6 +19,7 @@ use super::{
 };
 use crate::{
     clock::Env,
+    durable,
     error::{Code, Error, Result},
     ids::{DeviceId, Hash32, LogId, OfficeId},
     log,
@@ -93,7 +94,7 @@ impl Notebook {
         if dir.join(DATABASE).exists() || dir.join(KEY).exists() {
             return Err(Error::refused(Code::Schema, "there is a notebook in this folder already"));
         }
-        fs::create_dir_all(dir.join("local")).map_err(Error::io("making the notebook's folder"))?;
+        durable::make_folders(&dir.join("local")).map_err(Error::io("making the notebook's folder"))?;
         let keys = DeviceKeys::new(&env)?;
         keys.write(&dir.join(KEY), secrets)?;
         Self::open_in(dir, env, keys)
@@ -259,10 +260,7 @@ pub(super) fn new_incarnation(dir: &Path, env: &Env, conn: &Connection) -> Resul
 
 /// Throws the incarnation away: the next opening begins a log of its own.
 pub(super) fn forget_incarnation(dir: &Path) -> Result<()> {
-    match fs::remove_file(dir.join(INCARNATION)) {
-        Err(e) if e.kind() != std::io::ErrorKind::NotFound => Err(Error::io("ending an incarnation")(e)),
-        _ => Ok(()),
-    }
+    durable::remove(&dir.join(INCARNATION)).map_err(Error::io("ending an incarnation"))
 }
 
 /// Where the database stands in a notebook's folder.

@@ -8,7 +8,10 @@ use std::{
 };
 
 use super::blobs;
-use crate::error::{Error, Result};
+use crate::{
+    durable,
+    error::{Error, Result},
+};
 
 const NAME: &str = "notebook.scratch-";
 /// What SQLite puts beside a database.
@@ -45,7 +48,7 @@ impl Scratch {
     pub(super) fn into_place(self, to: &Path) -> Result<()> {
         let what = || Error::io("putting a file in its place");
         File::open(&self.path).and_then(|f| f.sync_all()).map_err(what())?;
-        fs::rename(&self.path, to).map_err(what())
+        durable::rename(&self.path, to).map_err(what())
     }
 }
 

@@ -9,6 +9,7 @@ use std::{fs, io, path::Path, str::FromStr};
 
 use super::identity::{DeviceKeys, write_secret};
 use crate::{
+    durable,
     error::{Code, Error, Result},
     sign::Signing,
 };
@@ -61,7 +62,7 @@ impl DeviceKeys {
         let bytes = wrapped.map_or_else(|| plain.into_bytes(), |wrapped| [WRAPPED, &wrapped].concat());
         let temp = path.with_extension("key.new");
         write_secret(&temp, &bytes)?;
-        fs::rename(&temp, path).map_err(Error::io("writing a key"))
+        durable::rename(&temp, path).map_err(Error::io("writing a key"))
     }
 
     /// Reads what [`DeviceKeys::write`] wrote. A plain file is wrapped as soon as the platform offers it.

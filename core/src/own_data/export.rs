@@ -12,6 +12,7 @@ use zip::{CompressionMethod, DateTime, ZipWriter, write::SimpleFileOptions};
 
 use super::{FORMAT, PHOTOS, READMES, RECORDS, TABLES, table::table};
 use crate::{
+    durable,
     error::{Error, Result},
     ids::{BlobId, RecordId},
     job::Job,
@@ -53,7 +54,7 @@ pub fn export_these(notebook: &Notebook, ids: &BTreeSet<RecordId>, out: &Path, j
     let temp = out.with_file_name(name);
     let written = write(notebook, ids, &temp, job);
     let placed = written.and_then(|exported| {
-        fs::rename(&temp, out).map_err(writing())?;
+        durable::rename(&temp, out).map_err(writing())?;
         Ok(exported)
     });
     if placed.is_err() {

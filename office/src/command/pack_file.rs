@@ -9,6 +9,7 @@ use anyhow::{Context, Result, anyhow, bail};
 use clap::Args;
 use dooryard_core::{
     clock::Env,
+    durable,
     key::{
         Source,
         file::{Key, Manifest, PackFile},
@@ -93,9 +94,8 @@ pub fn build(build: &Build, tell: &Tell) -> Result<()> {
     };
     let signers: Vec<&Signing> = keys.iter().collect();
     let file = PackFile::make(&source, date, &signers, &build.from_now_on).with_context(name)?;
-    let beside = build.out.with_extension("pack.part");
     let writing = || format!("writing {}", build.out.display());
-    fs::write(&beside, file.bytes()).and_then(|()| fs::rename(&beside, &build.out)).with_context(writing)?;
+    durable::write_whole(&build.out, file.bytes()).with_context(writing)?;
     say(&build.out, &file, tell);
     Ok(())
 }

@@ -8,6 +8,7 @@ use std::{
 use anyhow::{Context, Result, bail};
 use clap::Args;
 use dooryard_core::{
+    durable,
     learn::{Calibration, LearnSettings, Outcome, Proposal},
     table::{Figures, Schema, Table, TablePack, TableSettings, cross_validate},
 };
@@ -127,14 +128,8 @@ fn next_version(out: &Path) -> Result<u32> {
     there.version.checked_add(1).context("the version cannot count up any further")
 }
 
-/// Writes a file whole or not at all.
 fn put(path: &Path, text: &str) -> Result<()> {
-    let mut beside = path.as_os_str().to_owned();
-    beside.push(".part");
-    let beside = PathBuf::from(beside);
-    let writing = || format!("writing {}", path.display());
-    fs::write(&beside, text).with_context(writing)?;
-    fs::rename(&beside, path).with_context(writing)
+    durable::write_whole(path, text.as_bytes()).with_context(|| format!("writing {}", path.display()))
 }
 
 #[cfg(test)]

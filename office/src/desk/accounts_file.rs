@@ -14,6 +14,7 @@ use dooryard_core::{
     Error, Result,
     archive::{self, Writer},
     bundle::Opener,
+    durable,
 };
 use rusqlite::{Connection, OpenFlags};
 
@@ -79,7 +80,7 @@ pub(super) fn bring_back(dir: &Path, file: &Path, opener: &Opener) -> Result<boo
         Ok(())
     })?;
     if found {
-        fs::rename(&new, &place).map_err(what())?;
+        durable::rename(&new, &place).map_err(what())?;
     }
     Ok(found)
 }

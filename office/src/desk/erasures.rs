@@ -7,14 +7,14 @@
 //! The card that was in force stands in it, since a backup of before a change of keys knows only the one before.
 
 use std::{
-    fs::{self, File},
-    io::Write,
+    fs,
     path::{Path, PathBuf},
 };
 
 use dooryard_core::{
     Code, Error, Result,
     cbor::{self, Reader},
+    durable,
     fault::{self, Fault},
     notebook::{Card, Notebook},
     sign::{self, Purpose},
@@ -141,6 +141,13 @@ impl Office {
         Ok(())
     }
 
+    /// Renews the ledgers where the one here is older than the office log: the program was stopped before it could.
+    pub(super) fn catch_up_ledgers(&self) -> Result<()> {
+        let path = self.dir.join(LEDGER);
+        let known = if path.exists() { Ledger::read(&path, &self.keys.card)?.newest } else { 0 };
+        if known < self.notebook.authority()?.newest().0 { self.renew_ledgers() } else { Ok(()) }
+    }
+
     /// A backup that came back may have to come back once more: from now on its ledger is renewed with the others. Not where it
     /// cannot be written, nor where one stands that knows more than this office or cannot be read. Says whether it is.
     pub(super) fn adopt_backup(&self, file: &Path, made_ms: u64) -> Result<bool> {
@@ -218,14 +225,5 @@ pub(super) fn heed_ledgers(dir: &Path, notebook: &Notebook) -> Result<bool> {
 
 /// Writes a file so that it is there whole, or as it was.
 pub(super) fn write_whole(path: &Path, bytes: &[u8]) -> Result<()> {
-    let mut name = path.file_name().unwrap_or_default().to_owned();
-    name.push(".new");
-    let new = path.with_file_name(name);
-    let write = || -> std::io::Result<()> {
-        let mut file = File::create(&new)?;
-        file.write_all(bytes)?;
-        file.sync_all()?;
-        fs::rename(&new, path)
-    };
-    write().map_err(Error::io("writing the erasure ledger"))
+    durable::write_whole(path, bytes).map_err(Error::io("writing the erasure ledger"))
 }

@@ -9,7 +9,7 @@ use std::{
 };
 
 use dooryard_core::{
-    Code, Error, Result,
+    Code, Error, Result, durable,
     enrol::{Ask, CheckWords, CodeId, Invitation, Invited},
     ids::DeviceId,
     notebook::write_secret,
@@ -207,7 +207,7 @@ impl Office {
     /// Runs `work` while no other process of this office changes invitations or what waits.
     pub(super) fn with_invitations<T>(&self, work: impl FnOnce() -> Result<T>) -> Result<T> {
         let what = || Error::io("keeping invitations");
-        fs::create_dir_all(self.invitations()).map_err(what())?;
+        durable::make_folders(&self.invitations()).map_err(what())?;
         let lock = File::create(self.invitations().join("lock")).map_err(what())?;
         lock.lock().map_err(what())?;
         let done = work();
@@ -247,6 +247,6 @@ impl Office {
         let (temp, path) =
             (self.invitations().join(format!("{id}.new")), self.invitations().join(format!("{id}.json")));
         write_secret(&temp, serde_json::to_string_pretty(kept).unwrap_or_default().as_bytes())?;
-        fs::rename(&temp, &path).map_err(Error::io("keeping an invitation"))
+        durable::rename(&temp, &path).map_err(Error::io("keeping an invitation"))
     }
 }

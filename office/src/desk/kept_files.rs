@@ -15,6 +15,7 @@ use dooryard_core::{
     Error, Result,
     archive::{self, Writer},
     bundle::Opener,
+    durable,
     ids::Hash32,
 };
 
@@ -50,7 +51,7 @@ pub(super) fn back_up(dir: &Path, writer: &mut Writer) -> Result<u64> {
 pub(super) fn bring_back(dir: &Path, file: &Path, opener: &Opener) -> Result<()> {
     let what = || Error::io("keeping a file of a backup");
     for (_, folder) in FOLDERS {
-        fs::create_dir_all(dir.join(folder)).map_err(what())?;
+        durable::make_folders(&dir.join(folder)).map_err(what())?;
     }
     let mut owner_only = fs::OpenOptions::new();
     owner_only.write(true).create(true).truncate(true);
@@ -65,7 +66,7 @@ pub(super) fn bring_back(dir: &Path, file: &Path, opener: &Opener) -> Result<()>
             let new = folder.join(format!("{name}.new"));
             let mut out = owner_only.open(&new).map_err(what())?;
             io::copy(body, &mut out).and_then(|_| out.sync_all()).map_err(what())?;
-            fs::rename(&new, &place).map_err(what())?;
+            durable::rename(&new, &place).map_err(what())?;
         }
         Ok(())
     })
@@ -88,7 +89,7 @@ pub(super) fn keep(file: &Path, folder: &Path, hash: &str) -> io::Result<()> {
     let new = folder.join(format!("{hash}.new"));
     fs::copy(file, &new)?;
     File::open(&new)?.sync_all()?;
-    fs::rename(&new, &kept)
+    durable::rename(&new, &kept)
 }
 
 /// They are named by a hash or by the number of a code, in hex, and nothing else.

@@ -8,6 +8,7 @@ use dooryard_core::{
     Code, Error, Result,
     bundle::{Epoch, Opener},
     clock::Env,
+    durable,
     notebook::{Card, Notebook, seal_identity, write_secret},
     sign::Signing,
 };
@@ -176,18 +177,13 @@ pub(super) fn settle(dir: &Path, notebook: &Notebook) -> Result<()> {
         }
     }
     if fs::read(dir.join(CARD)).ok().as_ref() != Some(&in_force) {
-        fs::write(dir.join(CARD), &in_force).map_err(Error::io("writing the office's card"))?;
+        durable::write_whole(&dir.join(CARD), &in_force).map_err(Error::io("writing the office's card"))?;
     }
     Ok(())
 }
 
 fn put_in_place(from: &Path, to: &Path) -> Result<()> {
-    let what = || Error::io("writing the office's keys");
-    fs::rename(from, to).map_err(what())?;
-    match to.parent() {
-        Some(folder) => fs::File::open(folder).and_then(|f| f.sync_all()).map_err(what()),
-        None => Ok(()),
-    }
+    durable::rename(from, to).map_err(Error::io("writing the office's keys"))
 }
 
 pub(super) fn secret(key: &Identity) -> String {

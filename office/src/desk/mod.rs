@@ -36,10 +36,7 @@ mod rotate;
 mod take_in;
 mod waiting;
 
-use std::{
-    fs,
-    path::{Path, PathBuf},
-};
+use std::path::{Path, PathBuf};
 
 pub use admit::Admitted;
 pub use backup::OfficeBackup;
@@ -48,6 +45,7 @@ use dooryard_core::{
     Code, Error, Result,
     bundle::{Epoch, Opener},
     clock::Env,
+    durable,
     ids::{DeviceId, Hash32, LogId, RecordId},
     log::{Body, Cert},
     notebook::{Card, Notebook, write_answer},
@@ -78,7 +76,7 @@ impl Office {
     /// # Errors
     /// When there is one already; of the file system.
     pub fn create(dir: &Path, name: &str, env: Env) -> Result<Self> {
-        fs::create_dir_all(dir).map_err(Error::io("making the office's folder"))?;
+        durable::make_folders(dir).map_err(Error::io("making the office's folder"))?;
         let keys = OfficeKeys::create(dir, name, &env)?;
         let notebook = Notebook::create(&dir.join("notebook"), env)?;
         // The office's own notebook is the first device of its log.
@@ -112,7 +110,7 @@ impl Office {
     fn ready(dir: &Path, keys: OfficeKeys, notebook: Notebook) -> Result<Self> {
         let office = Self { dir: dir.to_owned(), keys, notebook };
         for folder in ["quarantine", "scratch"] {
-            fs::create_dir_all(dir.join(folder)).map_err(Error::io("making the office's folder"))?;
+            durable::make_folders(&dir.join(folder)).map_err(Error::io("making the office's folder"))?;
         }
         office.sweep()?;
         office.sweep_arriving(std::time::SystemTime::now())?;
@@ -128,6 +126,7 @@ impl Office {
         if office.notebook.card()?.key != office.keys.card.key {
             return Err(Error::refused(Code::KeyLost, "office.key is older than the office's card"));
         }
+        office.catch_up_ledgers()?;
         Ok(office)
     }
 

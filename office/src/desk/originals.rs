@@ -12,6 +12,7 @@ use std::{
 use dooryard_core::{
     Error, Result,
     bundle::names_any,
+    durable,
     ids::{BlobId, RecordId},
     notebook::Record,
 };
@@ -100,7 +101,7 @@ impl Office {
     }
 
     fn heeded(&self, erasures: u64) -> Result<()> {
-        fs::create_dir_all(self.originals()).map_err(Error::io("making room for bundles as they came"))?;
+        durable::make_folders(&self.originals()).map_err(Error::io("making room for bundles as they came"))?;
         write_whole(&self.originals().join(HEEDED), erasures.to_string().as_bytes())
     }
 

@@ -13,6 +13,7 @@ use dooryard_core::{
     Code, Error, Result, archive,
     bundle::Opener,
     clock::Env,
+    durable,
     fault::{self, Fault},
     job::Job,
     notebook::{BackupSort, Card, Merged, Unpacked, write_secret},
@@ -199,10 +200,7 @@ pub(super) fn is_under_way(dir: &Path) -> bool {
 }
 
 pub(super) fn is_done(dir: &Path) -> Result<()> {
-    match fs::remove_file(dir.join(UNDER_WAY)) {
-        Err(e) if e.kind() != std::io::ErrorKind::NotFound => Err(Error::io("ending a restore")(e)),
-        _ => Ok(()),
-    }
+    durable::remove(&dir.join(UNDER_WAY)).map_err(Error::io("ending a restore"))
 }
 
 /// Reads the key that [`Office::recovery_key`] wrote, or that an office's key file holds.
@@ -227,10 +225,10 @@ fn begin(dir: &Path) -> Result<()> {
     if !dir.join(UNDER_WAY).exists() && notebook.exists() {
         return Err(Error::backup(Code::Schema, "a folder with a notebook and no office; nothing was replaced"));
     }
-    fs::create_dir_all(dir).map_err(what())?;
+    durable::make_folders(dir).map_err(what())?;
     // Before the first folder: a restore that is stopped at any point after it is begun anew.
-    fs::write(dir.join(UNDER_WAY), b"").map_err(what())?;
-    fs::create_dir_all(notebook.join("local")).map_err(what())?;
+    write_whole(&dir.join(UNDER_WAY), b"")?;
+    durable::make_folders(&notebook.join("local")).map_err(what())?;
     for ending in ["", "-wal", "-shm"] {
         let left = notebook.join(format!("notebook.db{ending}"));
         if left.exists() {

@@ -6,6 +6,7 @@ use std::{fs, path::Path};
 use dooryard_core::{
     Code, Error, Result,
     clock::Env,
+    durable,
     log::FormerKey,
     notebook::{Card, seal_identity, write_secret},
     sign::Signing,
@@ -38,7 +39,7 @@ impl Office {
             ));
         };
         let what = || Error::io("putting keys away");
-        fs::create_dir_all(drawer).map_err(what())?;
+        durable::make_folders(drawer).map_err(what())?;
         for (name, key) in [(ROOT, root), (RECOVERY, recovery)] {
             let (path, text) = (drawer.join(name), format!("{key}\n"));
             match fs::read_to_string(&path) {

@@ -6,7 +6,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use dooryard_core::{Code, Error, Result, bundle::Sender, ids::DeviceId, job::Job, notebook::write_secret};
+use dooryard_core::{Code, Error, Result, bundle::Sender, durable, ids::DeviceId, job::Job, notebook::write_secret};
 use serde::{Deserialize, Serialize};
 
 use super::{
@@ -66,7 +66,7 @@ impl Office {
         let what = || Error::io("keeping a bundle that waits");
         let (id, bytes) = hash_of(file).map_err(what())?;
         let folder = self.waiting_folder();
-        fs::create_dir_all(&folder).map_err(what())?;
+        durable::make_folders(&folder).map_err(what())?;
         let kept = folder.join(format!("{id}.yard"));
         if !kept.exists() {
             let held: u64 = self.waiting()?.iter().map(|waiting| waiting.bytes).sum();

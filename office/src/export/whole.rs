@@ -6,7 +6,7 @@ use std::{
     path::Path,
 };
 
-use dooryard_core::{Error, Result};
+use dooryard_core::{Error, Result, durable};
 use tempfile::NamedTempFile;
 use zip::{CompressionMethod, DateTime, ZipWriter, write::SimpleFileOptions};
 
@@ -28,6 +28,7 @@ pub fn whole<T>(out: &Path, write: impl FnOnce(&mut BufWriter<File>) -> Result<T
     file.sync_all().map_err(writing)?;
     let bytes = file.metadata().map_err(writing)?.len();
     temp.persist(out).map_err(|e| writing(e.error))?;
+    durable::sync_name(out).map_err(writing)?;
     Ok((given, bytes))
 }
 

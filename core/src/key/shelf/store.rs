@@ -1,11 +1,10 @@
 //! How a shelf lies in its folder.
 
-use crate::{Code, Error, Result, key::file::PackFile};
+use crate::{Code, Error, Result, durable, key::file::PackFile};
 use serde::{Deserialize, Serialize};
 use std::{
     collections::BTreeMap,
-    fs::{self, File},
-    io::Write,
+    fs,
     path::{Path, PathBuf},
 };
 
@@ -76,7 +75,7 @@ pub(super) fn load(folder: &Path, kept: &Kept) -> Result<PackFile> {
 
 /// Puts a file there, then the state that names it, then takes away what the state does not name.
 pub(super) fn put(folder: &Path, state: &State, file: Option<&PackFile>) -> Result<()> {
-    fs::create_dir_all(folder).map_err(Error::io("writing the shelf"))?;
+    durable::make_folders(folder).map_err(Error::io("writing the shelf"))?;
     if let Some(file) = file {
         replace(&folder.join(format!("{}.pack", file.hash().to_hex())), file.bytes())?;
     }
@@ -86,15 +85,8 @@ pub(super) fn put(folder: &Path, state: &State, file: Option<&PackFile>) -> Resu
     Ok(())
 }
 
-/// Writes a file beside its place and moves it there when it is whole and on disk.
 fn replace(path: &Path, bytes: &[u8]) -> Result<()> {
-    let what = || Error::io("writing the shelf");
-    let temp = path.with_extension("part");
-    let mut file = File::create(&temp).map_err(what())?;
-    file.write_all(bytes).and_then(|()| file.sync_all()).map_err(what())?;
-    fs::rename(&temp, path).map_err(what())?;
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    File::open(folder).and_then(|f| f.sync_all()).map_err(what())
+    durable::write_whole(path, bytes).map_err(Error::io("writing the shelf"))
 }
 
 /// Takes away older packs and what a kill left. What cannot be removed only takes room, and goes the next time.
