@@ -16,17 +16,19 @@ use common::{Work, files, handed_over, state, take_in};
 use dooryard_core::{
     clock::Env,
     enrol::{Invitation, Invited},
-    ids::BlobId,
+    ids::{BlobId, Hash32},
+    job::Job,
     notebook::{Notebook, Query},
     record::{Kind, Role},
 };
+use dooryard_office::desk::Office;
 use dooryard_tests::{Yard, copy_folder, save};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use serde_json::json;
 
 /// The calls that change what is on disk; strace counts each by itself, and passes over one that a machine does not have.
-const CALLS: [&str; 10] = [
+const CALLS: [&str; 12] = [
     "?write",
     "?pwrite64",
     "?fsync",
@@ -37,6 +39,8 @@ const CALLS: [&str; 10] = [
     "?unlink",
     "?unlinkat",
     "?ftruncate",
+    "?copy_file_range",
+    "?sendfile",
 ];
 
 /// How often a command makes calls of a kind, in its busiest thread.
@@ -83,6 +87,31 @@ fn photos_are_whole(folder: &Path) {
     }
 }
 
+/// Lets the phone take a reply of an office that was killed: what it counts as received then is there. Gives the office's digest.
+fn receipted(yard: &Yard, folder: &Path) -> Hash32 {
+    let (office, phone, reply) = (yard.file("seen"), yard.file("phone"), yard.file("reply.yard"));
+    for (from, to) in [(folder, &office), (&yard.folder(1), &phone)] {
+        let _ = fs::remove_dir_all(to);
+        copy_folder(from, to).unwrap();
+    }
+    let office = Office::open(&office, Env::seeded(1, &yard.clock)).unwrap();
+    let phone = Notebook::open(&phone, Env::seeded(2, &yard.clock)).unwrap();
+    let offered = phone.blobs_to_offer().unwrap();
+    office.make_reply(phone.device(), &reply, &Job::silent()).unwrap();
+    phone.take_reply(&reply, &Job::silent()).unwrap();
+    let held = office.notebook().logs().unwrap();
+    for state in phone.own_logs().unwrap() {
+        let tip = held.iter().find(|held| held.log == state.log).map_or(0, |held| held.tip);
+        assert!(state.received_to <= tip, "{} changes count as received, {tip} are there", state.received_to);
+    }
+    let left: Vec<_> = phone.blobs_to_offer().unwrap().into_iter().map(|row| row.id).collect();
+    for row in offered.iter().filter(|row| !left.contains(&row.id)) {
+        let bytes = fs::read(office.notebook().blob_path(&row.id)).unwrap_or_default();
+        assert_eq!(BlobId::of(&bytes), row.id, "it counts as received");
+    }
+    office.notebook().digest().unwrap()
+}
+
 /// Runs a command on copies of a folder, killed at each call of each kind; looks after each kill and after the repetition.
 fn killed_at_each(
     yard: &Yard,
@@ -120,13 +149,18 @@ fn an_office_killed_at_each_write_sync_and_rename_of_a_take_in_ends_in_the_same_
     let whole = yard.file("whole");
     copy_folder(yard.office.folder(), &whole).unwrap();
     assert!(take_in(&whole, &file).status().unwrap().success());
-    let (end, left) = (state(&whole, &yard), files(&whole));
+    let (before, end, left) = (state(yard.office.folder(), &yard).0, state(&whole, &yard), files(&whole));
     assert_eq!(end.1, 0);
+    yard.phones[0].pause().unwrap();
+    let honest = |folder: &Path| {
+        photos_are_whole(folder);
+        assert!([before, end.0].contains(&receipted(&yard, folder)));
+    };
     let same = |folder: &Path| {
         assert_eq!(state(folder, &yard), end);
         assert_eq!(files(folder), left);
     };
-    let kills = killed_at_each(&yard, yard.office.folder(), |folder| take_in(folder, &file), photos_are_whole, same);
+    let kills = killed_at_each(&yard, yard.office.folder(), |folder| take_in(folder, &file), honest, same);
     assert!(kills > 60, "only {kills} calls were met");
     eprintln!("{kills} calls");
 }

@@ -40,13 +40,8 @@ fn on_a_full_disk(yard: &Yard, full: &dyn Full, task: &Task<'_>) -> usize {
         let _ = fs::remove_dir_all(&folder);
         copy_folder(&task.fresh, &folder).unwrap();
     };
-    let state = || {
-        let seen = yard.file("seen");
-        copy_folder(&folder, &seen).unwrap();
-        let state = (task.state)(&seen);
-        fs::remove_dir_all(seen).unwrap();
-        state
-    };
+    let copy = yard.file("seen");
+    let state = || task.seen(&folder, &copy);
     begin();
     let before = state();
     assert!((task.command)(&folder).output().unwrap().status.success(), "{} with room", task.name);
@@ -63,12 +58,8 @@ fn on_a_full_disk(yard: &Yard, full: &dyn Full, task: &Task<'_>) -> usize {
             let now = state();
             assert!(now == before || now == after, "{} at {point:?}: neither before nor after, but {now}", task.name);
         }
-        if let Err(said) = task.once_more(&folder, &after) {
-            panic!("{} again after {point:?}: {said}", task.name);
-        }
-        let now = state();
-        assert!((task.repeated)(&after, &now), "{} again after {point:?}: {now}, not {after}", task.name);
-        assert_eq!(files(&folder), left, "{} again after {point:?}", task.name);
+        let again = task.once_more(&folder, &copy, (&after, &left));
+        again.unwrap_or_else(|said| panic!("{} again after {point:?}: {said}", task.name));
     }
     fs::remove_dir_all(&folder).unwrap();
     refused

@@ -1,5 +1,5 @@
-//! A power cut at any moment of a command that writes: what was not made durable is lost, the state is as before or as after, the
-//! same command goes through afterwards, and what a command said it did is there.
+//! A power cut at any moment of a command that writes, or a kill: what was not made durable is lost, the state is as before or as
+//! after, the same command goes through afterwards, and what a command said it did is there.
 //!
 //! `strace` writes down what a whole run does to files; from that the disk is put together as it would come back ([`super::unsynced`]).
 
@@ -24,7 +24,7 @@ use super::{
 };
 
 /// Moments of a run at which the power goes, at most, for each way in which the disk comes back.
-const MOMENTS: usize = 16;
+const MOMENTS: usize = 12;
 
 /// Each different state in which the disk can come back after a cut within these calls, the one after the last of them at the end.
 /// With each whether the run was over by then.
@@ -36,7 +36,7 @@ fn cuts(mut disk: Disk, calls: &[Call]) -> Vec<(String, Image, bool)> {
         if !(disk.apply(call) || is_last) {
             continue;
         }
-        for kept in [Kept::Nothing, Kept::Names, Kept::Some(at as u64)] {
+        for kept in [Kept::Nothing, Kept::Names, Kept::Some(at as u64), Kept::All] {
             let image = disk.after_a_cut(kept);
             if seen.insert(image.clone()) || is_last {
                 all.push((kept, at, image, is_last));
@@ -53,6 +53,7 @@ fn cuts(mut disk: Disk, calls: &[Call]) -> Vec<(String, Image, bool)> {
         spread(|kept| matches!(kept, Kept::Nothing)),
         spread(|kept| matches!(kept, Kept::Names)),
         spread(|kept| matches!(kept, Kept::Some(_))),
+        spread(|kept| matches!(kept, Kept::All)),
     ]
     .concat()
     .into_iter()
@@ -69,33 +70,23 @@ fn cuts(mut disk: Disk, calls: &[Call]) -> Vec<(String, Image, bool)> {
 /// task had said it did.
 fn survives(yard: &Yard, task: &Task<'_>, disk: fn(&Path) -> Disk) -> Result<usize, String> {
     let folder = yard.file("work");
-    let state = |folder: &Path| {
-        let seen = yard.file("seen");
-        let _ = fs::remove_dir_all(&seen);
-        copy_folder(folder, &seen).unwrap();
-        (task.state)(&seen)
-    };
+    let copy = yard.file("seen");
+    let state = || task.seen(&folder, &copy);
     let _ = fs::remove_dir_all(&folder);
     copy_folder(&task.fresh, &folder).unwrap();
-    let (before, disk) = (state(&folder), disk(&folder));
+    let (before, disk) = (state(), disk(&folder));
     let calls = calls::of(&(task.command)(&folder), &yard.file("calls.log"));
-    let (after, left) = (state(&folder), files(&folder));
+    let (after, left) = (state(), files(&folder));
     let cuts = cuts(disk, &calls);
     let number = cuts.len();
     for (moment, image, is_over) in cuts {
         unsynced::write(&image, &folder);
         let look = || {
-            let now = state(&folder);
+            let now = state();
             if now != after && (is_over || now != before) {
                 return Err(format!("{now}, not {after}{}", if is_over { "" } else { " or as before" }));
             }
-            task.once_more(&folder, &after)?;
-            let now = state(&folder);
-            if !(task.repeated)(&after, &now) {
-                return Err(format!("done again: {now}, not {after}"));
-            }
-            let now = files(&folder);
-            if now == left { Ok(()) } else { Err(format!("done again: {:?}", now.symmetric_difference(&left))) }
+            task.once_more(&folder, &copy, (&after, &left))
         };
         let looked = catch_unwind(AssertUnwindSafe(look)).unwrap_or_else(|panic| {
             let said = panic.downcast_ref::<String>().cloned();
