@@ -9,6 +9,7 @@ use std::collections::{BTreeSet, HashMap};
 use rusqlite::Connection;
 
 use super::{
+    new_key::last_writer,
     open::{Inner, Notebook},
     outbound::LogState,
     read,
@@ -90,6 +91,22 @@ impl Notebook {
         last.signature = signature;
         let closed = last.checked_tip(&self.office()?, &key).is_ok();
         Ok(if closed { found } else { Vec::new() })
+    }
+
+    /// What was written with keys that were lost stays this notebook's own when it comes out of another database of its own: a
+    /// backup, or one that is damaged.
+    pub(super) fn adopt_former_of(&self, other: &Connection) -> Result<()> {
+        let mut inner = self.lock();
+        let own = inner.log.device;
+        let mut known = former(other).unwrap_or_default();
+        known.extend(last_writer(other).ok().flatten());
+        known.retain(|device| *device != own);
+        if known.is_empty() {
+            return Ok(());
+        }
+        inner.write(|tx, _| add_former(tx, &known))?;
+        inner.former = former(&inner.conn)?;
+        list_own(&inner.conn, &own, &inner.former)
     }
 
     /// Remembers that a device brought another's log up to a change, closed by that other's own signature.

@@ -6,10 +6,8 @@ use rusqlite::{Connection, OpenFlags, params};
 
 use super::{
     carried::{Written, carried},
-    former::{add_former, former, list_own},
     identity::{Card, write_answer},
     invited::read_invited,
-    new_key::last_writer,
     open::Notebook,
     outbound::sound_change,
     store::{Rows, meta},
@@ -88,18 +86,6 @@ impl Notebook {
         self.adopt_photos()?;
         self.refresh()?;
         Ok(recovered)
-    }
-
-    /// What was written with keys that were lost is this notebook's own, as it was the damaged one's.
-    fn adopt_former_of(&self, damaged: &Connection) -> Result<()> {
-        let mut inner = self.lock();
-        let own = inner.log.device;
-        let mut known = former(damaged).unwrap_or_default();
-        known.extend(last_writer(damaged).ok().flatten());
-        known.retain(|device| *device != own);
-        inner.write(|tx, _| add_former(tx, &known))?;
-        inner.former = former(&inner.conn)?;
-        list_own(&inner.conn, &own, &inner.former)
     }
 
     /// The newest signature of a log's author: without the author's key nothing else closes it.
