@@ -32,7 +32,8 @@ pub struct InvitationView {
 /// How a notebook stands with its office.
 #[derive(Clone, PartialEq, Eq, Debug, uniffi::Enum)]
 pub enum EnrolmentView {
-    /// It belongs to no office: everything is kept in it, and nothing can be handed over until an office's code was taken.
+    /// It belongs to no office, or its key was lost and the office has to take it on again: everything is kept in it, and nothing can
+    /// be handed over until an office's code was taken.
     NotInvited,
     /// It took an invitation: its bundles wait at the office until it is admitted there.
     Asking {
@@ -77,6 +78,9 @@ fn standing(notebook: &Notebook) -> CoreResult<EnrolmentView> {
         Err(Error::NotEnrolled) => return Ok(EnrolmentView::NotInvited),
         Err(e) => return Err(e),
     };
+    if notebook.must_enrol_again()? {
+        return Ok(EnrolmentView::NotInvited);
+    }
     let words = notebook.check_words()?;
     if let (Some(invited), Some(ask)) = (notebook.invited()?, notebook.ask()?) {
         let invitation = invitation_view(office, invited, words, notebook.env().now_ms());

@@ -115,8 +115,8 @@ pub enum NotebookError {
     /// The platform's secret is locked, and the notebook's key cannot be had now: try again when the phone is unlocked.
     #[error("the key is locked")]
     KeyLocked,
-    /// The platform's secret is gone for good, and with it the notebook's key; everything else in the folder is as it was. Begin
-    /// a new notebook; the office opens this one's last backup with its recovery key.
+    /// The platform's secret is gone for good, and with it the notebook's key; everything else in the folder is as it was. It opens
+    /// with `open_with_new_key`; the office opens its last backup with its recovery key.
     #[error("the key's secret is gone")]
     KeyGone,
     /// The notebook's key was wrapped by another secret, such as when the folder came from another phone; otherwise as `KeyGone`.

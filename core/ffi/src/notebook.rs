@@ -53,6 +53,17 @@ impl FieldNotebook {
         Ok(Self::holding(Notebook::open_with(Path::new(&path), Env::system(), &Supplied(secrets))?))
     }
 
+    /// Opens the notebook in the folder `path` under a new key, where `open` says `KeyGone` or `KeyForeign` or finds no key beside the
+    /// database. All that is in it stays; the old key's file is kept beside. The office has to take the phone on again before
+    /// anything can be handed over, and then gets what was written with the old key too.
+    ///
+    /// # Errors
+    /// `Refused` when the key can still be read; `KeyLocked` while it is only locked; `SecretsFailed`; as `open`: nothing was touched.
+    #[uniffi::constructor]
+    pub fn open_with_new_key(path: String, secrets: Arc<dyn Secrets>) -> Result<Arc<Self>, NotebookError> {
+        Ok(Self::holding(Notebook::open_with_new_key(Path::new(&path), Env::system(), &Supplied(secrets))?))
+    }
+
     /// Saves fields of a record, given as one JSON object; makes the record when `id` is none. On disk when it returns.
     ///
     /// # Errors

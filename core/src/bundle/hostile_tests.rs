@@ -21,15 +21,15 @@ use crate::{
     sign::Signing,
 };
 
-struct Scene {
-    dir: tempfile::TempDir,
-    office: Notebook,
+pub(super) struct Scene {
+    pub(super) dir: tempfile::TempDir,
+    pub(super) office: Notebook,
     opener: Opener,
-    phone: Notebook,
-    card: Card,
+    pub(super) phone: Notebook,
+    pub(super) card: Card,
 }
 
-fn scene() -> Scene {
+pub(super) fn scene() -> Scene {
     let dir = tempfile::tempdir().unwrap();
     let clock = SetClock::at(1_777_636_800_000);
     let (root, signing) = (Signing::from_seed(&[1; 32]), Signing::from_seed(&[2; 32]));
@@ -91,7 +91,7 @@ impl Scene {
     }
 
     /// A bundle of these frames, all properly signed and sealed.
-    fn frames(&self, frames: &[(u8, Vec<u8>)]) -> PathBuf {
+    pub(super) fn frames(&self, frames: &[(u8, Vec<u8>)]) -> PathBuf {
         let mut packed = Frames::new().unwrap();
         packed.push(MANIFEST, &Manifest::default().to_cbor()).unwrap();
         frames.iter().for_each(|(kind, bytes)| packed.push(*kind, bytes).unwrap());
@@ -99,12 +99,12 @@ impl Scene {
         self.write(&packed.seal(self.envelope(), &key, &[&self.card.seal]).unwrap(), &[])
     }
 
-    fn take(&self) -> Result<TakeIn> {
+    pub(super) fn take(&self) -> Result<TakeIn> {
         take_in(&self.office, &self.opener, self.dir.path(), &self.path(), &Job::silent())
     }
 
     /// Takes the file in and checks that the office's state stayed as it was.
-    fn take_unchanged(&self) -> Result<TakeIn> {
+    pub(super) fn take_unchanged(&self) -> Result<TakeIn> {
         let before = self.office.digest().unwrap();
         let taken = self.take();
         assert_eq!(self.office.digest().unwrap(), before);

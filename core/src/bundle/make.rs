@@ -12,6 +12,7 @@ use super::{
     manifest::{BlobEntry, LogEntry, Manifest},
     parts::{BLOB, CONTROL, MAX_BUNDLE, MAX_CONTROL, MAX_PARTS, PartsWriter, header},
     seal::{seal, seal_key_id},
+    take_in::MAX_UNSIGNED,
 };
 use crate::{
     error::{Error, Result},
@@ -32,7 +33,8 @@ pub struct BundleSummary {
     pub photos: u64,
     /// Its size in bytes.
     pub bytes: u64,
-    /// Changes that did not fit: make another bundle after the office's reply.
+    /// Changes that did not fit: make another bundle after the office's reply. Of the log of a lost key all of it goes in one
+    /// bundle or none; more than some seventy thousand changes of it stay here.
     pub left: u64,
     /// Photos and thumbnails that were in no bundle yet and did not fit: make another bundle, it begins with these.
     pub photos_left: u64,
@@ -78,8 +80,11 @@ impl Notebook {
         for blob in &blobs {
             manifest.blobs.push(self.entry(blob)?);
         }
+        let former = self.former_text(&mut manifest.logs, &mut summary)?;
+        let mut handed = manifest.logs.clone();
         let mut segments = Vec::new();
-        for state in self.own_logs()? {
+        let device = self.device();
+        for state in self.own_logs()?.into_iter().filter(|state| state.log.device == device) {
             let mut entry = LogEntry { log: state.log, from: 0, to: 0, tip: state.tip };
             let mut after = state.received_to;
             while let Some(segment) = self.segment_after(&state.log, after)? {
@@ -92,14 +97,20 @@ impl Notebook {
             manifest.logs.push(entry);
         }
         frames.push(MANIFEST, &manifest.to_cbor())?;
+        former.iter().try_for_each(|bytes| frames.push(SEGMENT, bytes))?;
+        let mut left = 0;
         for segment in segments {
             let bytes = segment.to_cbor();
-            if summary.left > 0 || !frames.has_room(bytes.len())? {
-                summary.left += segment.changes.len() as u64;
+            if left > 0 || !frames.has_room(bytes.len())? {
+                left += segment.changes.len() as u64;
                 continue;
             }
             summary.changes += segment.changes.len() as u64;
             frames.push(SEGMENT, &bytes)?;
+        }
+        summary.left += left;
+        if left == 0 {
+            handed.clone_from(&manifest.logs);
         }
 
         let mut writer = PartsWriter::create(out)?;
@@ -114,8 +125,39 @@ impl Notebook {
             job.step(done, total)?;
         }
         summary.bytes = writer.finish()?;
-        self.mark_handed(if summary.left == 0 { &manifest.logs } else { &[] }, &blobs)?;
+        self.mark_handed(&handed, &blobs)?;
         Ok(summary)
+    }
+
+    /// The segments of the logs of lost keys, in their wire form, with what the manifest says of them. The signature that closes such
+    /// a log is good for the whole of it only: what does not fit, or is more than the office holds until it comes to the signature,
+    /// stays.
+    fn former_text(&self, entries: &mut Vec<LogEntry>, summary: &mut BundleSummary) -> Result<Vec<Vec<u8>>> {
+        let (mut text, mut packed) = (Vec::new(), Frames::new()?);
+        let device = self.device();
+        for state in self.own_logs()?.into_iter().filter(|state| state.log.device != device) {
+            let segments = self.former_segments(&state)?;
+            let (Some(first), Some(last)) = (segments.first(), segments.last()) else { continue };
+            let changes: u64 = segments.iter().map(|segment| segment.changes.len() as u64).sum();
+            let entry = LogEntry { log: state.log, from: first.from(), to: last.to(), tip: state.tip };
+            let frames: Vec<Vec<u8>> = segments.iter().map(crate::log::Segment::to_cbor).collect();
+            let unsigned: usize = frames.iter().rev().skip(1).map(Vec::len).sum();
+            let mut fits = unsigned <= MAX_UNSIGNED;
+            for frame in &frames {
+                fits = fits && packed.has_room(frame.len())?;
+                if fits {
+                    packed.push(SEGMENT, frame)?;
+                }
+            }
+            if !fits {
+                summary.left += changes;
+                continue;
+            }
+            summary.changes += changes;
+            entries.push(entry);
+            text.extend(frames);
+        }
+        Ok(text)
     }
 
     fn seal_to_office(&self, frames: Frames, recipients: &[&str]) -> Result<Vec<u8>> {

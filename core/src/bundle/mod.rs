@@ -18,6 +18,8 @@ mod envelope;
 #[cfg(test)]
 mod hostile_tests;
 mod look;
+#[cfg(test)]
+mod lost_key_tests;
 mod make;
 mod manifest;
 mod opened;

@@ -107,9 +107,9 @@ fn receipt(notebook: &Notebook, epoch: Epoch, device: &DeviceId, level: Level) -
         blobs: notebook.blobs_held_of(device, level)?,
         without_bodies: notebook.without_bodies(device, level)?,
         waiting: notebook
-            .waiting_of(device)?
+            .waiting_to_receipt(device)?
             .into_iter()
-            .map(|(_, hash, code)| (hash, Code::from_name(&code).unwrap_or(Code::TooNew)))
+            .map(|(hash, code)| (hash, Code::from_name(&code).unwrap_or(Code::TooNew)))
             .collect(),
     })
 }

@@ -19,14 +19,15 @@ use super::{
 };
 use crate::{
     error::{Code, Error, Result},
-    ids::{Hash32, LogId, RecordId},
+    ids::{DeviceId, Hash32, LogId, RecordId},
     job::Job,
     log::{Authority, Segment},
     notebook::Notebook,
 };
 
-/// Unsigned segments of a bundle that may wait at once for the signatures that close them.
-const MAX_UNSIGNED: usize = 8;
+/// Bytes of unsigned segments of a bundle that may wait at once for the signatures that close them: what the log of a lost key
+/// may bring, some seventy thousand changes.
+pub(super) const MAX_UNSIGNED: usize = 16 << 20;
 
 /// Records that a report names at most: a journal is read whole.
 const MOST_NAMED: usize = 2_000;
@@ -168,8 +169,15 @@ impl Opened<'_> {
         report.made_ms = manifest.made_ms;
         report.clock_ahead = manifest.made_ms > notebook.env().now_ms().saturating_add(DAY_MS);
         notebook.note_claims(&envelope.from, &manifest.logs)?;
-        let mut merge =
-            Merge { notebook, authority, unsigned: BTreeMap::new(), new: BTreeSet::new(), changed: BTreeSet::new() };
+        let mut merge = Merge {
+            notebook,
+            authority,
+            sender: envelope.from,
+            unsigned: BTreeMap::new(),
+            unsigned_bytes: 0,
+            new: BTreeSet::new(),
+            changed: BTreeSet::new(),
+        };
         while let Some((kind, bytes)) = frames.next()? {
             if kind == SEGMENT {
                 match merge.take(bytes, report) {
@@ -201,8 +209,11 @@ impl Opened<'_> {
 struct Merge<'a> {
     notebook: &'a Notebook,
     authority: &'a Authority,
+    /// Who signed the bundle: it may bring segments of others, which they signed.
+    sender: DeviceId,
     /// Segments whose closing signature comes with a later one of their log.
     unsigned: BTreeMap<LogId, Unsigned>,
+    unsigned_bytes: usize,
     new: BTreeSet<RecordId>,
     changed: BTreeSet<RecordId>,
 }
@@ -226,23 +237,25 @@ impl Merge<'_> {
         let office = self.authority.office();
         let segment = Segment::from_cbor(&bytes, &office)?;
         let log = segment.log;
+        let (_, cert) = self
+            .authority
+            .cert_of(&log.device)
+            .ok_or_else(|| Error::refused(Code::UnknownDevice, format!("device {}", log.device)))?;
         if segment.signature.is_empty() {
-            let waiting: usize = self.unsigned.values().map(|held| held.segments.len()).sum();
-            if waiting == MAX_UNSIGNED || self.unsigned.get(&log).is_some_and(|held| !held.goes_on(&segment)) {
+            let waiting = self.unsigned_bytes + bytes.len();
+            if waiting > MAX_UNSIGNED || self.unsigned.get(&log).is_some_and(|held| !held.goes_on(&segment)) {
                 return Err(Error::refused(Code::BadSignature, "too many segments without a signature"));
             }
             let (from, tip) = (segment.from(), segment.tip());
             let held = self.unsigned.entry(log).or_insert(Unsigned { from, tip, segments: Vec::new() });
             held.tip = tip;
             held.segments.push(bytes);
+            self.unsigned_bytes = waiting;
             return Ok(());
         }
-        let (_, cert) = self
-            .authority
-            .cert_of(&log.device)
-            .ok_or_else(|| Error::refused(Code::UnknownDevice, format!("device {}", log.device)))?;
         let tip = segment.checked_tip(&office, &cert.key)?;
         if let Some(held) = self.unsigned.remove(&log) {
+            self.unsigned_bytes -= held.segments.iter().map(Vec::len).sum::<usize>();
             if !held.goes_on(&segment) || tip.from > held.from {
                 return Err(Error::refused(Code::BadSignature, "a signature that does not reach back"));
             }
@@ -250,7 +263,11 @@ impl Merge<'_> {
                 self.merge(Segment::from_cbor(&bytes, &office)?, report)?;
             }
         }
-        self.merge(segment, report)
+        self.merge(segment, report)?;
+        if log.device == self.sender {
+            return Ok(());
+        }
+        self.notebook.note_brought(&self.sender, &log, tip.to, tip.hash)
     }
 
     fn merge(&mut self, segment: Segment, report: &mut TakeIn) -> Result<()> {

@@ -19,7 +19,7 @@ use super::{
 };
 use crate::{
     error::Result,
-    ids::{Hash32, LogId, OfficeId, RecordId},
+    ids::{DeviceId, Hash32, LogId, OfficeId, RecordId},
     log::{Change, FieldHead, Head, MAX_CHANGES, Segment, Slot, Tip, apply_segment},
     record::{EXISTENCE, Value},
 };
@@ -162,7 +162,20 @@ pub(super) fn carry_over(tx: &Transaction<'_>, keys: &DeviceKeys, from: &Enrolle
     if !from.is_own() || to.is_own() {
         return Ok(false);
     }
-    let written = written(tx, &from.card.office())?;
+    write_anew(tx, keys, &from.card.office(), to, None)
+}
+
+/// Writes what a notebook holds for an office anew for the one it belongs to. With `former`, only what that device wrote, as this
+/// one's: no office knew it, and its key is lost. Says whether anything of it is erased there.
+pub(super) fn write_anew(
+    tx: &Transaction<'_>,
+    keys: &DeviceKeys,
+    from: &OfficeId,
+    to: &Enrolled,
+    former: Option<DeviceId>,
+) -> Result<bool> {
+    let mut written = written(tx, from)?;
+    written.retain(|w| former.is_none_or(|former| former == w.log.device));
     let mut rows = Rows::new(tx);
     let mut change = tx.prepare_cached("DELETE FROM change WHERE log = ?1 AND seq = ?2 AND hash = ?3")?;
     let mut fact = tx.prepare_cached("DELETE FROM fact WHERE rec = ?1 AND field = ?2 AND hash = ?3")?;
@@ -172,6 +185,9 @@ pub(super) fn carry_over(tx: &Transaction<'_>, keys: &DeviceKeys, from: &Enrolle
         for field in &head.fields {
             fact.execute(params![head.rec.0, field.field, w.hash.0])?;
         }
+    }
+    if former.is_some() {
+        written.iter_mut().for_each(|w| w.log.device = keys.signing.device());
     }
     let Carried { segments, names } = carried(written, &to.card.office());
     let mut erased = false;

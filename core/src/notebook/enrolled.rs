@@ -7,6 +7,7 @@ use super::{
     carried::carry_over,
     identity::{Card, DeviceKeys, read_answer},
     invited::read_invited,
+    new_key::before_new_key,
     open::Notebook,
     store::{Rows, meta, set_meta},
 };
@@ -45,6 +46,8 @@ impl Enrolled {
         let mut authority = card.authority();
         if let Some(invited) = read_invited(conn)? {
             expect(&mut authority, invited.role, invited.label);
+        } else if let Some((role, label)) = before_new_key(conn)? {
+            expect(&mut authority, role, label);
         }
         let authority = load_authority(&mut Rows::new(conn), authority)?;
         Ok(Self { card, signed_card: Some(signed_card), authority })
@@ -56,7 +59,7 @@ impl Enrolled {
     }
 
     /// The certificate in force for `device`, this one: its hash, role and label. Before it has come, no hash and what the
-    /// invitation says.
+    /// invitation says, or what the device was before its key was lost.
     pub(super) fn cert(&self, device: &DeviceId) -> Result<(Hash32, Role, String)> {
         if let Some((hash, cert)) = self.authority.cert_of(device) {
             return Ok((hash, cert.role, cert.label.clone()));

@@ -53,8 +53,8 @@ impl Notebook {
 
 fn withhold_safe(copy: &Connection, inner: &Inner) -> Result<()> {
     let private = private_fields(Kind::ALL);
-    for hash in safe_changes(&inner.conn, inner)? {
-        withhold(copy, &inner.log.device, &hash, &private)?;
+    for (hash, device) in safe_changes(&inner.conn, inner)? {
+        withhold(copy, &device, &hash, &private)?;
     }
     copy.execute(
         &format!(

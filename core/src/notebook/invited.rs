@@ -63,6 +63,12 @@ pub(super) fn read_invited(conn: &rusqlite::Connection) -> Result<Option<Invited
     meta(conn, INVITED)?.map(|raw| Invited::from_cbor(&raw)).transpose()
 }
 
+/// Forgets it: its code was meant for keys that are lost.
+pub(super) fn forget_invited(conn: &rusqlite::Connection) -> Result<()> {
+    conn.execute("DELETE FROM meta WHERE key = ?1", [INVITED])?;
+    Ok(())
+}
+
 impl Notebook {
     /// Takes an invitation: from then on the notebook is meant for that office, and can be handed over to it, with all that was
     /// written before. Taking another one of the same office puts it in the place of the first.

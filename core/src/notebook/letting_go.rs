@@ -15,7 +15,7 @@ use super::{
 use crate::{
     bundle::{Level, Receipt},
     error::Result,
-    ids::{BlobId, Hash32, LogId},
+    ids::{BlobId, DeviceId, Hash32, LogId},
     job::Job,
     log::Run,
     record::{Kind, Value, fields_of},
@@ -128,7 +128,6 @@ impl Notebook {
         }
         let safe = safe_changes(&inner.conn, &inner)?;
         let held = held_originals(&inner.conn, &inner)?;
-        let device = inner.log.device;
         let photos = self.photos();
         inner.write(|tx, office| {
             for (blob, own) in &held {
@@ -139,8 +138,8 @@ impl Notebook {
             }
             if gone.rule == LetGo::OriginalsAndContacts {
                 let fields = private_fields(&[Kind::Contact]);
-                for change in &safe {
-                    gone.contact_values += withhold(tx, &device, change, &fields)?;
+                for (change, device) in &safe {
+                    gone.contact_values += withhold(tx, device, change, &fields)?;
                 }
                 keep_out(tx, gone.rule)?;
                 tx.execute("UPDATE record SET stale = 1 WHERE kind = ?1", [Kind::Contact.id()])?;
@@ -214,26 +213,26 @@ fn held_originals(conn: &Connection, inner: &Inner) -> Result<BTreeMap<BlobId, H
     let in_backup: BTreeSet<BlobId> =
         safe_receipt(conn, inner)?.map_or_else(BTreeSet::new, |receipt| receipt.blobs.into_iter().collect());
     let mut held: BTreeMap<BlobId, Held> = BTreeMap::new();
-    for (blob, change) in own_originals(conn, &inner.log.device)? {
+    for (blob, change) in own_originals(conn)? {
         let size: Option<i64> = conn
             .prepare_cached("SELECT size FROM blob WHERE id = ?1 AND held = 1")?
             .query_row([blob.0], |row| row.get(0))
             .optional()?;
         let Some(size) = size else { continue };
         let own = held.entry(blob).or_insert(Held { size: size.unsigned_abs(), safe: false });
-        own.safe |= in_backup.contains(&blob) && safe.contains(&change);
+        own.safe |= in_backup.contains(&blob) && safe.contains_key(&change);
     }
     Ok(held)
 }
 
 /// Originals that own changes name, each with the change.
-fn own_originals(conn: &Connection, device: &crate::ids::DeviceId) -> Result<Vec<(BlobId, Hash32)>> {
+fn own_originals(conn: &Connection) -> Result<Vec<(BlobId, Hash32)>> {
     let image = fields_of(Kind::Photo).iter().find(|f| f.name == "image").map_or(0, |f| f.id);
     let mut query = conn.prepare_cached(
         "SELECT value, hash FROM fact WHERE field = ?1 AND salt IS NOT NULL
-         AND log IN (SELECT id FROM log WHERE device = ?2)",
+         AND log IN (SELECT id FROM log WHERE device IN own)",
     )?;
-    let rows = query.query_map(params![image, device.0], |row| Ok((row.get::<_, Vec<u8>>(0)?, Hash32(row.get(1)?))))?;
+    let rows = query.query_map([image], |row| Ok((row.get::<_, Vec<u8>>(0)?, Hash32(row.get(1)?))))?;
     let mut found = Vec::new();
     for row in rows {
         let (value, change) = row?;
@@ -251,12 +250,13 @@ fn safe_receipt(conn: &Connection, inner: &Inner) -> Result<Option<Receipt>> {
     Ok(Some(receipt).filter(|receipt| receipt.level == Level::Safe))
 }
 
-/// Own changes that a verified backup of the office holds whole, proven by this notebook's own chain.
-pub(super) fn safe_changes(conn: &Connection, inner: &Inner) -> Result<BTreeSet<Hash32>> {
-    let Some(receipt) = safe_receipt(conn, inner)? else { return Ok(BTreeSet::new()) };
-    let mut safe = BTreeSet::new();
-    for (log, run) in receipt.runs.iter().filter(|(log, _)| log.device == inner.log.device) {
-        safe.extend(proven(conn, log, run)?);
+/// Own changes that a verified backup of the office holds whole, proven by this notebook's own chain, each with the device that
+/// wrote it.
+pub(super) fn safe_changes(conn: &Connection, inner: &Inner) -> Result<BTreeMap<Hash32, DeviceId>> {
+    let Some(receipt) = safe_receipt(conn, inner)? else { return Ok(BTreeMap::new()) };
+    let mut safe = BTreeMap::new();
+    for (log, run) in receipt.runs.iter().filter(|(log, _)| inner.owns(log)) {
+        safe.extend(proven(conn, log, run)?.into_iter().map(|hash| (hash, log.device)));
     }
     for hash in receipt.without_bodies.iter().chain(receipt.waiting.iter().map(|(hash, _)| hash)) {
         safe.remove(hash);

@@ -103,6 +103,9 @@ impl Notebook {
                 },
             }
         }
+        if own && unpacked.head.sort == BackupSort::Notebook {
+            self.adopt_former_of(&image)?;
+        }
         let mut inner = self.lock();
         let (log, keys) = (inner.log, inner.keys.clone());
         let mut merged = inner.write(|tx, office| {

@@ -7,7 +7,7 @@
 //! notebook.db      the log and what is derived from it
 //! photos/          originals and thumbnails under their content addresses
 //! notebook.scratch-*   copies at work, for a backup or a restore
-//! local/           device.key (mode 0600) and incarnation: never in a backup
+//! local/           device.key (mode 0600), those that were lost, and incarnation: never in a backup
 //! ```
 
 mod backup;
@@ -23,6 +23,7 @@ mod due;
 mod enrolled;
 mod erase_folder;
 mod erased;
+mod former;
 mod gaps;
 mod identity;
 mod image;
@@ -33,6 +34,7 @@ mod list;
 mod merge;
 mod merge_beside;
 mod near;
+mod new_key;
 mod open;
 mod outbound;
 mod pages;

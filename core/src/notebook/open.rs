@@ -11,7 +11,9 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 use super::{
     blobs,
     enrolled::Enrolled,
+    former::{former, list_own},
     identity::{Card, DeviceKeys, write_secret},
+    new_key::settle_new_key,
     schema, scratch,
     secrets::{OwnerOnlyFile, Secrets},
     sound,
@@ -42,6 +44,8 @@ pub(super) struct Inner {
     pub(super) conn: Connection,
     pub(super) keys: DeviceKeys,
     pub(super) log: LogId,
+    /// Devices that wrote here before, under keys that were lost.
+    pub(super) former: Vec<DeviceId>,
     pub(super) office: Enrolled,
     /// When the database was last looked through, milliseconds since 1970.
     looked_ms: u64,
@@ -114,6 +118,7 @@ impl Notebook {
     /// # Errors
     /// As [`Notebook::open`]; of the platform: nothing was touched.
     pub fn open_with(dir: &Path, env: Env, secrets: &dyn Secrets) -> Result<Self> {
+        settle_new_key(dir)?;
         if !dir.join(KEY).exists() {
             return Err(Error::NotFound("a notebook in this folder".into()));
         }
@@ -128,10 +133,12 @@ impl Notebook {
         scratch::sweep(dir)?;
         let incarnation = settle_incarnation(dir, &env, &conn)?;
         let log = LogId { device: keys.signing.device(), incarnation };
+        let former = former(&conn)?;
+        list_own(&conn, &log.device, &former)?;
         let office = Enrolled::load(&conn, &keys)?;
         blobs::sweep(&dir.join("photos"))?;
         let notebook =
-            Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, office, looked_ms }) };
+            Self { dir: dir.to_owned(), env, inner: Mutex::new(Inner { conn, keys, log, former, office, looked_ms }) };
         notebook.finish_erasing()?;
         Ok(notebook)
     }

@@ -6,13 +6,14 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{
     blobs,
+    invited::read_invited,
     open::Notebook,
     read,
     store::{Rows, meta},
 };
 use crate::{
     bundle::LogEntry,
-    error::Result,
+    error::{Error, Result},
     ids::{BlobId, DeviceId, Hash32, LogId, OfficeId, RecordId},
     log::{Change, Head, MAX_CHANGES, Segment, Slot, Store},
     sign::Signing,
@@ -49,6 +50,10 @@ impl Notebook {
         let inner = self.lock();
         let office = inner.belonging()?;
         let (cert, ..) = office.cert(&inner.log.device)?;
+        // What it was before its key was lost is no certificate, and no invitation.
+        if cert == Hash32::ZERO && read_invited(&inner.conn)?.is_none() {
+            return Err(Error::NotEnrolled);
+        }
         Ok((office.card.office(), inner.log.device, cert, inner.keys.signing.clone()))
     }
 
@@ -57,13 +62,15 @@ impl Notebook {
         Ok(meta(&self.lock().conn, "receipt")?.unwrap_or_default())
     }
 
-    /// The logs of this device, of this incarnation and earlier ones.
+    /// The logs of this device, of this incarnation and earlier ones, and those of its keys that were lost.
     ///
     /// # Errors
     /// Of SQLite.
     pub fn own_logs(&self) -> Result<Vec<LogState>> {
-        let device = self.device();
-        Ok(self.logs()?.into_iter().filter(|state| state.log.device == device).collect())
+        let mut logs = self.logs()?;
+        let inner = self.lock();
+        logs.retain(|state| inner.owns(&state.log));
+        Ok(logs)
     }
 
     /// Every log of which something is here.
@@ -87,10 +94,10 @@ impl Notebook {
         Ok(rows.collect::<rusqlite::Result<_>>()?)
     }
 
-    /// The next segment of a log after a place; `None` at its end. One of an own log is signed.
+    /// The next segment of a log after a place; `None` at its end. One that this device wrote is signed.
     ///
     /// # Errors
-    /// [`crate::Error::NotEnrolled`]; of SQLite.
+    /// [`Error::NotEnrolled`]; of SQLite.
     pub fn segment_after(&self, log: &LogId, after: u64) -> Result<Option<Segment>> {
         let inner = self.lock();
         let office = inner.belonging()?.card.office();

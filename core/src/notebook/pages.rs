@@ -102,8 +102,7 @@ impl Notebook {
             }
             Only::NotHanded => {
                 let inner = self.lock();
-                let device = inner.log.device;
-                and(&unhanded(&inner.conn, &device)?, vec![Sql::Blob(device.0.to_vec())]);
+                and(&unhanded(&inner.conn)?, vec![]);
             }
             Only::Since(ms) => and("changed_ms >= ?", vec![Sql::Integer(ms)]),
         }

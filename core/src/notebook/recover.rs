@@ -53,6 +53,7 @@ impl Notebook {
         let conn = Connection::open_with_flags(damaged, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
         let mut rows = Rows::new(&conn);
         let office = self.follow_office_of(&conn)?;
+        self.adopt_former_of(&conn)?;
         let mut recovered = Recovered::default();
         if office != self.lock().office.card.office() {
             return self.recover_carried(&conn, &office);
@@ -80,10 +81,29 @@ impl Notebook {
                 }
             }
             self.merge_run(&office, log, run.take(), &mut recovered)?;
+            self.adopt_signature(&conn, &log)?;
         }
         self.adopt_photos()?;
         self.refresh()?;
         Ok(recovered)
+    }
+
+    /// The newest signature of a log's author: without the author's key nothing else closes it.
+    fn adopt_signature(&self, damaged: &Connection, log: &LogId) -> Result<()> {
+        let read = damaged.query_row(
+            "SELECT tip_signature FROM log WHERE device = ?1 AND incarnation = ?2",
+            params![log.device.0, log.incarnation.to_be_bytes()],
+            |row| row.get::<_, Option<Vec<u8>>>(0),
+        );
+        let Some(signature) = read.ok().flatten() else { return Ok(()) };
+        self.lock().write(|tx, _| {
+            let id = Rows::new(tx).log_id(log)?;
+            tx.execute(
+                "UPDATE log SET tip_signature = ?2 WHERE id = ?1 AND coalesce(tip_signature, x'') = x''",
+                params![id, signature],
+            )?;
+            Ok(())
+        })
     }
 
     /// Becomes the office's that the owner of a damaged database belonged to. Gives the office for which it was written: that one,

@@ -6,6 +6,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{
     enrolled::Enrolled,
+    former::Brought,
     gaps::chains,
     letting_go::{SAFE_RECEIPT, keep_let_go_out},
     open::{Notebook, new_incarnation},
@@ -56,6 +57,7 @@ impl Notebook {
         let mut is_own = inner.conn.prepare_cached(
             "SELECT 1 FROM fact WHERE rec = ?1 AND hash = ?2 AND log IN (SELECT id FROM log WHERE device = ?3)",
         )?;
+        let brought = Brought::by(&inner.conn, device, Level::Stored)?;
         let mut kept = Vec::new();
         for signed in Rows::new(&inner.conn).statements()? {
             let said = office.authority.verify(&signed)?;
@@ -64,7 +66,9 @@ impl Notebook {
                 Body::Clock { log, .. } => log.device == *device,
                 Body::Revoke { device: revoked, .. } => revoked == device,
                 Body::Admit { rec, change } | Body::Refuse { rec, change } => {
-                    is_own.exists(params![rec.0, change.0, device.0])? || fault::is(Fault::DecisionsForAll)
+                    is_own.exists(params![rec.0, change.0, device.0])?
+                        || brought.has(change)
+                        || fault::is(Fault::DecisionsForAll)
                 }
                 Body::Assign { device: to, .. } => to == device,
             };
@@ -74,7 +78,8 @@ impl Notebook {
     }
 
     /// The runs that a receipt names: those held, and where a later incarnation says that an earlier log ended on the
-    /// phone, the run up to there, along its own branch: a restored phone finds its own newest change named.
+    /// phone, the run up to there, along its own branch: a restored phone finds its own newest change named. Of the log of a
+    /// lost key, the run up to the change to which this device brought it.
     pub(crate) fn runs_to_receipt(&self, device: &DeviceId, level: Level) -> Result<Vec<(LogId, Run)>> {
         let inner = self.lock();
         let ends = inner
@@ -92,6 +97,7 @@ impl Notebook {
             named.extend(found.into_iter().map(|run| (log, run)));
         }
         named.extend(ended);
+        named.extend(Brought::by(&inner.conn, device, level)?.runs());
         Ok(named)
     }
 
@@ -105,10 +111,28 @@ impl Notebook {
         let mut query = inner.conn.prepare_cached(&format!(
             "SELECT hash FROM change WHERE {lacking} AND log IN (SELECT id FROM log WHERE device = ?1) ORDER BY log, seq",
         ))?;
-        Ok(query.query_map([device.0], |row| row.get(0).map(Hash32))?.collect::<rusqlite::Result<_>>()?)
+        let mut of = |device: &DeviceId| -> Result<Vec<Hash32>> {
+            Ok(query.query_map([device.0], |row| row.get(0).map(Hash32))?.collect::<rusqlite::Result<_>>()?)
+        };
+        let mut found = of(device)?;
+        let brought = Brought::by(&inner.conn, device, level)?;
+        for writer in brought.writers() {
+            found.extend(of(&writer)?.into_iter().filter(|hash| brought.has(hash)));
+        }
+        Ok(found)
     }
 
-    /// Photos held at this level that a device's own changes name.
+    /// Changes of a device that do not count, and why; of the log of a lost key, those that this device brought.
+    pub(crate) fn waiting_to_receipt(&self, device: &DeviceId) -> Result<Vec<(Hash32, String)>> {
+        let brought = Brought::by(&self.lock().conn, device, Level::Stored)?;
+        let mut found = self.waiting_of(device)?;
+        for writer in brought.writers() {
+            found.extend(self.waiting_of(&writer)?.into_iter().filter(|(_, hash, _)| brought.has(hash)));
+        }
+        Ok(found.into_iter().map(|(_, hash, code)| (hash, code)).collect())
+    }
+
+    /// Photos held at this level that a device's own changes name, or those that it brought of the log of a lost key.
     pub(crate) fn blobs_held_of(&self, device: &DeviceId, level: Level) -> Result<Vec<BlobId>> {
         let inner = self.lock();
         let named = blobs_named_by(&inner.conn, device)?;
@@ -144,14 +168,19 @@ impl Notebook {
     ) -> Result<ReplyTaken> {
         let mut inner = self.lock();
         let own = inner.log;
+        let devices: Vec<DeviceId> = inner.own_devices().collect();
         let (taken, renew) = inner.write(|tx, enrolled| {
             let office = enrolled.card.office();
             if !begins_epoch(tx, receipt)? && number <= read::snapshot_number(tx)? {
                 return Err(Error::refused(Code::StaleReply, format!("reply {number}")));
             }
+            // What replies before the first one to this key covered is covered by it where it says so itself.
+            if read::snapshot_number(tx)? == 0 {
+                tx.execute_batch("UPDATE log SET received_to = 0")?;
+            }
             let mut taken = ReplyTaken { number, records: snapshot.len() as u64, ..ReplyTaken::default() };
             let mut renew = false;
-            for (log, run) in receipt.runs.iter().filter(|(log, _)| log.device == own.device) {
+            for (log, run) in receipt.runs.iter().filter(|(log, _)| devices.contains(&log.device)) {
                 if !prove(tx, &office, log, run, &mut taken)? {
                     // Written under the name of this log, and not here: whoever wrote it, this log goes no further.
                     renew |= *log == own;
@@ -191,11 +220,9 @@ impl Notebook {
             return Err(Error::NotFound(format!("record {rec}")));
         }
         let sql = "SELECT max(f.seq > l.received_to), max(f.seq > l.handed_to) FROM fact f JOIN log l ON l.id = f.log
-                   WHERE f.rec = ?1 AND l.device = ?2";
-        let (unproven, unhanded): (Option<bool>, Option<bool>) = inner
-            .conn
-            .prepare_cached(sql)?
-            .query_row(params![rec.0, inner.log.device.0], |row| Ok((row.get(0)?, row.get(1)?)))?;
+                   WHERE f.rec = ?1 AND l.device IN own";
+        let (unproven, unhanded): (Option<bool>, Option<bool>) =
+            inner.conn.prepare_cached(sql)?.query_row([rec.0], |row| Ok((row.get(0)?, row.get(1)?)))?;
         let reviewed: bool = inner
             .conn
             .prepare_cached("SELECT EXISTS(SELECT 1 FROM link WHERE target = ?1 AND field / 100 = ?2)")?
@@ -213,18 +240,23 @@ impl Notebook {
     }
 }
 
-/// Photos and thumbnails that a device's own changes name.
+/// Photos and thumbnails that a device's own changes name, or those that it brought.
 fn blobs_named_by(conn: &Connection, device: &DeviceId) -> Result<BTreeSet<BlobId>> {
     let mut query = conn.prepare_cached(&format!(
-        "SELECT value FROM fact WHERE field IN ({}) AND salt IS NOT NULL
+        "SELECT value, hash FROM fact WHERE field IN ({}) AND salt IS NOT NULL
          AND log IN (SELECT id FROM log WHERE device = ?1)",
         record::blob_fields()
     ))?;
-    let values = query.query_map([device.0], |row| row.get::<_, Vec<u8>>(0))?;
+    let brought = Brought::by(conn, device, Level::Stored)?;
     let mut named = BTreeSet::new();
-    for value in values {
-        if let Ok(Value::Bytes(id)) = Value::from_cbor(&value?) {
-            named.extend(BlobId::from_slice(&id));
+    for writer in brought.writers().into_iter().chain([*device]) {
+        let values = query.query_map([writer.0], |row| Ok((row.get::<_, Vec<u8>>(0)?, Hash32(row.get(1)?))))?;
+        for value in values {
+            let (value, change) = value?;
+            if let (Ok(Value::Bytes(id)), true) = (Value::from_cbor(&value), writer == *device || brought.has(&change))
+            {
+                named.extend(BlobId::from_slice(&id));
+            }
         }
     }
     Ok(named)

@@ -5,10 +5,12 @@ use std::collections::BTreeSet;
 use rusqlite::{Connection, params};
 
 use super::{
+    former::Brought,
     open::Notebook,
     read::{self, Live},
 };
 use crate::{
+    bundle::Level,
     cbor::{self, Reader, malformed},
     error::Result,
     fault::{self, Fault},
@@ -96,7 +98,8 @@ impl Notebook {
         self.refresh()?;
         let inner = self.lock();
         let office = &inner.office;
-        let own = own_records(&inner.conn, device, &office.authority)?;
+        let brought = Brought::by(&inner.conn, device, Level::Stored)?;
+        let own = own_records(&inner.conn, device, &brought, &office.authority)?;
         let mut all = own.clone();
         for (sql, rec) in own.iter().flat_map(|rec| {
             [("SELECT source FROM link WHERE target = ?1", rec), ("SELECT target FROM link WHERE source = ?1", rec)]
@@ -111,7 +114,7 @@ impl Notebook {
             let mine = own.contains(&rec);
             let live = read::live(&inner.conn, office, &rec)?;
             let mut values: Vec<_> = live.into_iter().filter_map(|l| readable(l, role, mine)).collect();
-            shorten_deletions(&inner.conn, &rec, device, &mut values)?;
+            shorten_deletions(&inner.conn, &rec, device, &brought, &mut values)?;
             if values.iter().any(|v| v.field != EXISTENCE) {
                 rows.push(SnapshotRow { rec, kind: kind.id(), values });
             }
@@ -120,11 +123,26 @@ impl Notebook {
     }
 }
 
-fn own_records(conn: &Connection, device: &DeviceId, authority: &Authority) -> Result<BTreeSet<RecordId>> {
+/// Records that a device wrote, or that stand in what it brought of the log of a lost key, or that it is assigned.
+fn own_records(
+    conn: &Connection,
+    device: &DeviceId,
+    brought: &Brought,
+    authority: &Authority,
+) -> Result<BTreeSet<RecordId>> {
     let sql = "SELECT DISTINCT rec FROM change WHERE log IN (SELECT id FROM log WHERE device = ?1)";
     let mut query = conn.prepare_cached(sql)?;
     let mut found: BTreeSet<RecordId> =
         query.query_map([device.0], |row| row.get(0).map(RecordId))?.collect::<rusqlite::Result<_>>()?;
+    let mut written =
+        conn.prepare_cached("SELECT rec, hash FROM change WHERE log IN (SELECT id FROM log WHERE device = ?1)")?;
+    for writer in brought.writers() {
+        let rows = written.query_map([writer.0], |row| Ok((RecordId(row.get(0)?), Hash32(row.get(1)?))))?;
+        for row in rows {
+            let (rec, change) = row?;
+            found.extend(brought.has(&change).then_some(rec));
+        }
+    }
     found.extend(authority.assigned_to(device));
     Ok(found)
 }
@@ -145,7 +163,13 @@ fn readable(live: Live, role: Role, mine: bool) -> Option<SnapshotValue> {
 
 /// A deletion lists every change that its author saw. Of these a reply names those alone whose values it holds, and the
 /// device's own: whether the record is hidden hangs on no other, where no other can be seen.
-fn shorten_deletions(conn: &Connection, rec: &RecordId, device: &DeviceId, values: &mut [SnapshotValue]) -> Result<()> {
+fn shorten_deletions(
+    conn: &Connection,
+    rec: &RecordId,
+    device: &DeviceId,
+    brought: &Brought,
+    values: &mut [SnapshotValue],
+) -> Result<()> {
     if !values.iter().any(|v| v.field == EXISTENCE) || fault::is(Fault::DeletionsWhole) {
         return Ok(());
     }
@@ -161,7 +185,7 @@ fn shorten_deletions(conn: &Connection, rec: &RecordId, device: &DeviceId, value
         if let Some(Value::List(seen)) = items.get_mut(1) {
             seen.retain(|hash| {
                 let hash = hash.as_bytes().and_then(|raw| Hash32::from_slice(raw).ok());
-                hash.is_some_and(|hash| named.contains(&hash))
+                hash.is_some_and(|hash| named.contains(&hash) || brought.has(&hash))
             });
         }
         value.value = Value::List(items).to_cbor();

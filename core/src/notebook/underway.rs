@@ -2,20 +2,15 @@
 
 use std::collections::HashSet;
 
-use rusqlite::{Connection, params};
+use rusqlite::Connection;
 
 use super::{open::Notebook, replies::Way};
-use crate::{
-    error::Result,
-    ids::{DeviceId, RecordId},
-    log::Head,
-    record::Kind,
-};
+use crate::{error::Result, ids::RecordId, log::Head, record::Kind};
 
-/// Records of which a change of this device (the first parameter) is in no bundle yet, and all that they belong to, step by
+/// Records of which an own change is in no bundle yet, and all that they belong to, step by
 /// step. Not what else is at the same site: the fields left out are those that name one.
 const UNHANDED: &str = "WITH RECURSIVE touched(rec) AS (
-    SELECT c.rec FROM log l CROSS JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device = ?
+    SELECT c.rec FROM log l CROSS JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device IN own
     UNION SELECT k.target FROM touched CROSS JOIN link k ON k.source = touched.rec WHERE k.field NOT IN (113, 114, 120, 121, 401, 501, 602, 906)
     UNION SELECT k.source FROM touched CROSS JOIN link k ON k.target = touched.rec WHERE k.field IN (113, 114))";
 
@@ -37,27 +32,26 @@ const MANY: u64 = 500;
 /// Changes of this device in no bundle yet of which each is still followed to its inquiry when they are counted.
 const FOLLOWED: u64 = 2_000;
 
-/// A condition on a row of `shown`, an inquiry: something of this device (the parameter) is in no bundle yet, of it or of what belongs
-/// to it.
-pub(super) fn unhanded(conn: &Connection, device: &DeviceId) -> Result<String> {
-    Ok(if places(conn, device)? > MANY { unhanded_each() } else { unhanded_all() })
+/// A condition on a row of `shown`, an inquiry: something of this device is in no bundle yet, of it or of what belongs to it.
+pub(super) fn unhanded(conn: &Connection) -> Result<String> {
+    Ok(if places(conn)? > MANY { unhanded_each() } else { unhanded_all() })
 }
 
 /// Places in the logs of this device behind what was handed over: as many as changes, unless one was lost or stands twice.
-fn places(conn: &Connection, device: &DeviceId) -> Result<u64> {
+fn places(conn: &Connection) -> Result<u64> {
     let places: i64 = conn
         .prepare_cached(
             "SELECT coalesce(sum(max((SELECT coalesce(max(seq), 0) FROM change c WHERE c.log = l.id) - l.handed_to, 0)), 0)
-             FROM log l WHERE l.device = ?1",
+             FROM log l WHERE l.device IN own",
         )?
-        .query_row([device.0], |row| row.get(0))?;
+        .query_row([], |row| row.get(0))?;
     Ok(places.unsigned_abs())
 }
 
 fn unhanded_each() -> String {
     format!(
         "EXISTS({} SELECT 1 FROM family CROSS JOIN fact f ON f.rec = family.rec CROSS JOIN log l ON l.id = f.log
-         WHERE l.device = ? AND f.seq > l.handed_to)",
+         WHERE l.device IN own AND f.seq > l.handed_to)",
         family("shown.rec")
     )
 }
@@ -69,15 +63,15 @@ fn unhanded_all() -> String {
 /// How many inquiries and how many photos this device wrote in no bundle yet. A head of an own change begins with one byte for its
 /// array and one for its kind: to look there spares a look into the list of records for every change. They are told apart here: to
 /// have SQLite count what is distinct takes as long again.
-fn written(conn: &Connection, device: &DeviceId) -> Result<[u64; 2]> {
+fn written(conn: &Connection) -> Result<[u64; 2]> {
     let kinds = [Kind::Inquiry, Kind::Photo].map(|kind| format!("x'{:02x}'", kind.id()));
     let mut query = conn.prepare_cached(&format!(
         "SELECT substr(c.head, 2, 1) = {}, c.rec FROM log l CROSS JOIN change c ON c.log = l.id AND c.seq > l.handed_to
-         WHERE l.device = ?1 AND substr(c.head, 2, 1) IN ({})",
+         WHERE l.device IN own AND substr(c.head, 2, 1) IN ({})",
         kinds[0],
         kinds.join(", ")
     ))?;
-    let rows = query.query_map([device.0], |row| Ok((row.get::<_, bool>(0)?, row.get::<_, [u8; 16]>(1)?)))?;
+    let rows = query.query_map([], |row| Ok((row.get::<_, bool>(0)?, row.get::<_, [u8; 16]>(1)?)))?;
     let (mut inquiries, mut photos) = (HashSet::new(), HashSet::new());
     for row in rows {
         let (inquiry, record) = row?;
@@ -109,17 +103,16 @@ impl Notebook {
     /// Of SQLite.
     pub fn unhanded(&self) -> Result<Unhanded> {
         let inner = self.lock();
-        let device = inner.log.device;
         let mut found = Unhanded::default();
         let number = |sql: &str| -> Result<u64> {
-            let found: i64 = inner.conn.prepare_cached(sql)?.query_row([device.0], |row| row.get(0))?;
+            let found: i64 = inner.conn.prepare_cached(sql)?.query_row([], |row| row.get(0))?;
             Ok(found.unsigned_abs())
         };
-        [found.inquiries, found.photos] = written(&inner.conn, &device)?;
-        found.changes = places(&inner.conn, &device)?;
+        [found.inquiries, found.photos] = written(&inner.conn)?;
+        found.changes = places(&inner.conn)?;
         if found.changes <= FOLLOWED {
             found.changes = number(
-                "SELECT count(*) FROM log l CROSS JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device = ?1",
+                "SELECT count(*) FROM log l CROSS JOIN change c ON c.log = l.id AND c.seq > l.handed_to WHERE l.device IN own",
             )?;
             found.inquiries = number(&format!(
                 "{UNHANDED} SELECT count(*) FROM touched CROSS JOIN record r ON r.rec = touched.rec WHERE r.kind = 1"
@@ -132,10 +125,9 @@ impl Notebook {
             .unsigned_abs();
         let mut query = inner.conn.prepare_cached(
             "SELECT (SELECT head FROM change c WHERE c.log = l.id AND c.seq > l.handed_to ORDER BY c.seq LIMIT 1)
-             FROM log l WHERE l.device = ?1",
+             FROM log l WHERE l.device IN own",
         )?;
-        let heads: Vec<Option<Vec<u8>>> =
-            query.query_map([device.0], |row| row.get(0))?.collect::<rusqlite::Result<_>>()?;
+        let heads: Vec<Option<Vec<u8>>> = query.query_map([], |row| row.get(0))?.collect::<rusqlite::Result<_>>()?;
         for head in heads.into_iter().flatten() {
             let at = i64::try_from(Head::from_cbor(&head)?.wall_ms).unwrap_or(i64::MAX);
             found.since_ms = Some(found.since_ms.map_or(at, |known| known.min(at)));
@@ -152,14 +144,14 @@ impl Notebook {
         let sql = format!(
             "{} SELECT max(f.seq > l.received_to), max(f.seq > l.handed_to),
              EXISTS(SELECT 1 FROM family CROSS JOIN record r ON r.rec = family.rec WHERE r.kind = {})
-             FROM family CROSS JOIN fact f ON f.rec = family.rec CROSS JOIN log l ON l.id = f.log WHERE l.device = ?2",
+             FROM family CROSS JOIN fact f ON f.rec = family.rec CROSS JOIN log l ON l.id = f.log WHERE l.device IN own",
             family("?1"),
             Kind::Review.id()
         );
         let (unproven, unhanded, reviewed): (Option<bool>, Option<bool>, bool) = inner
             .conn
             .prepare_cached(&sql)?
-            .query_row(params![inquiry.0, inner.log.device.0], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
+            .query_row([inquiry.0], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
         Ok(match (unproven.unwrap_or(false), unhanded.unwrap_or(false)) {
             (_, true) => Way::OnThisPhone,
             (true, false) => Way::HandedOver,
@@ -194,7 +186,7 @@ mod tests {
             let inner = book.lock();
             let sql = format!("SELECT rec FROM shown WHERE kind = 1 AND {condition} ORDER BY rec");
             let mut query = inner.conn.prepare(&sql).unwrap();
-            let rows = query.query_map([inner.log.device.0], |row| row.get(0)).unwrap();
+            let rows = query.query_map([], |row| row.get(0)).unwrap();
             rows.collect::<rusqlite::Result<_>>().unwrap()
         };
         for (handed, inquiries) in [(0, 40), (6, 39), (8, 39), (60, 30), (119, 21), (120, 20), (239, 1), (240, 0)] {
@@ -204,14 +196,11 @@ mod tests {
             assert_eq!(found(unhanded_each()), all, "{handed} handed over");
             assert_eq!(book.unhanded().unwrap().inquiries, inquiries as u64, "{handed} handed over");
             let inner = book.lock();
-            let one = |sql: &str| {
-                inner.conn.query_row(sql, [inner.log.device.0], |row| row.get::<_, i64>(0)).unwrap().unsigned_abs()
-            };
+            let one = |sql: &str| inner.conn.query_row(sql, [], |row| row.get::<_, i64>(0)).unwrap().unsigned_abs();
             let of_their_own =
                 "SELECT count(DISTINCT f.rec) FROM fact f JOIN record r ON r.rec = f.rec JOIN log l ON l.id = f.log
-                WHERE l.device = ?1 AND r.kind = 1 AND f.seq > l.handed_to";
-            let device = inner.log.device;
-            assert_eq!(written(&inner.conn, &device).unwrap(), [one(of_their_own), 0], "{handed} handed over");
+                WHERE l.device IN own AND r.kind = 1 AND f.seq > l.handed_to";
+            assert_eq!(written(&inner.conn).unwrap(), [one(of_their_own), 0], "{handed} handed over");
         }
     }
 }

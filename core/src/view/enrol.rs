@@ -15,7 +15,8 @@ use crate::{
 /// How a phone stands with its office.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub enum Enrolling {
-    /// It belongs to no office: everything is kept here, and nothing can be handed over until an office's code was taken.
+    /// It belongs to no office, or its key was lost and the office has to take it on again: everything is kept here, and nothing
+    /// can be handed over until an office's code was taken.
     NotInvited,
     /// It took a code: everything can be handed over, and waits at the office until somebody there says yes.
     Asking,
@@ -108,6 +109,12 @@ pub fn first(notebook: &Notebook, reader: &Reader) -> Result<FirstScreen> {
     };
     let check = notebook.check_words()?;
     let (role, label) = notebook.role()?;
+    if notebook.must_enrol_again()? {
+        let mut screen = empty(reader, Enrolling::NotInvited);
+        screen.facts = facts(words, &office, role, &label);
+        screen.lines = ["phone-first-new-key", "phone-first-code"].map(|n| words.say(n)).to_vec();
+        return Ok(screen);
+    }
     let invited = notebook.invited()?;
     let standing = if invited.is_some() { Enrolling::Asking } else { Enrolling::Enrolled };
     let mut screen = empty(reader, standing);

@@ -83,6 +83,9 @@ pub fn hand_over_screen(view: &View<'_>, after: &str, limit: u32) -> Result<Hand
     if view.notebook.card().is_err_and(|e| matches!(e, Error::NotEnrolled)) {
         notes.insert(0, view.say("phone-hand-no-office"));
     }
+    if view.notebook.must_enrol_again()? {
+        notes.insert(0, view.say("phone-first-new-key"));
+    }
     if view.notebook.invited()?.is_some() {
         notes.push(view.say("phone-not-answered-yet"));
     }

@@ -128,6 +128,7 @@ phone-units-metric = Meters, centimeters, kilometers
 phone-first-none = This phone belongs to no office yet.
 # At the head of a letter where an office's name would stand.
 phone-letter-no-office = Notes of a visit to a yard
+phone-first-new-key = The key of this phone was lost, and it has a new one. Everything is kept here. The office has to take this phone on again before anything can be handed over; then all of it can, also what was written before.
 phone-first-kept = Everything works without one and is kept here. Nothing can be handed over until you take an office's code; then all of it can.
 phone-first-code = Take the code that the office gave you: scan it, paste it, or type it. It needs no signal.
 phone-first-compare = The office reads out six words. They have to be these, in this order. Compare them before you write down a name.

@@ -128,6 +128,7 @@ phone-units-metric = Metros, centímetros, kilómetros
 phone-first-none = Este teléfono todavía no es de ninguna oficina.
 # At the head of a letter where an office's name would stand.
 phone-letter-no-office = Notas de una visita a un jardín
+phone-first-new-key = La llave de este teléfono se perdió y ahora tiene una nueva. Todo se guarda aquí. La oficina tiene que volver a admitir este teléfono antes de que se pueda entregar algo; entonces se puede entregar todo, también lo que se escribió antes.
 phone-first-kept = Todo funciona sin oficina y se guarda aquí. No se puede entregar nada hasta tomar el código de una oficina; entonces se puede entregar todo.
 phone-first-code = Tome el código que le dio la oficina: escanéelo, péguelo o escríbalo. No hace falta señal.
 phone-first-compare = La oficina lee seis palabras. Tienen que ser estas, en este orden. Compárelas antes de escribir un nombre.

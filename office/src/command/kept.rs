@@ -2,10 +2,11 @@
 
 use std::path::Path;
 
-use anyhow::{Context, Result};
+use anyhow::{Context, Result, bail};
 use dooryard_core::{
+    Error,
     clock::Env,
-    notebook::{LetGo, Merged, Notebook},
+    notebook::{LetGo, Merged, Notebook, OwnerOnlyFile},
 };
 use serde_json::json;
 
@@ -47,6 +48,40 @@ pub fn restore(file: &Path, dir: &Path, tell: &Tell) -> Result<()> {
     let merged = open(dir)?.merge_backup(file, &job).with_context(|| file.display().to_string())?;
     bar.finish_and_clear();
     say_merged(&merged, tell);
+    Ok(())
+}
+
+/// Goes on under a new key where the old one is gone for good.
+pub fn new_key(dir: &Path, gone_on_its_phone: bool, tell: &Tell) -> Result<()> {
+    let protected = |e: &Error| matches!(e, Error::Io { source, .. } if source.kind() == std::io::ErrorKind::NotFound);
+    if !gone_on_its_phone && Notebook::open(dir, Env::system()).err().as_ref().is_some_and(protected) {
+        bail!(
+            "{}: a phone protects this notebook's key, and only that phone can say whether it is gone. If it is, say so with \
+             --gone-on-its-phone. Nothing was changed.",
+            dir.display()
+        );
+    }
+    let notebook =
+        Notebook::open_with_new_key(dir, Env::system(), &OwnerOnlyFile).with_context(|| dir.display().to_string())?;
+    let waits = notebook.unhanded()?.changes;
+    let again = notebook.must_enrol_again()?;
+    tell.say(
+        || {
+            let next = if again {
+                "The office has to take it on again before anything can be handed over"
+            } else {
+                "It belongs to no office yet"
+            };
+            format!(
+                "{0} has a new key now, in a file that only you can read (mode 0600). What was written with the old one is all here; \
+                 {1} in no bundle yet. The old key's file, where there was one, stands beside it as device.key.lost-1.\n\
+                 {next}. Next: dooryard notebook join {0} with an office's invitation, or dooryard notebook request {0} --out {0}.request",
+                dir.display(),
+                count(waits, "save is", "saves are")
+            )
+        },
+        || json!({ "notebook": dir.display().to_string(), "unhanded": waits, "must_enrol_again": again }),
+    );
     Ok(())
 }
 

@@ -152,6 +152,17 @@ pub enum Notebook {
         /// The notebook's folder.
         dir: PathBuf,
     },
+    /// Go on under a new key where the old one is gone for good: its file is missing, or the phone that could open it forgot how.
+    ///
+    /// Nothing that is written is lost, and no key that can be read is touched. The office takes the notebook on again as a new
+    /// device; after that its bundles bring what was written with the old key too.
+    NewKey {
+        /// The notebook's folder.
+        dir: PathBuf,
+        /// A phone protected the key, and it is gone there too: this program cannot look.
+        #[arg(long)]
+        gone_on_its_phone: bool,
+    },
     /// Let go of what a verified backup of the office holds, by the rule of this notebook. Without a rule all is kept.
     LetGo {
         /// The notebook's folder.
@@ -210,6 +221,7 @@ pub fn run(command: Notebook, tell: &Tell) -> Result<()> {
         Notebook::Restore { file, dir } => kept::restore(&file, &dir, tell)?,
         Notebook::Export { dir, out } => own_data::export(&open(&dir)?, &out, tell)?,
         Notebook::Import { zip, dir } => own_data::import(&zip, &open(&dir)?, tell)?,
+        Notebook::NewKey { dir, gone_on_its_phone } => kept::new_key(&dir, gone_on_its_phone, tell)?,
         Notebook::LetGo { dir, rule } => kept::let_go(&dir, rule.map(Into::into), tell)?,
         Notebook::Damaged { dir, erase } => kept::damaged(&open(&dir)?, erase.as_deref(), tell)?,
         Notebook::Recover { dir, file } => {

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use super::{
     Office, Outcome, Taken,
     kept_files::{hash_of, keep},
+    take_in::brings_unknown,
 };
 
 /// A file in quarantine.
@@ -100,7 +101,7 @@ impl Office {
         let path = self.quarantine().join(format!("{}.yard", kept.id));
         let called = if kept.file.is_empty() { format!("{}.yard", kept.id) } else { kept.file.clone() };
         let again = self.take_in_as(&called, &path, job)?;
-        if again.outcome == Outcome::TakenIn {
+        if again.outcome == Outcome::TakenIn && !brings_unknown(&again.report) {
             self.remove_quarantined(&kept.id)?;
         }
         Ok(again)

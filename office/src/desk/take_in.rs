@@ -97,6 +97,11 @@ impl Office {
                     self.begin_epoch()?;
                 }
                 let original = self.keep_original(file)?;
+                if brings_unknown(&report) {
+                    // The log of a lost key, of a phone that is not known here: it waits until somebody takes that one on.
+                    let detail = "changes of another phone, which is not known";
+                    self.keep_if_it_may_matter((&name, file), Code::UnknownDevice, detail)?;
+                }
                 Taken { file: name, outcome: Outcome::TakenIn, code: None, report, original }
             }
             Err(Error::Refused { code, detail }) if code != Code::NoSpace => {
@@ -131,6 +136,11 @@ impl Office {
         let lines = self.notebook.journal(TOPIC)?;
         Ok(lines.into_iter().filter_map(|(at, line)| Some((at, serde_json::from_value(line).ok()?))).collect())
     }
+}
+
+/// Whether changes of a phone that is not known here stood in a bundle of one that is.
+pub(super) fn brings_unknown(report: &TakeIn) -> bool {
+    report.segments_refused.contains_key(Code::UnknownDevice.name())
 }
 
 /// What a file is called, without its folder.
