@@ -44,7 +44,7 @@ use pool::Pool;
 use remembered::Remembered;
 use rusqlite::Connection;
 pub use season::{Weekly, What};
-pub(crate) use store::overwrite;
+pub(crate) use store::{names_of_plants_and_causes, overwrite};
 pub use store::wipe;
 
 use crate::page::Names;
