@@ -42,7 +42,8 @@ fn take_away(folder: &Path) -> std::io::Result<()> {
     };
     for entry in entries {
         let entry = entry?;
-        let gone = if entry.file_type()?.is_dir() { fs::remove_dir_all(entry.path()) } else { fs::remove_file(entry.path()) };
+        let gone =
+            if entry.file_type()?.is_dir() { fs::remove_dir_all(entry.path()) } else { fs::remove_file(entry.path()) };
         // One that somebody else removed meanwhile is gone as well.
         gone.or_else(|e| if e.kind() == ErrorKind::NotFound { Ok(()) } else { Err(e) })?;
     }

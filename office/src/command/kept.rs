@@ -184,7 +184,11 @@ pub fn say_behind(office: &Office, tell: &Tell) -> Result<()> {
 pub fn quarantine(office: &Office, drop: Option<&str>, tell: &Tell) -> Result<()> {
     if let Some(id) = drop {
         let waits = office.waiting()?.iter().any(|waiting| waiting.id == id && waiting.holds_erased);
-        if waits { office.drop_waiting(id)? } else { office.drop_quarantined(id)? }
+        if waits {
+            office.drop_waiting(id)?
+        } else {
+            office.drop_quarantined(id)?
+        }
         tell.say(|| format!("{id} is gone."), || json!({ "dropped": id }));
         return Ok(());
     }

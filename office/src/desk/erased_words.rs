@@ -100,9 +100,11 @@ impl ErasedWords {
 fn texts<'a>(field: &Field, value: &'a Json) -> Vec<&'a str> {
     let parts: Vec<&Json> = match field.ty {
         Type::Text(_) => vec![value],
-        Type::Group(parts) => {
-            parts.iter().filter(|part| matches!(part.ty, Type::Text(_))).filter_map(|part| value.get(part.name)).collect()
-        }
+        Type::Group(parts) => parts
+            .iter()
+            .filter(|part| matches!(part.ty, Type::Text(_)))
+            .filter_map(|part| value.get(part.name))
+            .collect(),
         _ => Vec::new(),
     };
     parts.into_iter().filter_map(Json::as_str).collect()

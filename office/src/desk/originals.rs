@@ -81,7 +81,8 @@ impl Office {
     pub(super) fn let_old_originals_go(&self, now: SystemTime) -> Result<()> {
         for file in self.each_original()? {
             let kept = fs::metadata(&file).and_then(|about| about.modified());
-            let is_old = |kept| now.duration_since(kept).is_ok_and(|age| age > Duration::from_hours(24 * ORIGINAL_DAYS));
+            let is_old =
+                |kept| now.duration_since(kept).is_ok_and(|age| age > Duration::from_hours(24 * ORIGINAL_DAYS));
             if kept.is_ok_and(is_old) {
                 remove(&file)?;
             }

@@ -89,7 +89,15 @@ impl Office {
             keep(file, &folder, &id).map_err(what())?;
         }
         let at_ms = self.notebook.env().now_ms();
-        let note = WaitingFile { id, device: device.to_string(), label, code: code.name().to_owned(), bytes, at_ms, holds_erased: false };
+        let note = WaitingFile {
+            id,
+            device: device.to_string(),
+            label,
+            code: code.name().to_owned(),
+            bytes,
+            at_ms,
+            holds_erased: false,
+        };
         let text = serde_json::to_string_pretty(&note).unwrap_or_default();
         write_secret(&folder.join(format!("{}.json", note.id)), text.as_bytes())?;
         Ok(note)
@@ -151,7 +159,9 @@ impl Office {
     /// [`Error::NotFound`], also when nothing that was erased is named in it; of the file system.
     pub fn drop_waiting(&self, id: &str) -> Result<()> {
         let found = self.waiting()?.into_iter().find(|waiting| waiting.id == id && waiting.holds_erased);
-        self.remove_waiting(&found.ok_or_else(|| Error::NotFound("a bundle of that number with what was erased".into()))?)
+        self.remove_waiting(
+            &found.ok_or_else(|| Error::NotFound("a bundle of that number with what was erased".into()))?,
+        )
     }
 
     fn remove_waiting(&self, waiting: &WaitingFile) -> Result<()> {

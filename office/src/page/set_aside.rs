@@ -101,9 +101,11 @@ pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>
             .collect();
         let again = files.len();
         let waiting = desk.office.waiting()?.into_iter().filter(|w| w.holds_erased);
-        files.extend(
-            waiting.map(|w| KeptFile { erased: true, waits: true, ..kept(w.id, w.label, &w.code, w.bytes, w.at_ms) }),
-        );
+        files.extend(waiting.map(|w| KeptFile {
+            erased: true,
+            waits: true,
+            ..kept(w.id, w.label, &w.code, w.bytes, w.at_ms)
+        }));
         let damaged = desk.notebook().damaged_files()?.into_iter();
         let damaged =
             damaged.map(|d| Damaged { size: size(d.bytes, frame.words), name: d.name, erased: d.holds_erased });
@@ -204,7 +206,11 @@ pub(super) async fn throw_away(
         }
         // Noted before it is done: it cannot be taken back.
         desk.people.note(&who, Act::ThrewAway, Some(&file))?;
-        if waits { desk.office.drop_waiting(&file)? } else { desk.office.drop_quarantined(&file)? }
+        if waits {
+            desk.office.drop_waiting(&file)?
+        } else {
+            desk.office.drop_quarantined(&file)?
+        }
         Ok(Redirect::to("/set-aside").into_response())
     })
     .await
