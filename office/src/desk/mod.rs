@@ -213,7 +213,7 @@ impl Office {
     /// As [`Office::erase_fields`]: what was erased before stays erased.
     pub fn erase_each(&self, what: &[(RecordId, Vec<&str>)]) -> Result<Erased> {
         let (mut all, mut words) = (Vec::new(), ErasedWords::default());
-        let mut find = |(id, names): &(RecordId, Vec<&str>)| {
+        let mut find = |(id, names): &(RecordId, Vec<&str>)| -> Result<()> {
             let record = self.notebook.show(*id)?;
             let find = |name: &&str| {
                 let field = fields_of(record.kind).iter().find(|f| f.name == *name);
