@@ -44,7 +44,7 @@ fn viewed() -> (Yard, RecordId, People, Visitor) {
     people.add_account("Wren", Role::Admin, "beans and squash").unwrap();
     let wren = signed_in(&people);
     for (name, filter) in [
-        ("by name", format!("q=quill&status=open")),
+        ("by name", "q=quill&status=open".to_owned()),
         ("by number", "q=oak+0142".to_owned()),
         (NAME, "status=open".to_owned()),
         ("another of that name", "q=robin".to_owned()),

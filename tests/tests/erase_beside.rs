@@ -214,7 +214,7 @@ fn a_bundle_that_waited_brings_its_phones_work_and_none_of_what_was_erased() {
     let plants = dooryard_core::notebook::Query { kind: Some(Kind::Plant), ..Default::default() };
     assert_eq!(yard.office.notebook().list(&plants).unwrap().total, 1);
     yard.office.notebook().pause().unwrap();
-    for bytes in [NOTE.as_bytes(), b"teal", &needle] {
+    for bytes in [NOTE.as_bytes(), &b"teal"[..], &needle[..]] {
         assert_eq!(files_with(yard.office.folder(), bytes).unwrap(), Vec::<PathBuf>::new());
     }
 }
