@@ -11,7 +11,7 @@
 //! originals/     bundles as they came, for 30 days; in no backup
 //! index.db       what lists are answered from; derived, in no backup
 //! scratch/       photos of several parts while they are put together; empty between two take-ins
-//! arriving/      files on their way in at the page; empty when none is
+//! arriving/      files on their way in or out at the page; empty when none is
 //! people.db      the accounts of the office page
 //! *.geojson, *.pmtiles    the county's own lines and base map, which a person put there
 //! ```
@@ -236,6 +236,7 @@ impl Office {
         let erased = all.iter().try_for_each(&mut erase);
         Index::heed(&self.dir, &self.notebook)?;
         self.forget_originals(&records, &photos)?;
+        self.sweep_arriving(std::time::SystemTime::now())?;
         self.renew_ledgers()?;
         found.and(erased)?;
         Ok(Erased { views, to_decide: self.files_to_decide()? })
