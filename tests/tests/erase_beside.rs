@@ -27,9 +27,10 @@ fn quiet() -> Job {
     Job::silent()
 }
 
-/// Files of a folder, whatever is in them.
+/// Files of a folder and of those in it, whatever is in them.
 fn files(folder: &Path) -> Vec<PathBuf> {
-    files_with(folder, b"").unwrap()
+    let entries = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    entries.flat_map(|path| if path.is_dir() { files(&path) } else { vec![path] }).collect()
 }
 
 /// Whether a word stands in a zip file, unpacked.
