@@ -1,7 +1,10 @@
 //! Bundles as they came: kept unchanged, read in again, gone with what is erased.
 #![allow(clippy::unwrap_used, reason = "a test")]
 
-use std::fs;
+use std::{
+    fs::{self, File},
+    time::{Duration, SystemTime},
+};
 
 use dooryard_core::{
     Error,
@@ -114,4 +117,29 @@ fn after_an_erasure_that_was_stopped_half_way_none_is_kept() {
     let kept = yard.take_in(&file).unwrap().original.expect("kept");
     yard.office = Office::open(&folder, Env::seeded(413, &yard.clock)).unwrap();
     assert!(yard.office.original(&kept).is_ok());
+}
+
+#[test]
+fn one_is_kept_for_thirty_days_after_it_last_came() {
+    let Two { mut yard, bytes, ids, .. } = two();
+    let age = |office: &Office, id: &str, days: u64| {
+        let file = File::options().write(true).open(office.original(id).unwrap()).unwrap();
+        file.set_modified(SystemTime::now() - Duration::from_hours(24 * days)).unwrap();
+    };
+    let folder = yard.office.folder().to_owned();
+    let again = |seed: u64, yard: &Yard| Office::open(&folder, Env::seeded(seed, &yard.clock)).unwrap();
+    let holds = |at: usize| files_with(&folder, &bytes[at][bytes[at].len() / 2..][..40]).unwrap().len();
+    age(&yard.office, &ids[0], 31);
+    age(&yard.office, &ids[1], 29);
+    assert_eq!((holds(0), holds(1)), (1, 1));
+    yard.office = again(421, &yard);
+    assert_eq!((holds(0), holds(1)), (0, 1), "at an opening");
+    assert!(yard.office.original(&ids[0]).is_err());
+    // It comes once more: it is kept anew.
+    assert_eq!(yard.take_in(&yard.file("1.yard")).unwrap().original.as_ref(), Some(&ids[1]));
+    let kept = fs::metadata(yard.office.original(&ids[1]).unwrap()).unwrap().modified().unwrap();
+    assert!(kept.elapsed().unwrap() < Duration::from_hours(1));
+    age(&yard.office, &ids[1], 31);
+    yard.take_in(&yard.file("0.yard")).unwrap();
+    assert_eq!((holds(0), holds(1)), (1, 0), "when another one is taken in");
 }

@@ -176,6 +176,16 @@ impl FieldNotebook {
         Ok(watched(token, listener, |job| core.take_reply(Path::new(&path), job))?.into())
     }
 
+    /// Takes away everything in the folder `path`, which holds nothing but files that were made of this notebook, where something
+    /// was erased since they were last taken away. Says whether it did. Asked after each file of the office, after a backup was
+    /// brought back, and at each start.
+    ///
+    /// # Errors
+    /// `Storage`: asking again goes on.
+    pub fn heed_given_out(&self, path: String) -> Result<bool, NotebookError> {
+        Ok(self.core()?.heed_given_out(Path::new(&path))?)
+    }
+
     /// Folds everything into the database file: before the phone sleeps.
     ///
     /// # Errors

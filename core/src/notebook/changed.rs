@@ -5,7 +5,7 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{open::Notebook, shown, store::meta};
-use crate::{error::Result, ids::RecordId, record::Kind};
+use crate::{error::Result, ids::RecordId, log::Authority, record::Kind};
 
 /// What changed since a turn.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -31,8 +31,7 @@ impl Notebook {
     pub fn changed_since(&self, turn: u64, limit: usize) -> Result<Changed> {
         self.lock().write(|tx, office| {
             shown::refresh(tx, office)?;
-            let authority = &office.authority;
-            let erased = authority.erased_records().map(|rec| authority.generation(rec)).sum();
+            let erased = erasures(&office.authority);
             let database = meta(tx, "incarnation")?.and_then(|raw| raw.try_into().ok()).map_or(0, u64::from_be_bytes);
             let newest: i64 = tx.query_row("SELECT coalesce(max(turn), 0) FROM turned", [], |row| row.get(0))?;
             let mut changed = Changed { database, turn, newest: newest.unsigned_abs(), erased, records: Vec::new() };
@@ -61,6 +60,11 @@ impl Notebook {
         let found = inner.conn.prepare_cached(sql)?.query_row([id.0], |row| row.get(0)).optional()?;
         Ok(found.unwrap_or_default())
     }
+}
+
+/// A number that grows with every erasure.
+pub(super) fn erasures(authority: &Authority) -> u64 {
+    authority.erased_records().map(|rec| authority.generation(rec)).sum()
 }
 
 /// Gives a record its next turn.

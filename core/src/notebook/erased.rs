@@ -19,6 +19,9 @@ use crate::{
     sign::Signing,
 };
 
+/// How keys of drafts begin that say what can be taken back: their text names the records, with what stood in them.
+pub const UNDO: &str = "undo/";
+
 /// Set from the moment of an erasure until every file was cleaned.
 const UNCLEAN: &str = "unclean";
 
@@ -105,7 +108,8 @@ pub(super) fn take_statement(tx: &Connection, office: &mut Enrolled, signed: &[u
     let named = erased_record(office, signed)?.map_or_else(|| Ok(Vec::new()), |rec| all_of(tx, &rec))?;
     let body = apply_statement(&mut Rows::new(tx), &mut office.authority, signed)?;
     if let Body::Erase { rec, .. } = &body {
-        tx.prepare_cached("DELETE FROM draft WHERE instr(key, ?1) > 0")?.execute([rec.to_string()])?;
+        tx.prepare_cached("DELETE FROM draft WHERE instr(key, ?1) > 0 OR instr(key, ?2) = 1 AND instr(text, ?1) > 0")?
+            .execute([rec.to_string().as_str(), UNDO])?;
         if !fault::is(Fault::SnapshotKeepsErased) {
             tx.prepare_cached("DELETE FROM snapshot WHERE rec = ?1")?.execute([rec.0])?;
         }

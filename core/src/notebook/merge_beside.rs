@@ -4,6 +4,7 @@ use rusqlite::{Connection, OptionalExtension, Transaction, params};
 
 use super::{
     enrolled::Enrolled,
+    erased::UNDO,
     letting_go::SAFE_RECEIPT,
     merge::Source,
     read,
@@ -26,7 +27,8 @@ impl Source<'_> {
         let mut aside = 0;
         while let Some(row) = found.next()? {
             let (key, at, text): (String, i64, String) = (row.get(0)?, row.get(1)?, row.get(2)?);
-            if erased.iter().any(|rec| key.contains(&rec.to_string())) {
+            let names = |rec: &str| key.contains(rec) || key.starts_with(UNDO) && text.contains(rec);
+            if erased.iter().any(|rec| names(&rec.to_string())) {
                 continue;
             }
             let here: Option<String> = tx

@@ -25,6 +25,7 @@ mod erase_folder;
 mod erased;
 mod former;
 mod gaps;
+mod given_out;
 mod identity;
 mod image;
 mod incoming;
@@ -59,6 +60,7 @@ pub use backup::{BackedUp, BackupHead, BackupSort};
 pub use changed::Changed;
 pub use damaged::DamagedFile;
 pub use due::DueAsk;
+pub use erased::UNDO;
 pub use gaps::Gap;
 pub use identity::{
     Card, DeviceKeys, Request, read_answer, recipient_bytes, recipient_text, seal_identity, write_answer, write_secret,

@@ -200,6 +200,7 @@ take-in-throw-note = For good. It stays where it came from, if somebody kept it 
 take-in-throw-sure = Throw it away for good
 take-in-erased-head = It names a record that was erased.
 take-in-erased-page = Taken in, its words stay erased. Kept here, they could be opened with the office's key: decide whether the file is still wanted.
+take-in-erased-waits = It waits until its phone is admitted; then its words are taken in, and what was erased stays out. Kept here, it could be opened with the office's key. Thrown away, what else is in it stands on the phone alone.
 take-in-aside-changes = Changes that do not count yet
 take-in-aside-no-changes = Every change that came counts.
 take-in-which = Which records
@@ -267,6 +268,10 @@ take-in-saves-new-log = {"; then, in a new log, "}
 take-in-original = The file itself
 take-in-original-kept = It is kept here as it came, sealed to this office.
 take-in-original-erased = It was removed: something in it was erased since.
+take-in-original-old = It was kept for { $n } { $n ->
+    [one] day
+   *[other] days
+}, and is gone. What it brought is in the book.
 take-in-original-none = It was not kept. What it brought is in the book.
 take-in-original-out = Take the file out
 take-in-original-again = Read it in again

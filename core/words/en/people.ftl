@@ -192,6 +192,14 @@ erased-person = The words of { $n } { $n ->
     [one] record
    *[other] records
 } are gone from this office.
+erased-views = { $n } saved { $n ->
+    [one] view went with them: a word of it stood nowhere else.
+   *[other] views went with them: a word of each stood nowhere else.
+}
+erased-to-decide = { $n } sealed { $n ->
+    [one] file that is kept here names
+   *[other] files that are kept here name
+} what was erased. An admin decides on the page of what was set aside.
 erased-after = Make a reply for each phone, so that it goes there too. Backups of before still hold it; their ledgers see to it that it does not come back.
 
 keeping-title = How long private data is kept

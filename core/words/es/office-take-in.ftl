@@ -200,6 +200,7 @@ take-in-throw-note = Para siempre. Queda donde estaba antes, si alguien lo guard
 take-in-throw-sure = Tirarlo para siempre
 take-in-erased-head = Nombra un registro que se borró.
 take-in-erased-page = Si se recibe, sus palabras siguen borradas. Guardado aquí, se podrían abrir con la llave de la oficina: decida si el archivo todavía se quiere.
+take-in-erased-waits = Espera a que se admita su teléfono; entonces se reciben sus palabras, y lo borrado queda fuera. Guardado aquí, se podría abrir con la llave de la oficina. Si se tira, lo demás que trae solo está en el teléfono.
 take-in-aside-changes = Cambios que todavía no cuentan
 take-in-aside-no-changes = Todos los cambios que llegaron cuentan.
 take-in-which = Qué registros
@@ -267,6 +268,10 @@ take-in-saves-new-log = {"; después, en un registro nuevo, "}
 take-in-original = El archivo mismo
 take-in-original-kept = Se guarda aquí tal como llegó, sellado para esta oficina.
 take-in-original-erased = Se quitó: algo de lo que contenía se borró después.
+take-in-original-old = Se guardó { $n } { $n ->
+    [one] día
+   *[other] días
+}, y ya no está. Lo que trajo está en el libro.
 take-in-original-none = No se guardó. Lo que trajo está en el libro.
 take-in-original-out = Sacar el archivo
 take-in-original-again = Leerlo otra vez

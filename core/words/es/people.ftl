@@ -192,6 +192,14 @@ erased-person = Las palabras de { $n } { $n ->
     [one] registro
    *[other] registros
 } ya no están en esta oficina.
+erased-views = { $n } { $n ->
+    [one] vista guardada se fue con ellas: una palabra suya no estaba en ninguna otra parte.
+   *[other] vistas guardadas se fueron con ellas: una palabra de cada una no estaba en ninguna otra parte.
+}
+erased-to-decide = { $n } { $n ->
+    [one] archivo sellado que se guarda aquí nombra
+   *[other] archivos sellados que se guardan aquí nombran
+} lo que se borró. Quien administra decide en la página de lo apartado.
 erased-after = Haga una respuesta para cada teléfono, para que allí también se borre. Las copias de antes todavía las tienen; sus libros cuidan de que no vuelvan.
 
 keeping-title = Cuánto tiempo se guardan los datos privados

@@ -40,6 +40,22 @@ import Testing
         #expect(!sentence.en.isEmpty && !sentence.es.isEmpty)
     }
 
+    @Test func whatWasGivenOutGoesOnceTheReplyErased() throws {
+        let given = folder.url.appendingPathComponent("given")
+        try FileManager.default.createDirectory(at: given, withIntermediateDirectories: true)
+        _ = try notebook.makeBundle(outPath: given.appendingPathComponent("out.yard").path)
+        _ = try notebook.exportOwnData(outPath: given.appendingPathComponent("own.zip").path)
+        func left() throws -> Int { try FileManager.default.contentsOfDirectory(atPath: given.path).count }
+        try desk.takeIn(given.appendingPathComponent("out.yard").path)
+        #expect(try !notebook.heedGivenOut(path: given.path))
+        #expect(try left() == 2)
+        try desk.erase(saved.inquiry)
+        try desk.reply(to: "Scout 8", out: folder.path("reply.yard"))
+        _ = try notebook.takeReply(path: folder.path("reply.yard"))
+        #expect(try notebook.heedGivenOut(path: given.path))
+        #expect(try left() == 0)
+    }
+
     @Test func leavesABundleForTheOneOfficeThatTakesInEveryPhone() throws {
         let phone = Places.phones.appendingPathComponent("swift-phone").path
         try? FileManager.default.removeItem(atPath: phone)

@@ -83,6 +83,11 @@ struct Desk {
         return ["words", "words_es"].compactMap { waiting?[$0] as? String }
     }
 
+    /// Erases a record's words.
+    func erase(_ record: String) throws {
+        try run(["office", "erase", office, record, "--yes"])
+    }
+
     func takeIn(_ bundle: String) throws {
         try run(["bundle", "take-in", "--office", office, bundle])
     }

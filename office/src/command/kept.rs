@@ -12,7 +12,7 @@ use serde_json::json;
 
 use super::{notebook::open, tell::Tell};
 use crate::{
-    desk::{LedgerChoice, Office, recovery_key},
+    desk::{Erased, LedgerChoice, Office, recovery_key},
     page::count,
 };
 
@@ -215,10 +215,15 @@ pub fn say_behind(office: &Office, tell: &Tell) -> Result<()> {
     Ok(())
 }
 
-/// Lists the files in quarantine, or throws one away.
+/// Lists the files in quarantine, and those of phones to be admitted that name what was erased; or throws one away.
 pub fn quarantine(office: &Office, drop: Option<&str>, tell: &Tell) -> Result<()> {
     if let Some(id) = drop {
-        office.drop_quarantined(id)?;
+        let waits = office.waiting()?.iter().any(|waiting| waiting.id == id && waiting.holds_erased);
+        if waits {
+            office.drop_waiting(id)?
+        } else {
+            office.drop_quarantined(id)?
+        }
         tell.say(|| format!("{id} is gone."), || json!({ "dropped": id }));
         return Ok(());
     }
@@ -231,7 +236,28 @@ pub fn quarantine(office: &Office, drop: Option<&str>, tell: &Tell) -> Result<()
             || json!(kept),
         );
     }
+    for waiting in office.waiting()?.into_iter().filter(|waiting| waiting.holds_erased) {
+        let (id, code) = (&waiting.id, &waiting.code);
+        let of = if waiting.label.is_empty() { &waiting.device } else { &waiting.label };
+        tell.say(
+            || format!("{id}  {code} It waits until {of} is admitted. It names a record that was erased."),
+            || json!(waiting),
+        );
+    }
     Ok(())
+}
+
+/// Says what an erasure took beside the records, and what it leaves to a person.
+pub fn say_erased(erased: Erased, tell: &Tell) {
+    let Erased { views, to_decide } = erased;
+    if views > 0 {
+        let views = count(views as u64, "saved view", "saved views");
+        tell.say_words(|| format!("{views} of the office page went with them: their words stood nowhere else."));
+    }
+    if to_decide > 0 {
+        let files = count(to_decide as u64, "sealed file", "sealed files");
+        tell.say_words(|| format!("{files} kept here named what is erased. Decide: `dooryard office quarantine`."));
+    }
 }
 
 /// Lists the damaged files of a notebook, or erases one.

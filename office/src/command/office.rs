@@ -146,7 +146,8 @@ pub enum Office {
         #[arg(long)]
         key: Option<PathBuf>,
     },
-    /// List the files in quarantine; one that names an erased record waits for a decision.
+    /// List the files in quarantine; one that names an erased record waits for a decision, as does a bundle of a phone that
+    /// nobody admitted yet.
     Quarantine {
         /// The office's folder.
         dir: PathBuf,
@@ -235,12 +236,14 @@ pub fn run(command: Office, tell: &Tell) -> Result<()> {
             if !yes {
                 anyhow::bail!("erasing a {kind} cannot be undone. If it is meant, run it again with --yes");
             }
-            office.erase(id)?;
+            let erased = office.erase(id)?;
             kept::say_behind(&office, tell)?;
+            let (views, files) = (erased.views, erased.to_decide);
             tell.say(
                 || format!("The words of the {kind} are erased here. Make a reply for each phone, so that they go there too."),
-                || json!({ "erased": id.to_string(), "kind": kind.name() }),
+                || json!({ "erased": id.to_string(), "kind": kind.name(), "saved_views": views, "files_to_decide": files }),
             );
+            kept::say_erased(erased, tell);
         }
         Office::Backup { dir, out, off_machine } => kept::back_up_office(&open(&dir)?, &out, off_machine, tell)?,
         Office::Restore { file, dir, key, ledger, without_ledger, drawer } => {

@@ -1,4 +1,4 @@
-//! Files on their way in, in `arriving/`: each request has a folder of its own, which goes when the request ends.
+//! Files on their way in or out, in `arriving/`: each request has a folder of its own, which goes when the request ends.
 
 use std::{
     fs, io,
@@ -19,7 +19,7 @@ impl Office {
         self.dir.join("arriving")
     }
 
-    /// A folder for files on their way in, for the owner alone. It goes with all that is in it when it is dropped.
+    /// A folder for files on their way in or out, for the owner alone. It goes with all that is in it when it is dropped.
     ///
     /// # Errors
     /// Of the file system.

@@ -16,12 +16,13 @@ use dooryard_core::{
     cbor::{self, Reader},
     durable,
     fault::{self, Fault},
+    log::Body,
     notebook::{Card, Notebook},
     sign::{self, Purpose},
 };
 use serde::{Deserialize, Serialize};
 
-use super::{Office, keys};
+use super::{Office, erased_words::ErasedWords, keys};
 
 pub(super) const LEDGER: &str = "erasures.ledger";
 const PLACES: &str = "backups.json";
@@ -76,9 +77,21 @@ impl Ledger {
         Ok(self.newest > notebook.authority()?.newest().0 || self.card.serial > notebook.card()?.serial)
     }
 
-    /// What it says, into a notebook: the card first, since its key signed the rest.
-    pub(super) fn take_into(&self, notebook: &Notebook) -> Result<()> {
+    /// What it says, into a notebook: the card first, since its key signed the rest. Saved views in the office's `folder` that
+    /// search for what it erases go with it: a backup may have brought them back.
+    pub(super) fn take_into(&self, notebook: &Notebook, folder: &Path) -> Result<()> {
         notebook.follow_card(&self.signed_card)?;
+        let (authority, mut words) = (notebook.authority()?, ErasedWords::default());
+        for signed in &self.statements {
+            let Body::Erase { rec, fields, generation, .. } = authority.verify(signed)?.body else { continue };
+            if generation > authority.generation(&rec) {
+                // What is not here has no words here.
+                if let Ok(record) = notebook.show(rec) {
+                    words.add(notebook, &record, &fields)?;
+                }
+            }
+        }
+        words.forget_views(folder, notebook)?;
         notebook.take_statements(&self.statements)
     }
 }
@@ -217,7 +230,7 @@ pub(super) fn heed_ledgers(dir: &Path, notebook: &Notebook) -> Result<bool> {
             // Another process may have said something since this one opened the notebook.
             notebook.refresh()?;
             went_back |= ledger.is_ahead_of(notebook)?;
-            ledger.take_into(notebook)?;
+            ledger.take_into(notebook, dir)?;
         }
     }
     Ok(went_back)

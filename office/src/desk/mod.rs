@@ -8,10 +8,10 @@
 //! backups.json   where its backups stand                        erasures.ledger   the office log, signed
 //! quarantine/    sealed files that could not be taken in, each with its reason
 //! invitations/   codes and who came with them          waiting/       sealed bundles of phones nobody has admitted yet
-//! originals/     bundles as they came; in no backup
+//! originals/     bundles as they came, for 30 days; in no backup
 //! index.db       what lists are answered from; derived, in no backup
 //! scratch/       photos of several parts while they are put together; empty between two take-ins
-//! arriving/      files on their way in at the page; empty when none is
+//! arriving/      files on their way in or out at the page; empty when none is
 //! people.db      the accounts of the office page
 //! *.geojson, *.pmtiles    the county's own lines and base map, which a person put there
 //! ```
@@ -22,6 +22,7 @@ mod arriving;
 mod backup;
 pub(crate) mod county_files;
 mod devices;
+mod erased_words;
 mod erasures;
 mod invitations;
 mod kept_files;
@@ -48,12 +49,14 @@ use dooryard_core::{
     durable,
     ids::{DeviceId, Hash32, LogId, RecordId},
     log::{Body, Cert},
-    notebook::{Card, Notebook, write_answer},
+    notebook::{Card, Notebook, Record, write_answer},
     record::{Role, fields_of},
 };
+use erased_words::ErasedWords;
 pub use erasures::Place;
 pub use invitations::{Asked, Standing};
 use keys::OfficeKeys;
+pub use originals::ORIGINAL_DAYS;
 use originals::photos_of;
 pub use quarantine::Quarantined;
 pub use replies::Told;
@@ -62,6 +65,15 @@ pub use take_in::{Outcome, Taken};
 pub use waiting::{WAITING_LIMIT, WaitingFile};
 
 use crate::index::Index;
+
+/// What an erasure took beside the records, and what it leaves to a person.
+#[derive(Clone, Copy, Default, PartialEq, Eq, Debug)]
+pub struct Erased {
+    /// Saved views of the office page that went, since a word of theirs stood in what was erased and nowhere else.
+    pub views: usize,
+    /// Sealed files kept here that name an erased record: of the quarantine, and of phones that wait to be admitted.
+    pub to_decide: usize,
+}
 
 /// A county office on one machine.
 pub struct Office {
@@ -122,6 +134,7 @@ impl Office {
         // Also what an erasure that was stopped half way left there.
         Index::heed(dir, &office.notebook)?;
         office.heed_originals()?;
+        office.let_old_originals_go(std::time::SystemTime::now())?;
         // A ledger can know of newer keys than the folder has.
         if office.notebook.card()?.key != office.keys.card.key {
             return Err(Error::refused(Code::KeyLost, "office.key is older than the office's card"));
@@ -181,7 +194,7 @@ impl Office {
     ///
     /// # Errors
     /// [`Error::NotFound`]; of the stores.
-    pub fn erase(&self, record: RecordId) -> Result<()> {
+    pub fn erase(&self, record: RecordId) -> Result<Erased> {
         self.erase_each(&[(record, Vec::new())])
     }
 
@@ -189,7 +202,7 @@ impl Office {
     ///
     /// # Errors
     /// [`Error::NotFound`], also when the record has no field of such a name; of the stores.
-    pub fn erase_fields(&self, record: RecordId, fields: &[&str]) -> Result<()> {
+    pub fn erase_fields(&self, record: RecordId, fields: &[&str]) -> Result<Erased> {
         self.erase_each(&[(record, fields.to_vec())])
     }
 
@@ -197,24 +210,44 @@ impl Office {
     ///
     /// # Errors
     /// As [`Office::erase_fields`]: what was erased before stays erased.
-    pub fn erase_each(&self, what: &[(RecordId, Vec<&str>)]) -> Result<()> {
-        let (mut records, mut photos) = (Vec::new(), Vec::new());
-        let mut erase = |(id, fields): &(RecordId, Vec<&str>)| {
+    pub fn erase_each(&self, what: &[(RecordId, Vec<&str>)]) -> Result<Erased> {
+        let (mut all, mut words) = (Vec::new(), ErasedWords::default());
+        let mut find = |(id, names): &(RecordId, Vec<&str>)| -> Result<()> {
             let record = self.notebook.show(*id)?;
             let find = |name: &&str| {
                 let field = fields_of(record.kind).iter().find(|f| f.name == *name);
                 field.map(|f| f.id).ok_or_else(|| Error::NotFound(format!("a field {name} of {}", record.kind)))
             };
-            let ids = fields.iter().map(find).collect::<Result<Vec<_>>>()?;
-            records.push(*id);
-            photos.extend(photos_of(&record));
-            self.notebook.erase(&self.keys.signing, *id, &ids).map_err(|e| self.or_keys_changed(e))
+            let fields = names.iter().map(find).collect::<Result<Vec<_>>>()?;
+            words.add(&self.notebook, &record, &fields)?;
+            all.push((record, fields));
+            Ok(())
         };
-        let erased = what.iter().try_for_each(&mut erase);
+        // What comes before one that is not here is erased all the same.
+        let found = what.iter().try_for_each(&mut find);
+        let views = words.forget_views(&self.dir, &self.notebook)?;
+        let (mut records, mut photos) = (Vec::new(), Vec::new());
+        let mut erase = |(record, fields): &(Record, Vec<u32>)| {
+            records.push(record.id);
+            photos.extend(photos_of(record));
+            self.notebook.erase(&self.keys.signing, record.id, fields).map_err(|e| self.or_keys_changed(e))
+        };
+        let erased = all.iter().try_for_each(&mut erase);
         Index::heed(&self.dir, &self.notebook)?;
         self.forget_originals(&records, &photos)?;
+        self.sweep_arriving(std::time::SystemTime::now())?;
         self.renew_ledgers()?;
-        erased
+        found.and(erased)?;
+        Ok(Erased { views, to_decide: self.files_to_decide()? })
+    }
+
+    /// How many sealed files are kept here that name a record of which something was erased: a person decides on each.
+    ///
+    /// # Errors
+    /// Of the file system.
+    pub fn files_to_decide(&self) -> Result<usize> {
+        let kept = self.quarantined()?.iter().filter(|kept| kept.holds_erased).count();
+        Ok(kept + self.waiting()?.iter().filter(|waiting| waiting.holds_erased).count())
     }
 
     /// Corrects the claimed times of a range of changes: `skew_ms` is taken off.

@@ -1,12 +1,14 @@
 //! Bundles as they came, in `originals/`: unchanged, still sealed, each under its own hash, so that one can be taken out or read
-//! in again. One that names what was erased goes with the erasure.
+//! in again. One that names what was erased goes with the erasure; each goes 30 days after it was last taken in, since what it
+//! brought stands in the notebook and in the office's backups.
 //!
 //! No backup holds them: what they brought is in the notebook.
 
 use std::{
-    fs,
+    fs::{self, File},
     io::ErrorKind,
     path::{Path, PathBuf},
+    time::{Duration, SystemTime},
 };
 
 use dooryard_core::{
@@ -26,6 +28,8 @@ use crate::index::overwrite;
 
 /// So much of the disk stays free, bytes: a copy is worth less than room for what comes next.
 const KEPT_FREE: u64 = 1 << 30;
+/// So many days each is kept, counted by the clock of the disk.
+pub const ORIGINAL_DAYS: u64 = 30;
 /// Holds how many erasures there were when they were last looked through.
 const HEEDED: &str = "heeded";
 
@@ -37,7 +41,7 @@ impl Office {
     /// The bundle of this hash as it came.
     ///
     /// # Errors
-    /// [`Error::NotFound`] when it was not kept, or was removed with an erasure.
+    /// [`Error::NotFound`] when it was not kept, was removed with an erasure, or is older than [`ORIGINAL_DAYS`].
     pub fn original(&self, id: &str) -> Result<PathBuf> {
         let is_hash = id.len() == 64 && id.bytes().all(|b| b.is_ascii_hexdigit());
         let file = self.originals().join(format!("{id}.yard"));
@@ -57,6 +61,7 @@ impl Office {
     /// erased.
     pub(super) fn keep_original(&self, file: &Path) -> Result<Option<String>> {
         let what = || Error::io("keeping a bundle as it came");
+        self.let_old_originals_go(SystemTime::now())?;
         let bytes = fs::metadata(file).map_err(what())?.len();
         let free = self.disk().map_or(u64::MAX, |(free, _)| free);
         let erased: Vec<RecordId> = self.notebook.authority()?.erased_records().copied().collect();
@@ -67,7 +72,23 @@ impl Office {
         self.heed_originals()?;
         let (hash, _) = hash_of(file).map_err(what())?;
         keep(file, &self.originals(), &hash).map_err(what())?;
+        // One that is here already came once more.
+        let kept = File::options().write(true).open(self.originals().join(format!("{hash}.yard"))).map_err(what())?;
+        kept.set_modified(SystemTime::now()).map_err(what())?;
         Ok(Some(hash))
+    }
+
+    /// Removes those that were last taken in more than [`ORIGINAL_DAYS`] ago.
+    pub(super) fn let_old_originals_go(&self, now: SystemTime) -> Result<()> {
+        for file in self.each_original()? {
+            let kept = fs::metadata(&file).and_then(|about| about.modified());
+            let is_old =
+                |kept| now.duration_since(kept).is_ok_and(|age| age > Duration::from_hours(24 * ORIGINAL_DAYS));
+            if kept.is_ok_and(is_old) {
+                remove(&file)?;
+            }
+        }
+        Ok(())
     }
 
     /// Removes those that name one of these records or photos, and those that can no longer be read.

@@ -182,7 +182,7 @@ fn merge(
     write_whole(&office.dir.join(UNDER_WAY), b"")?;
     // First what is erased, so that nothing of it is written.
     if let Some(ledger) = ledger {
-        ledger.take_into(&office.notebook)?;
+        ledger.take_into(&office.notebook, &office.dir)?;
     }
     let merged = office.notebook.merge_office_backup(&unpacked, file, opener, job)?;
     kept_files::bring_back(&office.dir, file, opener)?;

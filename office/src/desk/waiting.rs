@@ -1,12 +1,22 @@
 //! Sealed bundles of phones that nobody has admitted yet, in `waiting/`: nothing of them is opened further than their envelope,
 //! nothing counts, and all together they may not take more than 64 MiB.
+//!
+//! Their words are held nowhere else, so that no erasure removes them: one that names what was erased is listed for a decision, as
+//! in quarantine. Taken in, what was erased stays out.
 
 use std::{
     fs,
     path::{Path, PathBuf},
 };
 
-use dooryard_core::{Code, Error, Result, bundle::Sender, durable, ids::DeviceId, job::Job, notebook::write_secret};
+use dooryard_core::{
+    Code, Error, Result,
+    bundle::{Sender, names_any},
+    durable,
+    ids::DeviceId,
+    job::Job,
+    notebook::write_secret,
+};
 use serde::{Deserialize, Serialize};
 
 use super::{
@@ -32,6 +42,9 @@ pub struct WaitingFile {
     pub bytes: u64,
     /// When it was put here, milliseconds since 1970.
     pub at_ms: u64,
+    /// A record stands in it of which something was erased, or it can no longer be read: a person decides whether it is kept.
+    #[serde(default)]
+    pub holds_erased: bool,
 }
 
 impl Office {
@@ -69,7 +82,7 @@ impl Office {
         durable::make_folders(&folder).map_err(what())?;
         let kept = folder.join(format!("{id}.yard"));
         if !kept.exists() {
-            let held: u64 = self.waiting()?.iter().map(|waiting| waiting.bytes).sum();
+            let held: u64 = self.all_waiting()?.iter().map(|waiting| waiting.bytes).sum();
             if held + bytes > WAITING_LIMIT {
                 let detail = format!("{bytes} bytes; {held} of {WAITING_LIMIT} wait already");
                 return Err(Error::refused(Code::WaitingFull, detail));
@@ -77,7 +90,15 @@ impl Office {
             keep(file, &folder, &id).map_err(what())?;
         }
         let at_ms = self.notebook.env().now_ms();
-        let note = WaitingFile { id, device: device.to_string(), label, code: code.name().to_owned(), bytes, at_ms };
+        let note = WaitingFile {
+            id,
+            device: device.to_string(),
+            label,
+            code: code.name().to_owned(),
+            bytes,
+            at_ms,
+            holds_erased: false,
+        };
         let text = serde_json::to_string_pretty(&note).unwrap_or_default();
         write_secret(&folder.join(format!("{}.json", note.id)), text.as_bytes())?;
         Ok(note)
@@ -88,6 +109,19 @@ impl Office {
     /// # Errors
     /// Of the file system.
     pub fn waiting(&self) -> Result<Vec<WaitingFile>> {
+        let mut found = self.all_waiting()?;
+        let erased: Vec<_> = self.notebook.authority()?.erased_records().copied().collect();
+        if !erased.is_empty() {
+            for waiting in &mut found {
+                let file = self.waiting_folder().join(format!("{}.yard", waiting.id));
+                waiting.holds_erased = file.is_file() && names_any(&file, &self.opener(), &erased, &[])? != Some(false);
+            }
+        }
+        Ok(found)
+    }
+
+    /// The same, not looked through.
+    fn all_waiting(&self) -> Result<Vec<WaitingFile>> {
         let what = || Error::io("looking at what waits");
         let mut found: Vec<WaitingFile> = Vec::new();
         let entries = match fs::read_dir(self.waiting_folder()) {
@@ -104,7 +138,7 @@ impl Office {
     /// Takes in what waited for a phone that was admitted; what goes through leaves the folder.
     pub(super) fn take_waiting(&self, device: DeviceId, job: &Job) -> Result<Vec<Taken>> {
         let mut taken = Vec::new();
-        for waiting in self.waiting()?.into_iter().filter(|waiting| waiting.device == device.to_string()) {
+        for waiting in self.all_waiting()?.into_iter().filter(|waiting| waiting.device == device.to_string()) {
             let again = self.take_in(&self.waiting_folder().join(format!("{}.yard", waiting.id)), job)?;
             if again.outcome == Outcome::TakenIn {
                 self.remove_waiting(&waiting)?;
@@ -116,8 +150,19 @@ impl Office {
 
     /// Removes what waited for a phone that was turned away.
     pub(super) fn forget_waiting(&self, device: DeviceId) -> Result<()> {
-        let of_it = self.waiting()?.into_iter().filter(|waiting| waiting.device == device.to_string());
+        let of_it = self.all_waiting()?.into_iter().filter(|waiting| waiting.device == device.to_string());
         of_it.into_iter().try_for_each(|waiting| self.remove_waiting(&waiting))
+    }
+
+    /// Throws one away that names what was erased: a person decided that it is not wanted. On its phone everything stays.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`], also when nothing that was erased is named in it; of the file system.
+    pub fn drop_waiting(&self, id: &str) -> Result<()> {
+        let found = self.waiting()?.into_iter().find(|waiting| waiting.id == id && waiting.holds_erased);
+        self.remove_waiting(
+            &found.ok_or_else(|| Error::NotFound("a bundle of that number with what was erased".into()))?,
+        )
     }
 
     fn remove_waiting(&self, waiting: &WaitingFile) -> Result<()> {

@@ -44,8 +44,8 @@ use pool::Pool;
 use remembered::Remembered;
 use rusqlite::Connection;
 pub use season::{Weekly, What};
-pub(crate) use store::overwrite;
 pub use store::wipe;
+pub(crate) use store::{names_of_plants_and_causes, overwrite};
 
 use crate::page::Names;
 

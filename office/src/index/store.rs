@@ -67,6 +67,19 @@ pub(super) fn open_reader(folder: &Path) -> Result<Connection> {
     Ok(conn)
 }
 
+/// The names of plants and causes of the pack that the index in an office's folder was made with; none where there is no index.
+///
+/// # Errors
+/// Of SQLite or the file system.
+pub(crate) fn names_of_plants_and_causes(folder: &Path) -> Result<Vec<String>> {
+    if !folder.join(FILE).exists() {
+        return Ok(Vec::new());
+    }
+    let kept: Option<String> = mark(&open(folder)?, "names")?;
+    let names = kept.and_then(|text| super::names_of(&text));
+    Ok(names.map_or_else(Vec::new, |names| names.hosts.into_values().chain(names.causes.into_values()).collect()))
+}
+
 /// Removes the file of the index in an office's folder, overwriting its bytes first. The next opening makes it anew.
 ///
 /// # Errors

@@ -123,7 +123,8 @@ fn file(
     }
     let ask = Ask { filter, audience, delay_days: form.delay_days(audience), names_only: !sees_private };
     let scope = Scope::choose(&desk.office, &*desk.index()?, &desk.names, &ask)?;
-    let folder = tempfile::tempdir().map_err(Error::io("writing an export"))?;
+    // What a stop leaves there goes with what else was under way.
+    let folder = desk.office.room_for_arriving()?;
     let out = folder.path().join(format!("out.{}", what.ending));
     form.write(&scope, &desk.pack, &out)?;
     let (out, ending) = if what.is_beside() { (beside_report(&out), "json") } else { (out, what.ending) };

@@ -6,7 +6,7 @@ use super::{
     bundles::{Bundle, Waits, bundle, pictures, waits, why_and_what_to_do},
     words::When,
 };
-use crate::desk::{Office, Quarantined, Taken};
+use crate::desk::{Office, Taken};
 
 /// Bundles of one page of the log.
 const PAGE: usize = 200;
@@ -52,9 +52,10 @@ pub fn log(office: &Office, before: Option<usize>, when: &When, words: Words) ->
     })
 }
 
-/// How many changes and how many files wait.
+/// How many changes and how many files wait for a decision.
 fn how_many_wait(office: &Office) -> Result<(u64, u64)> {
-    Ok((office.notebook().waiting()?, office.quarantined()?.len() as u64))
+    let sealed = office.waiting()?.iter().filter(|waiting| waiting.holds_erased).count();
+    Ok((office.notebook().waiting()?, (office.quarantined()?.len() + sealed) as u64))
 }
 
 /// How much waits, in a sentence.
@@ -81,15 +82,15 @@ fn missing_line(missing: &[Waits]) -> String {
     parts.join(", ")
 }
 
-/// One bundle by its number in the log, with what became of it.
+/// One bundle by its number in the log, with what became of it and when (milliseconds since 1970).
 ///
 /// # Errors
 /// Of the stores.
-pub fn one(office: &Office, number: usize, when: &When, words: Words) -> Result<Option<(Bundle, Taken)>> {
+pub fn one(office: &Office, number: usize, when: &When, words: Words) -> Result<Option<(Bundle, i64, Taken)>> {
     let rows = office.intake_log()?;
     // The log comes newest first, and numbers count from the oldest.
     let row = rows.len().checked_sub(number).filter(|_| number > 0).and_then(|at| rows.into_iter().nth(at));
-    Ok(row.map(|(at, row)| (bundle(number, at, &row, when, words), row)))
+    Ok(row.map(|(at, row)| (bundle(number, at, &row, when, words), at, row)))
 }
 
 /// The number in the log of what was just taken in, and its time.
@@ -103,7 +104,8 @@ pub fn number_of(office: &Office, taken: &Taken) -> Result<(usize, i64)> {
     found.ok_or_else(|| Error::NotFound("the line of the log that was just written".into()))
 }
 
-/// What waits: changes by sender and reason, then whole files in quarantine.
+/// What waits: changes by sender and reason, then whole files in quarantine, then those of phones to be admitted that name what was
+/// erased.
 ///
 /// # Errors
 /// Of the stores.
@@ -119,20 +121,21 @@ pub fn waiting(office: &Office, when: &When, words: Words) -> Result<Vec<Waits>>
             rows.push(Waits { why, ..row });
         }
     }
-    rows.extend(office.quarantined()?.iter().map(|q| quarantined(q, when, words)));
+    let kept = |code: &str, at_ms: u64, id: &str, erased: bool| {
+        let (why, to_do) = why_and_what_to_do(code, words);
+        let at = when.day_ms(i64::try_from(at_ms).unwrap_or(i64::MAX));
+        let id = &id[..id.len().min(8)];
+        Waits {
+            count: 1,
+            what: words.with("take-in-unit-files", [("n", &1_u64)]),
+            why: words.with("take-in-kept-since", [("why", &why), ("day", &at), ("id", &id)]),
+            to_do: if erased { words.say("take-in-erased-do") } else { to_do },
+        }
+    };
+    rows.extend(office.quarantined()?.iter().map(|q| kept(&q.code, q.at_ms, &q.id, q.holds_erased)));
+    let waiting = office.waiting()?.into_iter().filter(|waiting| waiting.holds_erased);
+    rows.extend(waiting.map(|waiting| kept(&waiting.code, waiting.at_ms, &waiting.id, true)));
     Ok(rows)
-}
-
-fn quarantined(q: &Quarantined, when: &When, words: Words) -> Waits {
-    let (why, to_do) = why_and_what_to_do(&q.code, words);
-    let at = when.day_ms(i64::try_from(q.at_ms).unwrap_or(i64::MAX));
-    let id = &q.id[..q.id.len().min(8)];
-    Waits {
-        count: 1,
-        what: words.with("take-in-unit-files", [("n", &1_u64)]),
-        why: words.with("take-in-kept-since", [("why", &why), ("day", &at), ("id", &id)]),
-        to_do: if q.holds_erased { words.say("take-in-erased-do") } else { to_do },
-    }
 }
 
 /// What has not come: holes in logs, and pictures.

@@ -10,7 +10,7 @@ use axum::{
 use super::{
     frame::{Frame, Here},
     guard::{Given, Noted},
-    person::DonePage,
+    person::{DonePage, beside},
     routes::{Desk, Shared, answer, html},
     trouble::Trouble,
 };
@@ -95,10 +95,11 @@ pub(super) async fn erase(
         for id in &due.inquiries {
             desk.people.note(&who, Act::ErasedByRule, Some(&id.to_string()))?;
         }
-        due.erase(&desk.office)?;
+        let erased = due.erase(&desk.office)?;
         let page = DonePage {
             head: frame.say("keeping-erased"),
             words: frame.with("keeping-gone", [("amount", &amount(&due, &frame))]),
+            beside: beside(erased, &frame),
             frame,
         };
         Ok(Noted::on(html(&page), Vec::new()))

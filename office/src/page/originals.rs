@@ -17,14 +17,18 @@ use super::{
     trouble::Trouble,
 };
 use crate::{
-    desk::Taken,
+    desk::{ORIGINAL_DAYS, Taken},
     people::{Act, Visitor},
 };
 
-/// Whether the file that was taken in is here, and what became of it, in words.
-pub(super) fn told(desk: &Desk, taken: &Taken, frame: &Frame) -> (bool, String) {
+const DAY_MS: u64 = 86_400_000;
+
+/// Whether the file that was taken in at this moment (milliseconds since 1970) is here, and what became of it, in words.
+pub(super) fn told(desk: &Desk, (at, taken): (i64, &Taken), frame: &Frame) -> (bool, String) {
+    let is_old = (desk.now_ms() - at).unsigned_abs() > ORIGINAL_DAYS * DAY_MS;
     match taken.original.as_deref().map(|id| desk.office.original(id)) {
         Some(Ok(_)) => (true, frame.say("take-in-original-kept")),
+        Some(Err(_)) if is_old => (false, frame.with("take-in-original-old", [("n", &ORIGINAL_DAYS)])),
         Some(Err(_)) => (false, frame.say("take-in-original-erased")),
         None => (false, frame.say("take-in-original-none")),
     }

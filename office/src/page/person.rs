@@ -20,7 +20,10 @@ use super::{
     trouble::Trouble,
     words::When,
 };
-use crate::people::{Act, Person, Visitor, find};
+use crate::{
+    desk::Erased,
+    people::{Act, Person, Visitor, find},
+};
 
 #[derive(Template)]
 #[template(path = "person_find.html")]
@@ -142,6 +145,14 @@ pub(super) struct DonePage {
     pub(super) frame: Frame,
     pub(super) head: String,
     pub(super) words: String,
+    /// What else went, and what is left to decide.
+    pub(super) beside: Vec<String>,
+}
+
+/// What an erasure took beside the records, and what it leaves to a person, in sentences.
+pub(super) fn beside(erased: Erased, frame: &Frame) -> Vec<String> {
+    let said = [("erased-views", erased.views), ("erased-to-decide", erased.to_decide)];
+    said.into_iter().filter(|(_, n)| *n > 0).map(|(name, n)| frame.with(name, [("n", &n)])).collect()
 }
 
 pub(super) async fn erase(
@@ -157,8 +168,13 @@ pub(super) async fn erase(
         }
         // Noted before it is done: it cannot be taken back.
         desk.people.note(&who, Act::ErasedPerson, Some(&person.contact.id.to_string()))?;
-        let touched = person.erase(&desk.office)?;
-        let page = DonePage { head: frame.say("erased"), words: frame.with("erased-person", [("n", &touched)]), frame };
+        let (touched, erased) = person.erase(&desk.office)?;
+        let page = DonePage {
+            head: frame.say("erased"),
+            words: frame.with("erased-person", [("n", &touched)]),
+            beside: beside(erased, &frame),
+            frame,
+        };
         Ok(Noted::on(html(&page), Vec::new()))
     })
     .await

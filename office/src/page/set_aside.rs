@@ -37,6 +37,8 @@ struct SetAsidePage {
     frame: Frame,
     line: String,
     files: Vec<KeptFile>,
+    /// How many of them can be tried again.
+    again: usize,
     groups: Vec<Group>,
     damaged: Vec<Damaged>,
     /// Whoever looks may try again; may let changes count; may throw away.
@@ -53,6 +55,8 @@ struct KeptFile {
     why: String,
     to_do: String,
     erased: bool,
+    /// It waits for its phone to be admitted.
+    waits: bool,
 }
 
 /// Changes of one phone that wait for one reason.
@@ -84,28 +88,31 @@ pub(super) async fn page(State(desk): Shared, Extension(who): Extension<Visitor>
     let may = (who.role >= Role::ScoutLead, who.role >= Role::Reviewer, who.role >= Role::Admin);
     answer(desk, Some(who), Here::TakeIn, move |desk, frame| {
         let when = frame.when();
-        let files = desk.office.quarantined()?.into_iter().map(|q| {
-            let (why, to_do) = why_and_what_to_do(&q.code, frame.words);
-            let at = i64::try_from(q.at_ms).unwrap_or(i64::MAX);
-            let name = if q.file.is_empty() { format!("{}…", q.id.get(..8).unwrap_or(&q.id)) } else { q.file };
-            let (day, clock) = (when.day_ms(at), when.clock_ms(at));
-            KeptFile {
-                id: q.id,
-                day,
-                clock,
-                name,
-                size: size(q.bytes, frame.words),
-                why,
-                to_do,
-                erased: q.holds_erased,
-            }
-        });
+        let kept = |id: String, name: String, code: &str, bytes: u64, at_ms: u64| {
+            let (why, to_do) = why_and_what_to_do(code, frame.words);
+            let at = i64::try_from(at_ms).unwrap_or(i64::MAX);
+            let name = if name.is_empty() { format!("{}…", id.get(..8).unwrap_or(&id)) } else { name };
+            let (day, clock, size) = (when.day_ms(at), when.clock_ms(at), size(bytes, frame.words));
+            KeptFile { id, day, clock, name, size, why, to_do, erased: false, waits: false }
+        };
+        let files = desk.office.quarantined()?.into_iter();
+        let mut files: Vec<KeptFile> = files
+            .map(|q| KeptFile { erased: q.holds_erased, ..kept(q.id, q.file, &q.code, q.bytes, q.at_ms) })
+            .collect();
+        let again = files.len();
+        let waiting = desk.office.waiting()?.into_iter().filter(|w| w.holds_erased);
+        files.extend(waiting.map(|w| KeptFile {
+            erased: true,
+            waits: true,
+            ..kept(w.id, w.label, &w.code, w.bytes, w.at_ms)
+        }));
         let damaged = desk.notebook().damaged_files()?.into_iter();
         let damaged =
             damaged.map(|d| Damaged { size: size(d.bytes, frame.words), name: d.name, erased: d.holds_erased });
         Ok(html(&SetAsidePage {
             line: waiting_line(&desk.office, frame.words)?,
-            files: files.collect(),
+            files,
+            again,
             groups: groups(desk, &frame)?,
             damaged: damaged.collect(),
             may,
@@ -193,12 +200,17 @@ pub(super) async fn throw_away(
     Path(file): Path<String>,
 ) -> Response {
     answer(desk, Some(who.clone()), Here::TakeIn, move |desk, _| {
-        if !desk.office.quarantined()?.iter().any(|q| q.id == file) {
+        let waits = desk.office.waiting()?.iter().any(|w| w.id == file && w.holds_erased);
+        if !waits && !desk.office.quarantined()?.iter().any(|q| q.id == file) {
             return Err(Trouble::NotHere);
         }
         // Noted before it is done: it cannot be taken back.
         desk.people.note(&who, Act::ThrewAway, Some(&file))?;
-        desk.office.drop_quarantined(&file)?;
+        if waits {
+            desk.office.drop_waiting(&file)?
+        } else {
+            desk.office.drop_quarantined(&file)?
+        }
         Ok(Redirect::to("/set-aside").into_response())
     })
     .await

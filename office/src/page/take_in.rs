@@ -183,11 +183,11 @@ pub(super) async fn bundle(
 
 fn alone(desk: &Desk, frame: Frame, number: usize, may: bool) -> Result<Response, Trouble> {
     let when = frame.when();
-    let (b, taken) = intake::one(&desk.office, number, &when, frame.words)?.ok_or(Trouble::NotHere)?;
+    let (b, at, taken) = intake::one(&desk.office, number, &when, frame.words)?.ok_or(Trouble::NotHere)?;
     let brought = brought(desk, &taken.report, &frame)?;
     let clashes = saying(desk, &frame, |say| disagreements(desk, &taken.report, say))?;
     let phone = of_phone(&taken, phones(&desk.office, &when, frame.words)?.1);
-    let original = originals::told(desk, &taken, &frame);
+    let original = originals::told(desk, (at, &taken), &frame);
     Ok(html(&BundlePage { b, brought, clashes, phone, may, original, frame }))
 }
 

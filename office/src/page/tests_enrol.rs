@@ -88,6 +88,31 @@ fn a_phone_comes_in_by_its_first_bundle_which_waits_for_the_words() {
 }
 
 #[test]
+fn a_bundle_that_waits_and_names_what_is_erased_is_set_aside_for_a_decision() {
+    let county = county();
+    let book = joined(&county, &invited(&county, "Scout 9"), "s9", 9);
+    let words = json!({"summary": "written without knowing"});
+    book.save(Kind::Inquiry, Some(county.tomato), words.as_object().unwrap()).unwrap();
+    let sent = send_files("/take-in", &[("s9.yard", &bundle(&book))]).signed_in(&county, Role::ScoutLead);
+    assert_eq!(sent.send(&county).status, StatusCode::SEE_OTHER);
+    let aside = || county.see(Role::Admin, "/set-aside").text();
+    assert!(!aside().contains("Scout 9"), "it only waits");
+    let done = admin(&county, &format!("/person/{}/erase", county.contact), &[("sure", "yes")]).text();
+    assert!(done.contains("1 sealed file that is kept here names what was erased"), "{done}");
+    let page = aside();
+    for fact in ["Scout 9", "It names a record that was erased.", "until its phone is admitted"] {
+        assert!(page.contains(fact), "{fact} is missing in:\n{page}");
+    }
+    assert!(!page.contains("Try again") && page.contains("Throw it away for good"));
+    let uri = format!("/set-aside/{}/throw-away", county.office.waiting().unwrap()[0].id);
+    let reviewer = post(&uri, &[]).signed_in(&county, Role::Reviewer).send(&county);
+    assert_eq!((reviewer.status, county.office.waiting().unwrap().len()), (StatusCode::FORBIDDEN, 1));
+    assert_eq!(admin(&county, &uri, &[]).status, StatusCode::SEE_OTHER);
+    assert!(county.office.waiting().unwrap().is_empty() && !aside().contains("Scout 9"));
+    assert_eq!(admin(&county, &uri, &[]).status, StatusCode::NOT_FOUND);
+}
+
+#[test]
 fn of_two_phones_with_one_code_a_person_says_which_is_right() {
     let county = county();
     let text = invited(&county, "Scout 9");

@@ -95,6 +95,22 @@ fn erasing_takes_the_contact_and_what_is_private_and_leaves_what_was_looked_at()
 }
 
 #[test]
+fn erasing_says_which_saved_views_went_with_the_words() {
+    let county = county();
+    let admin = &county.session(Role::Admin).visitor;
+    for (name, filter) in [("one person", "q=Invented"), ("tomatoes", "q=tomato&status=open")] {
+        county.people.save_view(admin, name, filter).unwrap();
+    }
+    // The index knows the names of plants once somebody has looked at the list.
+    see(&county, "/inquiries");
+    let done = send(&county, &format!("/person/{}/erase", county.contact), &[("sure", "yes")]).text();
+    assert!(done.contains("1 saved view went with them"), "{done}");
+    let left: Vec<String> = county.people.views(admin).unwrap().into_iter().map(|view| view.name).collect();
+    assert_eq!(left, ["tomatoes"]);
+    assert!(!see(&county, "/views").contains("Invented"));
+}
+
+#[test]
 fn what_is_under_seal_and_what_is_also_of_others_stays() {
     let county = county();
     let (contact, site) = (county.contact.to_string(), county.site.to_string());

@@ -5,7 +5,7 @@ use dooryard_core::{notebook::Query, record::Kind};
 
 use super::{
     asks::{get, post},
-    sample_county::county,
+    sample_county::{PASSWORD, county},
     tests_take_in::{acts, another_phone, see, sent},
 };
 use crate::people::Role;
@@ -54,4 +54,21 @@ fn after_an_erasure_the_page_says_that_it_was_removed() {
     }
     sent(&county, &[("letter.yard", b"no bundle")]);
     assert!(!see(&county, "/take-in/6", Role::ScoutLead).contains("The file itself"), "it was not taken in");
+}
+
+#[test]
+fn after_thirty_days_the_page_says_that_it_is_gone() {
+    let county = county();
+    let (_, bundle) = another_phone(&county);
+    sent(&county, &[("s9.yard", &bundle)]);
+    let id = county.office.intake_log().unwrap()[0].1.original.clone().unwrap();
+    std::fs::remove_file(county.office.original(&id).unwrap()).unwrap();
+    let said = |days| {
+        county.clock.set(county.clock.now_ms() + days * 86_400_000);
+        let admin = county.people.sign_in("scout lead", PASSWORD, None).unwrap();
+        get("/take-in/5").held(&county, &admin).send(&county).text()
+    };
+    assert!(said(29).contains("something in it was erased since"));
+    let page = said(2);
+    assert!(page.contains("It was kept for 30 days, and is gone."), "{page}");
 }

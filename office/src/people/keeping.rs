@@ -6,7 +6,10 @@ use dooryard_core::{Result, ids::RecordId, notebook::Notebook};
 use jiff::{Timestamp, ToSpan, ZonedDateTime, tz::TimeZone};
 
 use super::person::{Private, erase_private, hanging_on, inquiries_with, private_fields};
-use crate::{desk::Office, index::Index};
+use crate::{
+    desk::{Erased, Office},
+    index::Index,
+};
 
 /// What the rule erases now.
 #[derive(Default)]
@@ -53,7 +56,7 @@ impl Due {
     ///
     /// # Errors
     /// Of the stores: what was erased before stays erased, and what is left is still due.
-    pub fn erase(&self, office: &Office) -> Result<()> {
+    pub fn erase(&self, office: &Office) -> Result<Erased> {
         erase_private(office, &self.private)
     }
 }

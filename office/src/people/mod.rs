@@ -37,7 +37,7 @@ pub use recovery::CODES;
 pub use roles::Role;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 pub use sessions::{Session, Visitor};
-pub use views::{MOST_VIEWS, View};
+pub use views::{MOST_VIEWS, View, forget_views};
 
 /// What cannot be done with accounts, and why.
 #[derive(Debug, thiserror::Error)]

@@ -13,7 +13,11 @@ use dooryard_core::{
 };
 use serde_json::{Map, Value as Json, json};
 
-use crate::{desk::Office, index::Index, ledger::every};
+use crate::{
+    desk::{Erased, Office},
+    index::Index,
+    ledger::every,
+};
 
 /// What is known of one person.
 pub struct Person {
@@ -154,23 +158,23 @@ impl Person {
     }
 
     /// Erases the contact, and the private fields of everything else that is known. While something of this person is under
-    /// seal, the contact stays. Returns how many records that touched.
+    /// seal, the contact stays. Returns how many records that touched, and what went beside them.
     ///
     /// # Errors
     /// Of the stores: what was erased before stays erased, and doing it again does the rest.
-    pub fn erase(&self, office: &Office) -> Result<usize> {
+    pub fn erase(&self, office: &Office) -> Result<(usize, Erased)> {
         let private = self.private();
-        erase_private(office, &private)?;
+        let first = erase_private(office, &private)?;
         if self.sealed > 0 {
-            return Ok(private.len());
+            return Ok((private.len(), first));
         }
-        office.erase(self.contact.id)?;
-        Ok(private.len() + 1)
+        let last = office.erase(self.contact.id)?;
+        Ok((private.len() + 1, Erased { views: first.views + last.views, ..last }))
     }
 }
 
 /// Erases fields. A record without any is left alone: to erase no field of it would mean the whole.
-pub(super) fn erase_private(office: &Office, private: &Private) -> Result<()> {
+pub(super) fn erase_private(office: &Office, private: &Private) -> Result<Erased> {
     let some = private.iter().filter(|(_, fields)| !fields.is_empty()).cloned();
     office.erase_each(&some.collect::<Private>())
 }

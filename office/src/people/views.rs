@@ -1,8 +1,10 @@
 //! Saved views: each person's own names for filters of the list of inquiries.
 
-use rusqlite::{Connection, OptionalExtension, params};
+use std::path::Path;
 
-use super::{Error, People, Result, Visitor, accounts::plain_name};
+use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
+
+use super::{Error, People, Result, Visitor, accounts::plain_name, store};
 
 /// Views that one person can have.
 pub const MOST_VIEWS: u32 = 50;
@@ -74,6 +76,36 @@ impl People {
         let view = |row: &rusqlite::Row<'_>| Ok(View { id: row.get(0)?, name: row.get(1)?, filter: row.get(2)? });
         self.write(|tx| tx.query_row(sql, params![id, of.account], view).optional()?.ok_or(Error::NoView))
     }
+}
+
+/// Removes the views of everybody whose name, or a choice of whose filter, is one that `names_it` says yes to; says how many. In
+/// an office's folder without accounts there are none.
+///
+/// # Errors
+/// [`Error::Newer`]; of SQLite and the file system.
+pub fn forget_views(office: &Path, names_it: &mut dyn FnMut(&str) -> bool) -> Result<usize> {
+    let path = office.join("people.db");
+    if !path.exists() {
+        return Ok(0);
+    }
+    let mut conn = store::open(&path)?;
+    let tx = conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    let view = |row: &rusqlite::Row<'_>| Ok(View { id: row.get(0)?, name: row.get(1)?, filter: row.get(2)? });
+    let mut views: Vec<View> = {
+        let mut query = tx.prepare("SELECT id, name, filter FROM saved_view")?;
+        query.query_map([], view)?.collect::<Result<_, _>>()?
+    };
+    views.retain(|view| {
+        let choices: Vec<(String, String)> = serde_urlencoded::from_str(&view.filter).unwrap_or_default();
+        names_it(&view.name) || choices.iter().any(|(_, chosen)| names_it(chosen))
+    });
+    for view in &views {
+        tx.execute("DELETE FROM saved_view WHERE id = ?1", [view.id])?;
+    }
+    tx.commit()?;
+    // Where somebody reads at this moment it is folded in later.
+    conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
+    Ok(views.len())
 }
 
 fn is_free(conn: &Connection, of: &Visitor, name: &str, but: Option<i64>) -> Result<()> {

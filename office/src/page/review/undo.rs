@@ -1,6 +1,11 @@
 //! Taking back what was just done: changes that put things as they were. Nothing leaves the history.
 
-use dooryard_core::{Result, ids::RecordId, notebook::Notebook, record::Kind};
+use dooryard_core::{
+    Result,
+    ids::RecordId,
+    notebook::{Notebook, UNDO},
+    record::Kind,
+};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value as Json};
 
@@ -37,7 +42,7 @@ pub(super) struct Undone {
 }
 
 fn key(who: &Visitor) -> String {
-    format!("undo/{}", who.account)
+    format!("{UNDO}{}", who.account)
 }
 
 impl Done {

@@ -42,6 +42,9 @@ open class DooryardApp : Application(), Chosen {
     /** Folder of the notebook. */
     val folder: File get() = File(filesDir, "notebook")
 
+    /** Files on their way in or out; what a kill left there goes at the next start. */
+    val passing: File get() = File(cacheDir, "passing")
+
     /** Opens the notebook, or begins one on the first run. */
     protected open fun notebook(): FieldNotebook = try {
         FieldNotebook.open(folder.path, secrets())
@@ -70,14 +73,14 @@ open class DooryardApp : Application(), Chosen {
 
     /** Its long work, nothing of it begun. */
     protected fun chores() =
-        Errands(core, Outbox(SharedFiles.folder(this)), File(cacheDir, "passing"), folder, File(filesDir, "code"), SharedFiles.scan(this))
+        Errands(core, Outbox(SharedFiles.folder(this)), passing, folder, File(filesDir, "code"), SharedFiles.scan(this))
 
     private val tidied by lazy { errands.start() }
 
     private fun open(): Opened {
         tidied
         val notebook = notebook()
-        return Opened(notebook, Screens.open(notebook, pack(), reader(settings)).also(::takeLeftShot))
+        return Opened(notebook, Screens.open(notebook, pack(), reader(settings)).also(::takeLeftShot)).also(errands::heed)
     }
 
     private fun reader(chosen: Settings) = chosen.reader(phoneLanguage, ZoneId.systemDefault().id)

@@ -69,6 +69,9 @@ class Desk(private val office: Path) {
     fun reply(label: String, out: Path) =
         run("bundle", "reply", "--office", office.toString(), "--device", label, "--out", out.toString())
 
+    /** Erases a record's words. */
+    fun erase(record: String) = run("office", "erase", office.toString(), record, "--yes")
+
     /** Backs the office up on another machine, so that what it holds is safe. */
     fun backUp(out: Path) = run("office", "backup", office.toString(), "--out", out.toString(), "--off-machine")
 

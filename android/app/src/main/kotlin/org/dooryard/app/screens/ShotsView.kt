@@ -193,7 +193,7 @@ class ShotsView(activity: MainActivity, presenter: ShotsPresenter) : ScreenView<
     private fun bring(data: Intent?, part: String) {
         val several = data?.clipData?.let { clip -> (0 until clip.itemCount).mapNotNull { clip.getItemAt(it).uri } }
         val chosen = several ?: listOfNotNull(data?.data)
-        presenter.bringIn(chosen.map(::source), part, File(activity.cacheDir, IMPORTS))
+        presenter.bringIn(chosen.map(::source), part, File(activity.app.passing, IMPORTS))
     }
 
     private fun source(uri: Uri): Source {

@@ -8,6 +8,7 @@ import org.dooryard.core.RecordId
 import org.dooryard.core.eraseNotebook
 import org.dooryard.kit.Answer
 import org.dooryard.kit.Core
+import org.dooryard.kit.Opened
 import org.dooryard.kit.Outside
 import org.dooryard.kit.TroubleKind
 import org.dooryard.kit.join.Joining
@@ -120,7 +121,12 @@ class Errands(
     private fun take(from: Source) = taken.begin { token, listener ->
         passing { file ->
             from.bringTo(file, token)
-            takeFile(file, from, token, listener)
+            try {
+                takeFile(file, from, token, listener)
+            } finally {
+                // Also of a reply that is refused, such as an older one, the erasures hold.
+                heed(this)
+            }
         }
     }
 
@@ -150,9 +156,13 @@ class Errands(
         kept.begin { token, listener ->
             passing { file ->
                 from.bringTo(file, token)
-                val lines = if (what == Keeping.BRING_BACK) screens.mergeBackup(file.path, token, listener)
-                else screens.bringOwnData(file.path, token, listener)
-                Kept(what, lines)
+                try {
+                    val lines = if (what == Keeping.BRING_BACK) screens.mergeBackup(file.path, token, listener)
+                    else screens.bringOwnData(file.path, token, listener)
+                    Kept(what, lines)
+                } finally {
+                    heed(this)
+                }
             }
         }
     }
@@ -171,6 +181,20 @@ class Errands(
     fun start() {
         outbox.tidy()
         passing.deleteRecursively()
+    }
+
+    /**
+     * Takes away what was given out where something was erased since: after whatever can bring an erasure, and once a notebook is
+     * opened, since the app may have been killed in between. Called where the notebook is asked.
+     */
+    fun heed(opened: Opened) {
+        val gone = try {
+            outbox.heed(opened.notebook)
+        } catch (_: NotebookException) {
+            // What cannot be taken away now is at the next start.
+            false
+        }
+        if (gone) core.beside({}) { listOf(made, saved, one, oneSaved).forEach { it.clear() } }
     }
 
     /**

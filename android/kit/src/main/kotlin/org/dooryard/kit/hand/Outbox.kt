@@ -1,5 +1,6 @@
 package org.dooryard.kit.hand
 
+import org.dooryard.core.FieldNotebook
 import java.io.File
 import java.time.Instant
 import java.time.ZoneId
@@ -8,7 +9,7 @@ import java.util.concurrent.TimeUnit
 
 /**
  * The folder of files that a person shares. Whoever was handed one may read it later, such as a mail that waits: so it stays for
- * three days. What is older goes when another file is made, and when the app starts.
+ * three days. What is older goes when another file is made, and when the app starts; all of it goes once something is erased.
  */
 class Outbox(private val folder: File, private val now: () -> Long = System::currentTimeMillis) {
     /** A place for a new file for the office. */
@@ -32,6 +33,9 @@ class Outbox(private val folder: File, private val now: () -> Long = System::cur
     fun tidy() {
         folder.listFiles()?.filter { now() - it.lastModified() > KEPT_MS }?.forEach { it.deleteRecursively() }
     }
+
+    /** Takes everything away where something was erased since that was done last, as the core says. Says whether it did. */
+    fun heed(notebook: FieldNotebook): Boolean = notebook.heedGivenOut(folder.path)
 
     /** Takes everything away. */
     fun empty() {

@@ -51,7 +51,8 @@ class Pocket(private val dir: Path, private val name: String, private val pack: 
         } catch (_: NotebookException.NotFound) {
             FieldNotebook.create(folder.path, secrets)
         }
-        return Opened(notebook, Screens.open(notebook, pack.toString(), Reader(Language.EN, Units.CUSTOMARY, "America/Chicago")))
+        val screens = Screens.open(notebook, pack.toString(), Reader(Language.EN, Units.CUSTOMARY, "America/Chicago"))
+        return Opened(notebook, screens).also { errands.heed(it) }
     }
 
     /** Waits until everything asked is done and told. */
