@@ -14,6 +14,7 @@ use rand::seq::SliceRandom;
 use super::{
     Checked, carrier, check_office, check_phone, ensure,
     held::Eyes,
+    neighbour,
     oracle::{LiveValues, Oracle},
     orders, parcel, phone,
     world::World,
@@ -35,6 +36,7 @@ pub fn check(world: &mut World) -> Checked {
     for at in 0..world.phones.len() {
         nothing_left(world, at)?;
     }
+    neighbour::check(world)?;
     replayed(world)?;
     orders::in_memory(world)?;
     orders::at_the_spare(world)?;

@@ -1,5 +1,5 @@
-//! The simulator: one seed gives one history of an office, its phones and a careless carrier, and every rule of the log and
-//! the bundle is checked on the way and at its end.
+//! The simulator: one seed gives one history of an office, its phones, in most histories another office with its own, and a
+//! careless carrier between them, and every rule of the log and the bundle is checked on the way and at its end.
 //!
 //! Single-threaded; time, entropy, network and disk faults come from the seed. The stores are the real ones, in a folder in
 //! memory where the machine has one. A failure names the check that bit and the seed that shows it again.
@@ -14,6 +14,7 @@ mod desk;
 mod going_back;
 mod held;
 mod mishaps;
+mod neighbour;
 mod oracle;
 mod orders;
 mod parcel;
@@ -103,7 +104,7 @@ fn play(seed: u64) -> Checked<Counts> {
 /// One event, chosen by the seed.
 fn step(world: &mut World) -> Checked<&'static str> {
     world.pass_time();
-    match world.random.random_range(0..100) {
+    match world.random.random_range(0..103) {
         0..25 => phone::step(world),
         25..33 => craft::step(world),
         33..43 => parcel::make_bundle(world),
@@ -111,6 +112,7 @@ fn step(world: &mut World) -> Checked<&'static str> {
         52..76 => carrier::step(world),
         76..89 => desk::step(world),
         89..94 => going_back::step(world),
+        94..97 => neighbour::step(world),
         _ => phone::misfortune(world),
     }
 }

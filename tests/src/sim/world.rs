@@ -21,6 +21,7 @@ use rand_chacha::ChaCha8Rng;
 use super::{
     Checked, Counts,
     held::{Eyes, Life, Read},
+    neighbour::Neighbour,
     parcel::Parcel,
     truth::{Given, Truth},
 };
@@ -73,6 +74,8 @@ pub struct World {
     pub lives: BTreeSet<Life>,
     /// The phones. Two of them are one device after a copy.
     pub phones: Vec<Phone>,
+    /// The office of the next county and its phones, once the carrier met them.
+    pub neighbour: Option<Neighbour>,
     /// What the carrier holds.
     pub pool: Vec<Parcel>,
     /// Every bundle that the office took in whole.
@@ -105,6 +108,7 @@ impl World {
             backup: None,
             lives: BTreeSet::new(),
             phones: Vec::new(),
+            neighbour: None,
             pool: Vec::new(),
             taken: Vec::new(),
             truth: Truth::default(),
