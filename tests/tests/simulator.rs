@@ -25,7 +25,8 @@ fn hold(first: u64) {
             .chain(["a bundle of another county, sealed to ours", "a file of ours in another county"])
             .chain(["a reply of another office for a phone of ours", "an enrolment by another office"])
             .chain(["a phone's backup in another county", "an office's backup in another county"])
-            .chain(["a list of erasures of another county"])
+            .chain(["a list of erasures of another county", "a take-in stopped half way", "a change over a limit"])
+            .chain(["a disk full amid work", "a power cut amid work", "the office's power cut", "a phone's power cut"])
     {
         assert!(counts.contains_key(needed), "{needed}: in none of the histories");
     }

@@ -44,6 +44,11 @@ fn back_up(world: &mut World) -> Checked<&'static str> {
     let (path, drawer) = (world.new_path("office-backup"), world.new_path("recovery-key"));
     let off_machine = world.random.random_bool(0.7);
     world.office.back_up(&path, off_machine, &Job::silent())?;
+    if off_machine {
+        world.safe.bodies.extend(&world.truth.given.bodies);
+        let held = world.truth.photos.keys().filter(|id| world.office.notebook().blob_path(id).exists());
+        world.safe.photos.extend(held);
+    }
     std::fs::write(&drawer, world.office.recovery_key()?)?;
     let key = recovery_key(&drawer)?;
     world.backup = Some((Kept { path, given: world.truth.given.clone() }, key));
