@@ -18,7 +18,14 @@ fn hold(first: u64) {
     for needed in
         ["a backup restored", "an older folder restored", "a phone copied", "a device revoked", "a record erased"]
             .into_iter()
-            .chain(["a file cut", "a photo taken", "a clock set", "an old reply refused", "a reply stopped half way"])
+            .chain([
+                "a file cut",
+                "a photo taken",
+                "a clock set",
+                "an old reply refused",
+                "a reply of a life in between",
+                "a reply stopped half way",
+            ])
             .chain(["the office restored", "the office's backup merged", "the office's older folder put back"])
             .chain(["something of the office lost", "originals or contacts let go of"])
             .chain(["changes of others named in replies", "a bundle of another county", "a reply of another county"])

@@ -16,7 +16,7 @@ use super::{
     held::{Eyes, Held},
     neighbour,
     oracle::{LiveValues, Oracle},
-    orders, parcel, phone, reply,
+    orders, parcel, phone, reply, taking,
     world::World,
 };
 
@@ -32,6 +32,7 @@ pub fn check(world: &mut World) -> Checked {
     }
     for at in 0..world.phones.len() {
         answered(world, at)?;
+        taking::let_go(world, at)?;
     }
     for at in 0..world.phones.len() {
         nothing_left(world, at)?;

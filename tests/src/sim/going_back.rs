@@ -5,12 +5,12 @@ use std::path::{Path, PathBuf};
 
 use dooryard_core::{clock::Env, job::Job, record::Kind};
 use dooryard_office::desk::{LedgerChoice, Office, Restored, recovery_key};
-use rand::Rng;
+use rand::{Rng, seq::IndexedRandom};
 
 use super::{
     Checked, carrier, check_office, check_phone, ensure,
     held::Eyes,
-    parcel, phone,
+    parcel, phone, taking,
     truth::Given,
     world::{Kept, World},
 };
@@ -19,7 +19,8 @@ use super::{
 pub fn step(world: &mut World) -> Checked<&'static str> {
     let has_backup = world.backup.is_some();
     match world.random.random_range(0..10) {
-        0..5 if has_backup => lost(world),
+        0..4 if has_backup => lost(world),
+        4 if has_backup => twice(world),
         5 if has_backup => merged(world),
         6 | 7 if has_backup && world.spare.is_some() => older_folder(world),
         8 if world.spare.is_none() => {
@@ -76,6 +77,24 @@ fn lost(world: &mut World) -> Checked<&'static str> {
     let given = world.backup.as_ref().map(|(kept, _)| kept.given.clone()).unwrap_or_default();
     goes_on(world, folder, given)?;
     Ok("the office restored")
+}
+
+/// The office is lost twice, and a reply of the life in between comes last: it knows of no erasure that was said since.
+fn twice(world: &mut World) -> Checked<&'static str> {
+    lost(world)?;
+    let at = world.any_phone();
+    let (sent, bytes) = parcel::reply_for(world, at)?;
+    lost(world)?;
+    let records = world.office.notebook().list(&phone::everything())?.rows;
+    if let Some(record) = records.choose(&mut world.random) {
+        world.office.erase(record.id)?;
+        world.harvest_office()?;
+        check_office::check(world)?;
+    }
+    let (newer, newer_bytes) = parcel::reply_for(world, at)?;
+    taking::take(world, at, &newer_bytes, &newer)?;
+    taking::take(world, at, &bytes, &sent)?;
+    Ok("a reply of a life in between")
 }
 
 /// The backup is merged into the office as it stands.

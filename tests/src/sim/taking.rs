@@ -59,7 +59,7 @@ pub fn nothing_half(world: &World, at: usize, before: &Told, sent: &Sent) -> Che
 }
 
 /// A phone lets go of what its person's rule names.
-fn let_go(world: &mut World, at: usize) -> Checked {
+pub fn let_go(world: &mut World, at: usize) -> Checked {
     let gone = world.phones[at].notebook.let_go()?;
     if gone.originals + gone.contact_values > 0 {
         *world.counts.entry("originals or contacts let go of").or_default() += 1;
