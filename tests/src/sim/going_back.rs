@@ -1,9 +1,12 @@
 //! The office goes back to an earlier state of its disk: its folder is lost and its newest backup takes its place, or an older
 //! copy of the folder does. It knows no more than stands there, and begins a new life.
 
-use std::path::{Path, PathBuf};
+use std::{
+    collections::BTreeSet,
+    path::{Path, PathBuf},
+};
 
-use dooryard_core::{clock::Env, job::Job, record::Kind};
+use dooryard_core::{clock::Env, ids::RecordId, job::Job, record::Kind};
 use dooryard_office::desk::{LedgerChoice, Office, Restored, recovery_key};
 use rand::{Rng, seq::IndexedRandom};
 
@@ -19,8 +22,8 @@ use super::{
 pub fn step(world: &mut World) -> Checked<&'static str> {
     let has_backup = world.backup.is_some();
     match world.random.random_range(0..10) {
-        0..4 if has_backup => lost(world),
-        4 if has_backup => twice(world),
+        0..3 if has_backup => lost(world),
+        3 | 4 if has_backup => twice(world),
         5 if has_backup => merged(world),
         6 | 7 if has_backup && world.spare.is_some() => older_folder(world),
         8 if world.spare.is_none() => {
@@ -85,9 +88,12 @@ fn twice(world: &mut World) -> Checked<&'static str> {
     let at = world.any_phone();
     let (sent, bytes) = parcel::reply_for(world, at)?;
     lost(world)?;
-    let records = world.office.notebook().list(&phone::everything())?.rows;
-    if let Some(record) = records.choose(&mut world.random) {
-        world.office.erase(record.id)?;
+    let known: BTreeSet<RecordId> =
+        Eyes::on(&world.phones[at].notebook, &world.read)?.told()?.into_iter().map(|(rec, ..)| rec).collect();
+    let here = world.office.notebook().list(&phone::everything())?.rows.into_iter().map(|row| row.id);
+    let (told, others): (Vec<_>, Vec<_>) = here.partition(|id| known.contains(id));
+    if let Some(record) = told.choose(&mut world.random).or_else(|| others.choose(&mut world.random)) {
+        world.office.erase(*record)?;
         world.harvest_office()?;
         check_office::check(world)?;
     }
