@@ -1,5 +1,6 @@
-//! Every command that writes, on a disk that is full at one point after the other: refused with a code, the state as before or
-//! as after, and the same command goes through once there is room.
+//! Commands that write (what a phone saves, hands over, takes back, backs up, exports; what an office takes in, answers, cuts off,
+//! backs up, brings back, its change of keys: twelve, see [`tasks`]) on a disk that is full at one point after the other: refused with a
+//! code, the state as before or as after, and the same command goes through once there is room.
 //!
 //! The disk is a small one in memory where one may be mounted. Everywhere `strace` has the system say that it is full, at some
 //! of the calls of each kind that take room.
@@ -46,6 +47,8 @@ struct Task<'a> {
     command: ToRun<'a>,
     /// What stands in a copy of the folder, as far as anyone can tell from outside.
     state: ToSee<'a>,
+    /// The code of a repetition of what was done before, where that is refused.
+    once: Option<&'static str>,
     /// Whether a run that was repeated after one that failed ended well, by the states of a single run and of this one.
     repeated: fn(&str, &str) -> bool,
 }
@@ -96,9 +99,11 @@ fn on_a_full_disk(yard: &Yard, full: &dyn Full, task: &Task<'_>) -> usize {
             let now = state();
             assert!(now == before || now == after, "{} at {point:?}: neither before nor after, but {now}", task.name);
         }
+        let is_done = state() == after;
         let again = (task.command)(&folder).output().unwrap();
         let said = String::from_utf8_lossy(&again.stderr);
-        assert!(again.status.success(), "{} again after {point:?}: {said}", task.name);
+        let is_known = is_done && task.once.is_some_and(|code| said.contains(code));
+        assert!(again.status.success() || is_known, "{} again after {point:?}: {said}", task.name);
         let now = state();
         assert!((task.repeated)(&after, &now), "{} again after {point:?}: {now}, not {after}", task.name);
         assert_eq!(files(&folder), left, "{} again after {point:?}", task.name);
@@ -214,6 +219,12 @@ fn tasks<'a>(yard: &'a Yard) -> Vec<Task<'a>> {
     keep(yard.office.folder(), "office", "office");
     keep(&yard.folder(1), "phone", "phone");
     fs::create_dir(fresh("nothing")).unwrap();
+    // The phone as it was before the reply, and its key with nothing beside it.
+    let (reply, phone_backup) = (yard.file("for-phone.yard"), yard.file("phone.backup"));
+    yard.office.make_reply(yard.phones[0].device(), &reply, &Job::silent()).unwrap();
+    yard.phones[0].back_up(&phone_backup, &Job::silent()).unwrap();
+    fs::create_dir_all(fresh("key").join("phone/local")).unwrap();
+    fs::copy(yard.folder(1).join("local/device.key"), fresh("key").join("phone/local/device.key")).unwrap();
     let (key, backup, work) = (yard.file("recovery.key"), yard.file("county.backup"), yard.file("inquiry.json"));
     fs::write(&key, yard.office.recovery_key().unwrap()).unwrap();
     yard.office.back_up(&backup, false, &Job::silent()).unwrap();
@@ -243,7 +254,9 @@ fn tasks<'a>(yard: &'a Yard) -> Vec<Task<'a>> {
 
     let mut tasks = Vec::new();
     let mut task = |name, on: &str, command: ToRun<'a>, state: ToSee<'a>| {
-        tasks.push(Task { name, fresh: fresh(on), command, state, repeated: |single, repeated| single == repeated });
+        let repeated = |single: &str, repeated: &str| single == repeated;
+        let once = (name == "bundle take-reply").then_some("STALE_REPLY");
+        tasks.push(Task { name, fresh: fresh(on), command, state, once, repeated });
     };
     task(
         "notebook save",
@@ -262,6 +275,23 @@ fn tasks<'a>(yard: &'a Yard) -> Vec<Task<'a>> {
         "phone",
         Box::new(|at| dooryard(&["notebook", "backup"], &[&at.join("phone"), "--out".as_ref(), &at.join("a.backup")])),
         Box::new(move |at| with_backup(phone_digest(at), at.join("a.backup"))),
+    );
+    task(
+        "notebook restore",
+        "key",
+        Box::new(move |at| dooryard(&["notebook", "restore"], &[&phone_backup, &at.join("phone")])),
+        Box::new(move |at| if at.join("phone/notebook.db").exists() { phone_digest(at) } else { "nothing".into() }),
+    );
+    task(
+        "bundle take-reply",
+        "phone",
+        Box::new(move |at| dooryard(&["bundle", "take-reply"], &[&at.join("phone"), &reply])),
+        Box::new(move |at| {
+            // A reply changes nothing that was written: its receipt and its records count.
+            let phone = phone(at);
+            let received: Vec<u64> = phone.own_logs().unwrap().iter().map(|log| log.received_to).collect();
+            format!("{} {received:?} {}", phone.digest().unwrap().to_hex(), phone.blobs_to_offer().unwrap().len())
+        }),
     );
     task(
         "notebook export",
@@ -288,6 +318,13 @@ fn tasks<'a>(yard: &'a Yard) -> Vec<Task<'a>> {
             dooryard(&["bundle", "reply", "--device", "Scout 1", "--office"], &paths)
         }),
         Box::new(move |at| with_bundle(office_digest(at), at.join("reply.yard"))),
+    );
+    task(
+        "office revoke",
+        "office",
+        Box::new(|at| dooryard(&["office", "revoke", "--device", "Scout 1"], &[&at.join("office")])),
+        // Said twice it is the same: not so the office's log.
+        Box::new(move |at| format!("{:?}", office(at).devices().unwrap())),
     );
     task(
         "office backup",
@@ -326,6 +363,7 @@ fn tasks<'a>(yard: &'a Yard) -> Vec<Task<'a>> {
 fn every_command_on_a_disk_with_less_and_less_room_is_refused_whole_and_goes_through_afterwards() {
     let yard = Yard::new(45, 1).unwrap();
     let Some(disk) = SmallDisk::mount(yard.file("small-disk")) else {
+        assert!(std::env::var_os("CI").is_none(), "CI must be able to mount a small disk");
         eprintln!("skipped: a small disk cannot be mounted here");
         return;
     };
