@@ -2,7 +2,8 @@
 //! written since the file was last synced. It stands between SQLite and the system's files as a VFS of SQLite (for all connections of
 //! the process) and notes what each write replaced.
 //!
-//! Only databases lose what was not synced. Photos, keys and files of the carrier are written past SQLite: of those a power cut
+//! That a file was cut off or removed is not undone: SQLite does not sync the end of its log after it folded the log in, so that words of
+//! an erasure just before the cut could stand in it again until the next time it is folded in. Only databases lose what was not synced. Photos, keys and files of the carrier are written past SQLite: of those a power cut
 //! leaves what was written.
 #![allow(unsafe_code, reason = "a VFS of SQLite is a table of C functions")]
 
@@ -33,15 +34,15 @@ pub enum Failing {
 /// What a file would hold after a power cut, by its path.
 pub type Survived = BTreeMap<PathBuf, Vec<u8>>;
 
-/// A write or a cut of a file that was not synced yet.
+/// A write that was not synced yet.
 struct Unsynced {
     at: u64,
     /// Bytes of the file before.
     size: u64,
     /// What stood there.
     old: Vec<u8>,
-    /// What stands there now; none where the file was cut off at this place.
-    new: Option<Vec<u8>>,
+    /// What stands there now.
+    new: Vec<u8>,
 }
 
 /// A failure that is to come.
@@ -152,6 +153,18 @@ impl Disks {
         }
         noted.push(unsynced);
     }
+
+    /// A file ends here now, for good: what is behind it does not come back.
+    fn cut(&mut self, path: &Path, end: u64) {
+        let Some((_, noted)) = self.unsynced.get_mut(path) else { return };
+        noted.retain(|write| write.at < end);
+        for write in noted {
+            let left = (end - write.at) as usize;
+            write.size = write.size.min(end);
+            write.old.truncate(left);
+            write.new.truncate(left);
+        }
+    }
 }
 
 impl Unsynced {
@@ -161,10 +174,7 @@ impl Unsynced {
     }
 
     fn redo(&self, bytes: &mut Vec<u8>) {
-        match &self.new {
-            Some(new) => put(bytes, self.at, new),
-            None => bytes.truncate(self.at as usize),
-        }
+        put(bytes, self.at, &self.new);
     }
 }
 
@@ -302,7 +312,7 @@ unsafe extern "C" fn write(file: *mut ffi::sqlite3_file, from: *const c_void, am
     if let Some(code) = DISKS.with_borrow_mut(|disks| disks.failing(path, true)) {
         return code;
     }
-    let unsynced = before(file, at, u64::from(amount.unsigned_abs()), Some(new.to_vec()));
+    let unsynced = before(file, at, u64::from(amount.unsigned_abs()), new.to_vec());
     let code = system!(file.xWrite(from, amount, at), or ffi::SQLITE_IOERR);
     if code == ffi::SQLITE_OK {
         DISKS.with_borrow_mut(|disks| disks.note(path, unsynced));
@@ -316,16 +326,15 @@ unsafe extern "C" fn truncate(file: *mut ffi::sqlite3_file, size: i64) -> c_int 
     if let Some(code) = DISKS.with_borrow_mut(|disks| disks.failing(path, false)) {
         return code;
     }
-    let unsynced = before(file, size, u64::MAX, None);
     let code = system!(file.xTruncate(size), or ffi::SQLITE_IOERR);
     if code == ffi::SQLITE_OK {
-        DISKS.with_borrow_mut(|disks| disks.note(path, unsynced));
+        DISKS.with_borrow_mut(|disks| disks.cut(path, size.unsigned_abs()));
     }
     code
 }
 
 /// What stands from one place on, up to so many bytes, before it changes.
-fn before(file: *mut ffi::sqlite3_file, at: i64, amount: u64, new: Option<Vec<u8>>) -> Unsynced {
+fn before(file: *mut ffi::sqlite3_file, at: i64, amount: u64, new: Vec<u8>) -> Unsynced {
     let mut size = 0;
     system!(file.xFileSize(&raw mut size), or ffi::SQLITE_OK);
     let there = size.saturating_sub(at).max(0).unsigned_abs().min(amount);
