@@ -6,6 +6,10 @@ use std::{
     path::Path,
 };
 
+use rusqlite::Connection;
+
+use crate::error::{Error, Result};
+
 /// The folder that a path names something in.
 fn folder_of(path: &Path) -> &Path {
     path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
@@ -71,6 +75,22 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     file.write_all(bytes)?;
     file.sync_all()?;
     rename(&new, path)
+}
+
+/// Folds the write-ahead log of a database into it and empties it, so that nothing of it is there after a power cut either: SQLite
+/// empties it without a sync. Says whether it could; not where somebody reads at this moment.
+///
+/// # Errors
+/// Of SQLite, of the file system.
+pub fn fold_in(conn: &Connection) -> Result<bool> {
+    let busy: i64 = conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get(0))?;
+    if let Some(database) = conn.path().filter(|_| busy == 0) {
+        match File::open(format!("{database}-wal")) {
+            Err(e) if e.kind() == ErrorKind::NotFound => {}
+            log => log.and_then(|log| log.sync_all()).map_err(Error::io("emptying the write-ahead log"))?,
+        }
+    }
+    Ok(busy == 0)
 }
 
 #[cfg(test)]

@@ -53,6 +53,8 @@ pub enum Fault {
     DecisionsForAll,
     /// A reply of an earlier life brings back what was erased since.
     OldReplyBringsErased,
+    /// What is written counts as on disk before the disk has it.
+    NotSynced,
 }
 
 #[cfg(all(feature = "planted-faults", debug_assertions))]
@@ -77,7 +79,7 @@ mod planted {
 
     impl Fault {
         /// Every fault.
-        pub const ALL: [Self; 24] = [
+        pub const ALL: [Self; 25] = [
             Self::LedgerNotConsulted,
             Self::ReceiptByRange,
             Self::ReceiptWithoutChain,
@@ -102,6 +104,7 @@ mod planted {
             Self::DeletionsWhole,
             Self::DecisionsForAll,
             Self::OldReplyBringsErased,
+            Self::NotSynced,
         ];
     }
 }

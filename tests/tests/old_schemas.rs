@@ -7,9 +7,11 @@ use std::{
 };
 
 use dooryard_core::{
+    archive::Writer,
     clock::{Env, SetClock},
+    ids::LogId,
     job::Job,
-    notebook::{Notebook, Query},
+    notebook::{BackupHead, BackupSort, Card, DeviceKeys, Notebook, OwnerOnlyFile, Query, Summary},
     record::Kind,
 };
 use dooryard_tests::{DRAFT, MAY_1, copy_folder, edit, files_with, small_notebook};
@@ -79,6 +81,117 @@ fn a_notebook_of_every_schema_is_opened_listed_handed_over_and_backed_up() {
         assert_eq!(files_with(&copy, b"cobalt").unwrap(), Vec::<PathBuf>::new(), "what was erased is in none");
     }
     assert!(!folder(newest + 1).exists(), "a newer one than this program knows");
+}
+
+/// What stands in a backup behind its head: a copy of the database, and photos.
+const IMAGE: u8 = 2;
+const BLOB: u8 = 3;
+
+/// A backup as the program of that time made it, sealed to the device's key and signed with it: its database is of that schema
+/// still, since today's program opens none without bringing it to the newest.
+fn backup_of_its_time(folder: &Path, work: &Path) -> PathBuf {
+    let (image, to) = (work.join("image.db"), work.join("old.backup"));
+    let kept = work.join("kept");
+    copy_folder(folder, &kept).unwrap();
+    let conn = Connection::open(kept.join("notebook.db")).unwrap();
+    conn.execute("VACUUM INTO ?1", [image.to_str().unwrap()]).unwrap();
+    let card: Vec<u8> = conn.query_row("SELECT value FROM meta WHERE key = 'card'", [], |row| row.get(0)).unwrap();
+    let card = Card::read(&card).unwrap();
+    let copy = Connection::open(&image).unwrap();
+    copy.execute_batch(
+        "DELETE FROM shown; DELETE FROM link; DELETE FROM words; UPDATE record SET stale = 1;
+         DELETE FROM meta WHERE key = 'incarnation'; VACUUM;",
+    )
+    .unwrap();
+    copy.close().unwrap();
+    let keys = DeviceKeys::read(&kept.join("local/device.key"), &OwnerOnlyFile).unwrap();
+    let mut writer = Writer::create(&to, &[&keys.seal.to_public().to_string(), &card.recovery]).unwrap();
+    let head =
+        BackupHead { sort: BackupSort::Notebook, office: card.office(), key: keys.signing.public(), made_ms: MAY_1 };
+    head.write(&mut writer).unwrap();
+    writer.small(IMAGE, b"", &fs::read(&image).unwrap()).unwrap();
+    let photos: Vec<[u8; 33]> = conn
+        .prepare("SELECT id FROM blob WHERE held = 1")
+        .unwrap()
+        .query_map([], |row| row.get(0))
+        .unwrap()
+        .collect::<Result<_, _>>()
+        .unwrap();
+    assert_eq!(photos.len(), 2, "the photo and its thumbnail");
+    for id in photos {
+        let name = hex::encode(id);
+        writer.small(BLOB, &id, &fs::read(kept.join("photos").join(&name[2..4]).join(name)).unwrap()).unwrap();
+    }
+    writer.finish(&keys.signing, &card.office()).unwrap().place().unwrap();
+    to
+}
+
+/// Every log of a notebook with its end.
+fn logs(notebook: &Notebook) -> Vec<(LogId, u64)> {
+    notebook.logs().unwrap().into_iter().map(|state| (state.log, state.tip)).collect()
+}
+
+#[test]
+fn a_backup_of_every_schema_is_restored_into_an_empty_folder_and_merged_into_a_notebook_of_today() {
+    let dir = tempfile::tempdir().unwrap();
+    let fresh_notebook = small_notebook(&dir.path().join("fresh")).unwrap();
+    let rows =
+        |n: &Notebook| -> Vec<Summary> { n.list(&Query { with_hidden: true, ..Query::default() }).unwrap().rows };
+    let photos = |n: &Notebook| -> Vec<Vec<u8>> {
+        let all = n.list(&Query { kind: Some(Kind::Photo), ..Query::default() }).unwrap().rows;
+        let ids =
+            all.iter().flat_map(|row| ["image", "thumbnail"].map(|name| row.text(name).unwrap().parse().unwrap()));
+        ids.map(|id| fs::read(n.blob_path(&id)).unwrap()).collect()
+    };
+    let same = |notebook: &Notebook, what: &str| {
+        assert_eq!(notebook.digest().unwrap(), fresh_notebook.digest().unwrap(), "{what}");
+        assert_eq!(rows(notebook), rows(&fresh_notebook), "{what}");
+        assert_eq!(photos(notebook), photos(&fresh_notebook), "{what}");
+        assert_eq!(logs(notebook), logs(&fresh_notebook), "{what}");
+        assert_eq!(notebook.draft("new inquiry").unwrap().as_deref(), Some(DRAFT), "{what}");
+        let inquiry = notebook.search("spotted").unwrap().rows[0].id;
+        let history = |notebook: &Notebook| format!("{:?}", notebook.history(inquiry).unwrap());
+        assert_eq!(history(notebook), history(&fresh_notebook), "{what}");
+        assert_eq!(files_with(notebook.folder(), b"cobalt").unwrap(), Vec::<PathBuf>::new(), "{what}: what was erased");
+    };
+    let with_key_only = |name: String| {
+        let folder = dir.path().join(name);
+        fs::create_dir_all(folder.join("local")).unwrap();
+        fs::copy(dir.path().join("fresh/local/device.key"), folder.join("local/device.key")).unwrap();
+        folder
+    };
+    let env = || Env::seeded(9, &SetClock::at(MAY_1));
+    let newest = version_of(&dir.path().join("fresh"));
+    for version in 1..=newest {
+        let work = dir.path().join(format!("work-{version}"));
+        fs::create_dir(&work).unwrap();
+        let backup = backup_of_its_time(&folder(version), &work);
+        let conn = Connection::open(work.join("image.db")).unwrap();
+        let of_then: i64 = conn.query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
+        assert_eq!(of_then, version, "the database in the backup is of that schema");
+
+        let empty = with_key_only(format!("empty-{version}"));
+        let restored = Notebook::restore_backup(&empty, &backup, env(), &Job::silent()).unwrap();
+        assert_eq!(version_of(&empty), newest, "schema {version} was brought to the newest");
+        same(&restored, &format!("schema {version}, restored"));
+        assert_ne!(restored.own_log(), fresh_notebook.own_log(), "it goes on under a log of its own");
+
+        // A notebook of today that knows its key and nothing else, and one that knows all of it and more.
+        let new = Notebook::open(&with_key_only(format!("new-{version}")), env()).unwrap();
+        let merged = new.merge_backup(&backup, &Job::silent()).unwrap();
+        assert_eq!((merged.changes, merged.here, merged.photos), (8, 0, 2), "schema {version}");
+        same(&new, &format!("schema {version}, merged into a new one"));
+        let older = dir.path().join(format!("older-{version}"));
+        fresh_notebook.pause().unwrap();
+        copy_folder(&dir.path().join("fresh"), &older).unwrap();
+        let older = Notebook::open(&older, env()).unwrap();
+        let inquiry = older.search("spotted").unwrap().rows[0].id;
+        edit(&older, Kind::Inquiry, inquiry, json!({"question": "answered"})).unwrap();
+        let before = (older.digest().unwrap(), rows(&older));
+        let merged = older.merge_backup(&backup, &Job::silent()).unwrap();
+        assert_eq!((merged.changes, merged.here, merged.photos, merged.new_log), (0, 8, 0, false), "schema {version}");
+        assert_eq!((older.digest().unwrap(), rows(&older)), before, "schema {version}, merged into a newer one");
+    }
 }
 
 #[test]

@@ -1,4 +1,4 @@
-//! Two thousand random histories of an office, its phones and a careless carrier, in two halves that run side by side.
+//! Two thousand random histories of an office, its phones, another office and a careless carrier, in two halves that run side by side.
 //! `cargo xtask torture` plays more of them.
 
 use dooryard_tests::sim;
@@ -18,10 +18,22 @@ fn hold(first: u64) {
     for needed in
         ["a backup restored", "an older folder restored", "a phone copied", "a device revoked", "a record erased"]
             .into_iter()
-            .chain(["a file cut", "a photo taken", "a clock set", "an old reply refused", "a reply stopped half way"])
+            .chain([
+                "a file cut",
+                "a photo taken",
+                "a clock set",
+                "an old reply refused",
+                "a reply of a life in between",
+                "a reply stopped half way",
+            ])
             .chain(["the office restored", "the office's backup merged", "the office's older folder put back"])
             .chain(["something of the office lost", "originals or contacts let go of"])
-            .chain(["changes of others named in replies"])
+            .chain(["changes of others named in replies", "a bundle of another county", "a reply of another county"])
+            .chain(["a bundle of another county, sealed to ours", "a file of ours in another county"])
+            .chain(["a reply of another office for a phone of ours", "an enrolment by another office"])
+            .chain(["a phone's backup in another county", "an office's backup in another county"])
+            .chain(["a list of erasures of another county", "a take-in stopped half way", "a change over a limit"])
+            .chain(["a disk full amid work", "a power cut amid work", "the office's power cut", "a phone's power cut"])
     {
         assert!(counts.contains_key(needed), "{needed}: in none of the histories");
     }

@@ -16,6 +16,8 @@ mod assembly;
 mod control;
 mod envelope;
 #[cfg(test)]
+mod flipped_tests;
+#[cfg(test)]
 mod hostile_tests;
 mod look;
 #[cfg(test)]

@@ -11,6 +11,7 @@ use super::{
     store::{Rows, meta, set_meta},
 };
 use crate::{
+    durable,
     error::{Error, Result},
     fault::{self, Fault},
     ids::{BlobId, Hash32, RecordId},
@@ -59,7 +60,7 @@ impl Notebook {
         photos.extend(blobs::all(&self.photos())?);
         let unnamed_go = meta(&tx, UNCLEAN)?.is_some_and(|set| set == [1]) && set_aside(&self.dir)?.is_empty();
         for id in photos {
-            if is_blob_erased(&tx, &inner.office.authority, &id)? || unnamed_go && !is_named(&tx, &id)? {
+            if is_blob_erased(&tx, &inner.office.authority, &id)? || unnamed_go && !is_known(&tx, &id)? {
                 blobs::erase(&self.photos(), &id)?;
                 tx.prepare_cached("DELETE FROM blob WHERE id = ?1")?.execute([id.0])?;
             }
@@ -73,9 +74,11 @@ impl Notebook {
     /// is done again at the next opening.
     pub(super) fn clean(&self, inner: &Inner) -> Result<()> {
         inner.conn.execute_batch("INSERT INTO words(words) VALUES('optimize');")?;
-        set_meta(&inner.conn, UNCLEAN, &[])?;
-        if !checkpoint(&inner.conn)? {
-            set_meta(&inner.conn, UNCLEAN, &[1])?;
+        set_meta(&inner.conn, UNCLEAN, &[1])?;
+        // Marked as done only when the emptied log is on the disk. What the mark itself puts there holds no words.
+        if durable::fold_in(&inner.conn)? {
+            set_meta(&inner.conn, UNCLEAN, &[])?;
+            durable::fold_in(&inner.conn)?;
         }
         Ok(())
     }
@@ -90,11 +93,6 @@ impl Notebook {
         }
         Ok(())
     }
-}
-
-/// Folds the write-ahead log into the database and empties it; says whether it could.
-fn checkpoint(conn: &Connection) -> Result<bool> {
-    Ok(conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get::<_, i64>(0))? == 0)
 }
 
 /// Applies one statement inside a transaction; says whether it erases. One that is known already touches no draft: what is
@@ -178,12 +176,16 @@ fn naming() -> String {
     )
 }
 
-/// Whether anything here knows a photo: its row, a value, or what the office gave back after a restore.
-fn is_named(conn: &Connection, id: &BlobId) -> Result<bool> {
-    let known = conn.prepare_cached("SELECT 1 FROM blob WHERE id = ?1")?.exists([id.0])?;
+/// Whether anything here knows a photo: its row, or what is written of it.
+fn is_known(conn: &Connection, id: &BlobId) -> Result<bool> {
+    Ok(conn.prepare_cached("SELECT 1 FROM blob WHERE id = ?1")?.exists([id.0])? || is_named(conn, id)?)
+}
+
+/// Whether a value names a photo, or what the office gave back after a restore.
+pub(super) fn is_named(conn: &Connection, id: &BlobId) -> Result<bool> {
     let value = Value::Bytes(id.0.to_vec()).to_cbor();
     let sql = format!("SELECT 1 FROM snapshot WHERE field IN ({}) AND value = ?1 LIMIT 1", record::blob_fields());
-    Ok(known || stands_in_a_value(conn, id)? || conn.prepare_cached(&sql)?.exists(params![value])?)
+    Ok(stands_in_a_value(conn, id)? || conn.prepare_cached(&sql)?.exists(params![value])?)
 }
 
 /// Whether a photo was erased and must not be stored again.

@@ -30,6 +30,7 @@ use super::{
 use crate::{
     cbor::{self, Reader, malformed},
     clock::Env,
+    durable,
     error::{Code, Error, Result},
     ids::{DeviceId, Hash32, OfficeId},
     log::load_authority,
@@ -69,7 +70,7 @@ impl Notebook {
         let mut conn = schema::open(&database, false)?;
         let keys = DeviceKeys::new(&env)?;
         let next = dir.join(NEXT);
-        fs::create_dir_all(dir.join("local")).map_err(Error::io("making the notebook's folder"))?;
+        durable::make_folders(&dir.join("local")).map_err(Error::io("making the notebook's folder"))?;
         keys.write(&next, secrets)?;
         let tx = conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
         become_another(&tx, &keys)?;
@@ -113,10 +114,9 @@ pub(super) fn settle_new_key(dir: &Path) -> Result<()> {
     }
     let key = key_file(dir);
     if key.exists() {
-        fs::rename(&key, free_beside(&key)).map_err(what())?;
+        durable::rename(&key, &free_beside(&key)).map_err(what())?;
     }
-    fs::rename(&next, &key).map_err(what())?;
-    fs::File::open(dir.join("local")).and_then(|folder| folder.sync_all()).map_err(what())
+    durable::rename(&next, &key).map_err(what())
 }
 
 fn hash_of(file: &Path) -> Result<Hash32> {

@@ -66,18 +66,15 @@ impl Inner {
             self.office = Enrolled::load(&tx, &self.keys)?;
         }
         let done = work(&tx, &mut self.office);
-        match done {
-            Ok(done) => {
-                tx.commit()?;
-                Ok(done)
-            }
-            Err(e) => {
-                tx.rollback()?;
-                // What was learned inside the failed transaction is forgotten with it.
-                self.office = Enrolled::load(&self.conn, &self.keys)?;
-                Err(e)
-            }
+        let done = match done {
+            Ok(done) => tx.commit().map(|()| done).map_err(Error::from),
+            Err(e) => tx.rollback().map_err(Error::from).and(Err(e)),
+        };
+        if done.is_err() {
+            // What was learned inside the failed transaction is forgotten with it.
+            self.office = Enrolled::load(&self.conn, &self.keys)?;
         }
+        done
     }
 }
 
@@ -238,7 +235,7 @@ impl Notebook {
     /// Of SQLite, of the file system.
     pub fn pause(&self) -> Result<()> {
         let mut inner = self.lock();
-        inner.conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
+        durable::fold_in(&inner.conn)?;
         let path = self.dir.join(DATABASE);
         inner.looked_ms = sound::leave(&self.dir, &path, &inner.conn, inner.looked_ms, self.env.now_ms())?;
         Ok(())

@@ -6,6 +6,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{
     blobs,
+    erased::is_named,
     invited::read_invited,
     open::Notebook,
     read,
@@ -121,8 +122,15 @@ impl Notebook {
             Ok(BlobRow { id: BlobId(row.get(0)?), size: row.get::<_, i64>(1)?.unsigned_abs(), handed: row.get(2)? })
         })?;
         let rows: Vec<BlobRow> = rows.collect::<rusqlite::Result<_>>()?;
-        // A restored database may know a photo whose file was erased since: the text must go all the same.
-        Ok(rows.into_iter().filter(|row| self.blob_path(&row.id).exists()).collect())
+        // A restored database may know a photo whose file was erased since: the text must go all the same. One that nothing names,
+        // as after a stop before its record was written, no office would keep.
+        let mut offered = Vec::new();
+        for row in rows {
+            if self.blob_path(&row.id).exists() && is_named(&inner.conn, &row.id)? {
+                offered.push(row);
+            }
+        }
+        Ok(offered)
     }
 
     /// Where the bytes of a photo stand, whether they are here or not.

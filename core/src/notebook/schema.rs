@@ -8,7 +8,10 @@ use std::{
 use rusqlite::{Connection, ErrorCode, TransactionBehavior};
 
 use super::sound;
-use crate::error::{Code, Error, Result};
+use crate::{
+    error::{Code, Error, Result},
+    fault::{self, Fault},
+};
 
 /// The migrations in order; `user_version` counts those that ran.
 const MIGRATIONS: &[&str] = &[
@@ -72,6 +75,9 @@ fn try_open(path: &Path, is_whole: bool) -> Result<Connection> {
          PRAGMA cache_size = -16384; PRAGMA secure_delete = ON; PRAGMA fullfsync = ON; PRAGMA checkpoint_fullfsync = ON;
          PRAGMA journal_size_limit = 16777216; PRAGMA cell_size_check = ON;",
     )?;
+    if fault::is(Fault::NotSynced) {
+        conn.execute_batch("PRAGMA synchronous = OFF")?;
+    }
     if !is_whole && !sound::is_sound(&conn)? {
         let damaged = rusqlite::ffi::Error::new(rusqlite::ffi::SQLITE_CORRUPT);
         return Err(rusqlite::Error::SqliteFailure(damaged, None).into());

@@ -7,7 +7,7 @@ use std::{
     time::Duration,
 };
 
-use dooryard_core::{Error, Result};
+use dooryard_core::{Error, Result, durable};
 use rusqlite::{Connection, OptionalExtension, ToSql, functions::FunctionFlags, params, types::FromSql};
 
 use super::ask::is_hit;
@@ -129,5 +129,5 @@ pub(super) fn clear(tx: &Connection) -> Result<()> {
 /// Folds what was deleted out of the text index and the write-ahead log; says whether nobody was reading.
 pub(super) fn scrub(conn: &Connection) -> Result<bool> {
     conn.execute_batch("INSERT INTO found(found) VALUES('optimize')")?;
-    Ok(conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get::<_, i64>(0))? == 0)
+    durable::fold_in(conn)
 }

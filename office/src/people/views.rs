@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use dooryard_core::durable;
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
 
 use super::{Error, People, Result, Visitor, accounts::plain_name, store};
@@ -104,7 +105,7 @@ pub fn forget_views(office: &Path, names_it: &mut dyn FnMut(&str) -> bool) -> Re
     }
     tx.commit()?;
     // Where somebody reads at this moment it is folded in later.
-    conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
+    durable::fold_in(&conn).map_err(std::io::Error::other)?;
     Ok(views.len())
 }
 

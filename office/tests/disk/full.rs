@@ -155,6 +155,7 @@ impl Full for SaidToBeFull {
 fn every_command_on_a_disk_with_less_and_less_room_is_refused_whole_and_goes_through_afterwards() {
     let yard = Yard::new(45, 1).unwrap();
     let Some(disk) = SmallDisk::mount(yard.file("small-disk")) else {
+        assert!(std::env::var_os("CI").is_none(), "CI must be able to mount a small disk");
         eprintln!("skipped: a small disk cannot be mounted here");
         return;
     };

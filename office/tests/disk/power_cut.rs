@@ -19,7 +19,7 @@ use rand_chacha::ChaCha8Rng;
 use super::{
     calls::{self, Call},
     common::{Work, files, handed_over},
-    tasks::{Task, dooryard, tasks},
+    tasks::{Task, WORD, dooryard, tasks},
     unsynced::{self, Disk, Image, Kept},
 };
 
@@ -114,6 +114,28 @@ fn on_a_disk_that_does_not_heed_syncs_every_command_is_found_to_have_lost_what_i
     for task in tasks(&yard) {
         let lost = survives(&yard, &task, Disk::lying);
         assert!(lost.is_err(), "{}: nothing was lost on a disk that keeps nothing", task.name);
+    }
+}
+
+/// What a command erased stands in no file of the folder, whatever comes back: not in a log that was emptied without a sync either.
+#[test]
+fn what_was_erased_a_power_cut_does_not_bring_back_into_any_file() {
+    let yard = Yard::new(50, 1).unwrap();
+    let folder = yard.file("work");
+    let tasks = tasks(&yard);
+    let task = tasks.iter().find(|task| task.name == "office erase").unwrap();
+    copy_folder(&task.fresh, &folder).unwrap();
+    let mut disk = Disk::of(&folder);
+    let holds_it = |image: &Image| image.0.values().any(|bytes| memchr::memmem::find(bytes, WORD.as_bytes()).is_some());
+    assert!(holds_it(&disk.after_a_cut(Kept::Nothing)));
+    for call in calls::of(&(task.command)(&folder), &yard.file("calls.log")) {
+        disk.apply(&call);
+    }
+    for kept in [Kept::Nothing, Kept::Names, Kept::All].into_iter().chain((0..50).map(Kept::Some)) {
+        let (files, _) = disk.after_a_cut(kept);
+        let with = files.iter().filter(|(_, bytes)| memchr::memmem::find(bytes, WORD.as_bytes()).is_some());
+        let with: Vec<_> = with.map(|(name, _)| name).collect();
+        assert!(with.is_empty(), "{kept:?} kept: {with:?}");
     }
 }
 

@@ -43,7 +43,7 @@ pub struct Task<'a> {
 }
 
 /// What stands in the record that is erased, and nowhere else.
-const WORD: &str = "quillonwatsby";
+pub const WORD: &str = "quillonwatsby";
 
 pub fn dooryard(args: &[&str], paths: &[&Path]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_dooryard"));

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use dooryard_core::{
+    Error,
     ids::{Hash32, LogId},
     job::Job,
     log::Segment,
@@ -11,7 +12,7 @@ use dooryard_office::desk::{Outcome, Taken};
 use rand::Rng;
 
 use super::{
-    Checked, check_office, ensure, mishaps,
+    Checked, bad_disk, check_office, ensure, mishaps,
     parcel::{self, Cargo, Contents},
     taking,
     truth::Carried,
@@ -42,6 +43,9 @@ pub fn step(world: &mut World) -> Checked<&'static str> {
             }
             match parcel.cargo {
                 Cargo::Bundle(contents) => {
+                    if world.random.random_bool(0.15) {
+                        stopped(world, &parcel.bytes, &contents)?;
+                    }
                     deliver_bundle(world, parcel.bytes, &contents)?;
                     answer(world, contents.from)?;
                     Ok("a bundle taken in")
@@ -129,6 +133,21 @@ pub fn deliver_bundle(world: &mut World, bytes: Vec<u8>, contents: &Contents) ->
     world.taken.push(bytes);
     check_office::check(world)?;
     Ok("a bundle taken in")
+}
+
+/// Somebody stops the office when it has the text of a file and perhaps some of its photos.
+fn stopped(world: &mut World, bytes: &[u8], contents: &Contents) -> Checked {
+    let before = world.eyes.look()?.changes.into_keys().collect();
+    let path = world.dir.path().join("carried.yard");
+    std::fs::write(&path, bytes)?;
+    let job = parcel::stopped_after(world.random.random_range(1..=2));
+    let done = match world.office.take_in(&path, &job) {
+        Ok(_) => true,
+        Err(Error::Cancelled) => false,
+        Err(e) => return Err(e.into()),
+    };
+    *world.counts.entry("a take-in stopped half way").or_default() += u64::from(!done);
+    bad_disk::merged_whole(world, contents, &before, done)
 }
 
 /// Hands bytes to the office as a file.

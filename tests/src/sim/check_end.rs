@@ -13,9 +13,10 @@ use rand::seq::SliceRandom;
 
 use super::{
     Checked, carrier, check_office, check_phone, ensure,
-    held::Eyes,
+    held::{Eyes, Held},
+    neighbour,
     oracle::{LiveValues, Oracle},
-    orders, parcel, phone,
+    orders, parcel, phone, reply, taking,
     world::World,
 };
 
@@ -26,27 +27,43 @@ pub fn check(world: &mut World) -> Checked {
             phone::save_plant(world, at)?;
             let (contents, bytes) = parcel::bundle_of(world, at, false)?;
             carrier::deliver_bundle(world, bytes, &contents)?;
-            reply(world, at)?;
+            answered(world, at)?;
         }
     }
     for at in 0..world.phones.len() {
-        reply(world, at)?;
+        answered(world, at)?;
+        taking::let_go(world, at)?;
     }
     for at in 0..world.phones.len() {
         nothing_left(world, at)?;
     }
+    neighbour::check(world)?;
+    let mut receipts = Vec::new();
+    for at in 0..world.phones.len() {
+        receipts.push(receipts_for(world, at)?);
+    }
     replayed(world)?;
+    for (at, before) in receipts.into_iter().enumerate() {
+        let same = receipts_for(world, at)? == before;
+        ensure("I2 idempotence", same, || format!("files that came again changed what phone {at} is told to be here"))?;
+    }
     orders::in_memory(world)?;
     orders::at_the_spare(world)?;
     shown(world)
 }
 
-fn reply(world: &mut World, at: usize) -> Checked {
+fn answered(world: &mut World, at: usize) -> Checked {
     let (_, bytes) = parcel::reply_for(world, at)?;
     let path = world.dir.path().join("carried.yard");
     std::fs::write(&path, bytes)?;
     world.phones[at].notebook.take_reply(&path, &Job::silent())?;
     check_phone::check(world, at)
+}
+
+/// The receipts that the office would give a phone now.
+fn receipts_for(world: &mut World, at: usize) -> Checked<Vec<Vec<u8>>> {
+    let (_, bytes) = parcel::reply_for(world, at)?;
+    Ok(reply::receipts(&parcel::opened(world, at, &bytes)?))
 }
 
 /// Every change of every phone is at the office, and nothing is offered again.
@@ -72,14 +89,15 @@ fn nothing_left(world: &mut World, at: usize) -> Checked {
 /// Every file that was taken in comes again, in another order.
 fn replayed(world: &mut World) -> Checked {
     let before = world.office.notebook().digest()?;
-    let rows = world.eyes.look()?.changes.len();
+    let rows = |held: Held| (held.changes.len(), held.facts.len(), held.signed);
+    let rows_before = rows(world.eyes.look()?);
     let mut files = world.taken.clone();
     files.shuffle(&mut world.random);
     for bytes in files {
         let report = carrier::take_in(world, &bytes)?.report;
         ensure("I2 idempotence", !report.brought_anything(), || format!("a file brought {} again", report.new))?;
     }
-    let same = world.office.notebook().digest()? == before && world.eyes.look()?.changes.len() == rows;
+    let same = world.office.notebook().digest()? == before && rows(world.eyes.look()?) == rows_before;
     ensure("I2 idempotence", same, || "files that came again changed the state".into())?;
     check_office::check(world)
 }

@@ -31,7 +31,7 @@ pub fn check(world: &mut World) -> Checked {
 }
 
 /// All that was taken in is there, all that the office ever said, and nothing that nobody wrote.
-fn complete(truth: &Truth, held: &Held) -> Checked {
+pub fn complete(truth: &Truth, held: &Held) -> Checked {
     let here: BTreeSet<&Hash32> = held.statements.iter().map(|(hash, _)| hash).collect();
     let unsaid = truth.said.iter().find(|hash| !here.contains(hash));
     ensure("I16 authority", unsaid.is_none(), || format!("the statement {unsaid:?} is gone"))?;
@@ -70,14 +70,22 @@ fn counted(world: &World, held: &Held) -> Checked {
     let expected = Oracle(held).expected();
     let facts = held.facts.len() == expected.len();
     ensure("I3 no lost change", facts, || format!("{} facts, expected {}", held.facts.len(), expected.len()))?;
+    let mut compared = Vec::new();
     for fact in &held.facts {
         let Some(wanted) = expected.get(&(fact.rec, fact.field, fact.hash)) else {
             return ensure("I4 no lost sibling", false, || {
                 format!("{:?} has a field that its head has not", fact.hash)
             });
         };
+        compared.push((fact, wanted));
+    }
+    // What counts first: what is live follows from it.
+    for (fact, wanted) in &compared {
         let place = || format!("field {} of {:?}: {fact:?}, expected {wanted:?}", fact.field, fact.hash);
         ensure("I16 authority", fact.admitted == wanted.admitted, place)?;
+    }
+    for (fact, wanted) in compared {
+        let place = || format!("field {} of {:?}: {fact:?}, expected {wanted:?}", fact.field, fact.hash);
         ensure("I4 no lost sibling", fact.live == wanted.live, place)?;
         ensure("I5 no resurrection", (fact.state == SlotState::Erased) == wanted.erased, place)?;
         let given = world.truth.given.bodies.contains(&(fact.hash, fact.field));

@@ -56,7 +56,8 @@ fn received_is_at_office(world: &World, at: usize, held: &Held, office: &Held) -
     Ok(())
 }
 
-/// What a phone let go of, or left out of its own backup, is at the office or was erased, whatever the office went back to.
+/// What a phone let go of, or left out of its own backup, is at the office or was erased, whatever the office went back to; and it
+/// stood in a backup off the office's machine.
 fn let_go_is_at_office(world: &World, at: usize, (held, photos): (&Held, &[BlobId]), office: &Held) -> Checked {
     let there: BTreeMap<(Hash32, u32), SlotState> =
         office.facts.iter().map(|fact| ((fact.hash, fact.field), fact.state)).collect();
@@ -65,6 +66,10 @@ fn let_go_is_at_office(world: &World, at: usize, (held, photos): (&Held, &[BlobI
         ensure("I6 honest receipts", matches!(state, Some(SlotState::Body | SlotState::Erased)), || {
             format!("phone {at} let go of field {} of {:?}, at the office: {state:?}", fact.field, fact.hash)
         })?;
+        let safe = state == Some(&SlotState::Erased) || world.safe.bodies.contains(&(fact.hash, fact.field));
+        ensure("I6 honest receipts", safe, || {
+            format!("phone {at} let go of field {} of {:?}, which no backup holds", fact.field, fact.hash)
+        })?;
     }
     let oracle = Oracle(office);
     for id in photos {
@@ -72,6 +77,9 @@ fn let_go_is_at_office(world: &World, at: usize, (held, photos): (&Held, &[BlobI
         let erased = places.any(|(rec, field, generation)| oracle.erased(&(*rec, *field), *generation));
         ensure("I6 honest receipts", erased || is_at_office(world, id), || {
             format!("phone {at} let go of the photo {id:?}, which is not at the office")
+        })?;
+        ensure("I6 honest receipts", erased || world.safe.photos.contains(id), || {
+            format!("phone {at} let go of the photo {id:?}, which no backup holds")
         })?;
     }
     Ok(())

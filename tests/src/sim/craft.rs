@@ -1,6 +1,9 @@
 //! Changes that this version's screens never write: of newer apps, of broken ones, of somebody who holds a phone's key.
 
+use std::collections::BTreeSet;
+
 use dooryard_core::{
+    Code,
     ids::{Hash32, LogId, RecordId},
     log::{Change, FieldHead, Head, Segment, Slot},
     notebook::{DeviceKeys, Notebook, OwnerOnlyFile},
@@ -8,12 +11,17 @@ use dooryard_core::{
 };
 use rand::{Rng, seq::IndexedRandom};
 
-use super::{Checked, carrier, phone, words, world::World};
+use super::{Checked, carrier, check_office, ensure, phone, words, world::World};
+use crate::hand::Hand;
 
 /// A change of another kind than screens write, on a phone or forged behind it.
 pub fn step(world: &mut World) -> Checked<&'static str> {
     let at = world.any_phone();
-    if world.random.random_bool(0.5) { newer_app(world, at) } else { forge(world, at) }
+    match world.random.random_range(0..20) {
+        0..9 => newer_app(world, at),
+        9..18 => forge(world, at),
+        _ => over_limits(world, at),
+    }
 }
 
 /// A phone with another app writes into its own log, and goes on with this one.
@@ -29,6 +37,54 @@ fn newer_app(world: &mut World, at: usize) -> Checked<&'static str> {
     // The app of this version goes on where the other one stopped.
     phone::save_plant(world, at)?;
     Ok(what)
+}
+
+/// Somebody with the phone's key hands over a change over a limit, or one that is made to cost much: it is refused where it stands.
+/// How much memory and time that takes, for these and for worse, is counted in `tests/bounds`.
+fn over_limits(world: &mut World, at: usize) -> Checked<&'static str> {
+    let hand = Hand::of(&world.phones[at].notebook, world.office.card());
+    let rec = RecordId::new(world.clock.now_ms(), world.random.random());
+    let mut head = head(world, at, 1, rec, Kind::Plant.id())?;
+    let (field, mut value) = (text_field(Kind::Plant), Value::Text("Elm bark".into()).to_cbor());
+    let named = |n: u32| (0..n).map(|n| Hash32::of(&n.to_be_bytes())).collect::<BTreeSet<_>>().into_iter().collect();
+    head.fields = vec![FieldHead { field, preds: Vec::new() }];
+    let code = match world.random.random_range(0..6) {
+        0 => {
+            head.fields[0].preds = named(65);
+            Code::TooBig
+        }
+        1 => {
+            head.fields[0].preds = named(20_000);
+            Code::TooBig
+        }
+        2 => {
+            head.fields = (500..701).map(|field| FieldHead { field, preds: Vec::new() }).collect();
+            Code::TooBig
+        }
+        3 => {
+            value = Value::Text("a".repeat(70_000)).to_cbor();
+            Code::TooBig
+        }
+        4 => {
+            value = [&[0x81; 60_000][..], &[0]].concat();
+            Code::Schema
+        }
+        _ => {
+            // An array that says that it holds 2^62 items.
+            value = [&[0x9b, 0x40, 0, 0, 0, 0, 0, 0, 0][..], &[0; 1_000]].concat();
+            Code::Schema
+        }
+    };
+    let slots = head.fields.iter().map(|_| Slot::Body { salt: [7; 16], value: value.clone() }).collect();
+    let segment = signed(&world.phones[at].notebook, hand.log, Hash32::ZERO, Change::new(head, slots))?;
+    let before = world.office.notebook().digest()?;
+    let taken = carrier::take_in(world, &hand.file(&[hand.manifest(0, 0), (2, segment.to_cbor())]))?;
+    let refused = taken.report.segments_refused.get(code.name()) == Some(&1) && taken.report.new == 0;
+    ensure("I15 bounded work", refused, || format!("not refused with {}: {:?}", code.name(), taken.report))?;
+    let same = world.office.notebook().digest()? == before;
+    ensure("I15 bounded work", same, || format!("refused with {}, and changed the state", code.name()))?;
+    check_office::check(world)?;
+    Ok("a change over a limit")
 }
 
 /// Somebody with the phone's key writes a change behind any change of its logs, and the office gets it.

@@ -1,16 +1,19 @@
 //! The office goes back to an earlier state of its disk: its folder is lost and its newest backup takes its place, or an older
 //! copy of the folder does. It knows no more than stands there, and begins a new life.
 
-use std::path::{Path, PathBuf};
+use std::{
+    collections::BTreeSet,
+    path::{Path, PathBuf},
+};
 
-use dooryard_core::{clock::Env, job::Job, record::Kind};
+use dooryard_core::{clock::Env, ids::RecordId, job::Job, record::Kind};
 use dooryard_office::desk::{LedgerChoice, Office, Restored, recovery_key};
-use rand::Rng;
+use rand::{Rng, seq::IndexedRandom};
 
 use super::{
     Checked, carrier, check_office, check_phone, ensure,
     held::Eyes,
-    parcel, phone,
+    parcel, phone, taking,
     truth::Given,
     world::{Kept, World},
 };
@@ -19,7 +22,8 @@ use super::{
 pub fn step(world: &mut World) -> Checked<&'static str> {
     let has_backup = world.backup.is_some();
     match world.random.random_range(0..10) {
-        0..5 if has_backup => lost(world),
+        0..3 if has_backup => lost(world),
+        3 | 4 if has_backup => twice(world),
         5 if has_backup => merged(world),
         6 | 7 if has_backup && world.spare.is_some() => older_folder(world),
         8 if world.spare.is_none() => {
@@ -44,6 +48,11 @@ fn back_up(world: &mut World) -> Checked<&'static str> {
     let (path, drawer) = (world.new_path("office-backup"), world.new_path("recovery-key"));
     let off_machine = world.random.random_bool(0.7);
     world.office.back_up(&path, off_machine, &Job::silent())?;
+    if off_machine {
+        world.safe.bodies.extend(&world.truth.given.bodies);
+        let held = world.truth.photos.keys().filter(|id| world.office.notebook().blob_path(id).exists());
+        world.safe.photos.extend(held);
+    }
     std::fs::write(&drawer, world.office.recovery_key()?)?;
     let key = recovery_key(&drawer)?;
     world.backup = Some((Kept { path, given: world.truth.given.clone() }, key));
@@ -71,6 +80,27 @@ fn lost(world: &mut World) -> Checked<&'static str> {
     let given = world.backup.as_ref().map(|(kept, _)| kept.given.clone()).unwrap_or_default();
     goes_on(world, folder, given)?;
     Ok("the office restored")
+}
+
+/// The office is lost twice, and a reply of the life in between comes last: it knows of no erasure that was said since.
+fn twice(world: &mut World) -> Checked<&'static str> {
+    lost(world)?;
+    let at = world.any_phone();
+    let (sent, bytes) = parcel::reply_for(world, at)?;
+    lost(world)?;
+    let known: BTreeSet<RecordId> =
+        Eyes::on(&world.phones[at].notebook, &world.read)?.told()?.into_iter().map(|(rec, ..)| rec).collect();
+    let here = world.office.notebook().list(&phone::everything())?.rows.into_iter().map(|row| row.id);
+    let (told, others): (Vec<_>, Vec<_>) = here.partition(|id| known.contains(id));
+    if let Some(record) = told.choose(&mut world.random).or_else(|| others.choose(&mut world.random)) {
+        world.office.erase(*record)?;
+        world.harvest_office()?;
+        check_office::check(world)?;
+    }
+    let (newer, newer_bytes) = parcel::reply_for(world, at)?;
+    taking::take(world, at, &newer_bytes, &newer)?;
+    taking::take(world, at, &bytes, &sent)?;
+    Ok("a reply of a life in between")
 }
 
 /// The backup is merged into the office as it stands.

@@ -49,6 +49,9 @@ pub type Read = Rc<RefCell<HashMap<Hash32, Statement>>>;
 /// A life of the office: its number, and what tells two of one number apart.
 pub type Life = (u64, [u8; 16]);
 
+/// What a phone was told of records: record, field, change.
+pub type Told = BTreeSet<(RecordId, u32, Hash32)>;
+
 /// What a phone has heard of the office.
 #[derive(Debug)]
 pub struct Heard {
@@ -144,6 +147,16 @@ impl Eyes {
             }
         }
         Ok(heard)
+    }
+
+    /// Reads what a phone was told of records.
+    ///
+    /// # Errors
+    /// Of SQLite.
+    pub fn told(&self) -> Result<Told> {
+        let mut query = self.conn.prepare("SELECT rec, field, hash FROM snapshot")?;
+        let rows = query.query_map([], |row| Ok((RecordId(row.get(0)?), row.get(1)?, Hash32(row.get(2)?))))?;
+        Ok(rows.collect::<rusqlite::Result<_>>()?)
     }
 
     /// The photos that a phone let go of.

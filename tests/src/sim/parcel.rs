@@ -1,5 +1,10 @@
 //! Files that phones and the office give to the carrier.
 
+use std::sync::{
+    Arc,
+    atomic::{AtomicBool, AtomicU64, Ordering},
+};
+
 use dooryard_core::{
     ids::{DeviceId, LogId},
     job::Job,
@@ -96,11 +101,24 @@ pub fn reply_for(world: &mut World, at: usize) -> Checked<(Sent, Vec<u8>)> {
     let to = world.phones[at].notebook.device();
     let made = world.office.make_reply(to, &path, &Job::silent())?;
     let bytes = std::fs::read(&path)?;
-    let keys = DeviceKeys::read(&world.phones[at].folder.join("local/device.key"), &OwnerOnlyFile)?;
-    let plain = reply::open(&bytes, &keys.seal)?;
+    let plain = opened(world, at, &bytes)?;
     check_reply::is_fit(world, &to, &plain)?;
     let epoch = world.office.epoch()?;
     let life = (epoch.n, epoch.random);
     world.lives.insert(life);
     Ok((Sent { to, life, number: made.number }, bytes))
+}
+
+/// What stands in a reply for a phone, opened with its key.
+pub fn opened(world: &World, at: usize, bytes: &[u8]) -> Checked<Vec<u8>> {
+    let keys = DeviceKeys::read(&world.phones[at].folder.join("local/device.key"), &OwnerOnlyFile)?;
+    reply::open(bytes, &keys.seal)
+}
+
+/// Work that a person stops at one of its steps.
+pub fn stopped_after(step: u64) -> Job {
+    let (flag, steps) = (Arc::new(AtomicBool::new(false)), AtomicU64::new(0));
+    let raised = flag.clone();
+    let raise = move |_, _| raised.store(steps.fetch_add(1, Ordering::SeqCst) + 1 == step, Ordering::SeqCst);
+    Job::watched(raise).stopped_by(flag)
 }

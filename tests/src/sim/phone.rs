@@ -1,5 +1,7 @@
 //! What happens on a phone: people save, edit, delete, take photos; clocks lie; folders are copied and restored.
 
+use std::path::PathBuf;
+
 use dooryard_core::{
     clock::{Env, SetClock},
     ids::RecordId,
@@ -113,10 +115,7 @@ fn delete_or_restore(world: &mut World, at: usize, id: RecordId) -> Checked<&'st
 
 /// Takes a photo.
 pub fn photo(world: &mut World, at: usize) -> Checked<&'static str> {
-    let path = world.new_path("leaf").with_extension("png");
-    let shade: [u8; 3] = world.random.random();
-    let pixels = image::RgbImage::from_fn(9, 7, |x, y| image::Rgb([shade[0] ^ x as u8, shade[1] ^ y as u8, shade[2]]));
-    pixels.save(&path).map_err(std::io::Error::other)?;
+    let path = picture(world)?;
     let fields = values(world, Kind::Photo);
     let id = world.phones[at].notebook.add_photo(&path, &fields)?;
     world.harvest(at)?;
@@ -126,6 +125,15 @@ pub fn photo(world: &mut World, at: usize) -> Checked<&'static str> {
     world.truth.records.push((id, Kind::Photo));
     std::fs::remove_file(&path)?;
     Ok("a photo taken")
+}
+
+/// A picture like no other, as a camera leaves it.
+pub fn picture(world: &mut World) -> Checked<PathBuf> {
+    let path = world.new_path("leaf").with_extension("png");
+    let shade: [u8; 3] = world.random.random();
+    let pixels = image::RgbImage::from_fn(9, 7, |x, y| image::Rgb([shade[0] ^ x as u8, shade[1] ^ y as u8, shade[2]]));
+    pixels.save(&path).map_err(std::io::Error::other)?;
+    Ok(path)
 }
 
 fn clock(world: &mut World, at: usize) -> &'static str {

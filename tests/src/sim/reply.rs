@@ -4,6 +4,9 @@ use std::io::Read;
 
 use super::{Checked, Failure};
 
+/// The kind of frame in which a receipt stands.
+const RECEIPT: u8 = 4;
+
 /// The file's header, and what stands before a part's bytes: kind, length, id.
 const HEADER: usize = 12;
 const BEFORE: usize = 1 + 8 + 32;
@@ -25,4 +28,17 @@ pub fn open(file: &[u8], key: &age::x25519::Identity) -> Checked<Vec<u8>> {
     let mut frames = Vec::new();
     zstd::stream::read::Decoder::with_buffer(packed)?.single_frame().read_to_end(&mut frames)?;
     Ok(frames)
+}
+
+/// The receipts in the plain frames of a reply, as the office signed them.
+pub fn receipts(plain: &[u8]) -> Vec<Vec<u8>> {
+    let (mut rest, mut found) = (plain, Vec::new());
+    while let Some(([kind, length @ ..], after)) = rest.split_first_chunk::<5>() {
+        let Some((bytes, after)) = after.split_at_checked(u32::from_be_bytes(*length) as usize) else { break };
+        if *kind == RECEIPT {
+            found.push(bytes.to_vec());
+        }
+        rest = after;
+    }
+    found
 }

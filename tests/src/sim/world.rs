@@ -21,6 +21,7 @@ use rand_chacha::ChaCha8Rng;
 use super::{
     Checked, Counts,
     held::{Eyes, Life, Read},
+    neighbour::Neighbour,
     parcel::Parcel,
     truth::{Given, Truth},
 };
@@ -51,6 +52,15 @@ pub struct Kept {
     pub given: Given,
 }
 
+/// All that ever stood in a backup off the office's machine.
+#[derive(Default)]
+pub struct Safe {
+    /// Fields of changes with their body.
+    pub bodies: BTreeSet<(Hash32, u32)>,
+    /// Photos and thumbnails.
+    pub photos: BTreeSet<BlobId>,
+}
+
 /// An office, its phones, the carrier, and the truth.
 pub struct World {
     /// The folder that holds everything.
@@ -69,10 +79,14 @@ pub struct World {
     pub spare: Option<Kept>,
     /// The office's newest backup, and the key that opens it.
     pub backup: Option<(Kept, Identity)>,
+    /// What phones may let go of.
+    pub safe: Safe,
     /// The lives of the office in which it made a reply.
     pub lives: BTreeSet<Life>,
     /// The phones. Two of them are one device after a copy.
     pub phones: Vec<Phone>,
+    /// The office of the next county and its phones, once the carrier met them.
+    pub neighbour: Option<Neighbour>,
     /// What the carrier holds.
     pub pool: Vec<Parcel>,
     /// Every bundle that the office took in whole.
@@ -103,8 +117,10 @@ impl World {
             read,
             spare: None,
             backup: None,
+            safe: Safe::default(),
             lives: BTreeSet::new(),
             phones: Vec::new(),
+            neighbour: None,
             pool: Vec::new(),
             taken: Vec::new(),
             truth: Truth::default(),

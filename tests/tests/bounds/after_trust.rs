@@ -33,7 +33,7 @@ fn lying(items: u64, rest: &[u8]) -> Vec<u8> {
 }
 
 /// Files that are refused whole.
-fn refused_whole(scene: &Scene) -> Vec<(&'static str, Vec<u8>, Code)> {
+pub(super) fn refused_whole(scene: &Scene) -> Vec<(&'static str, Vec<u8>, Code)> {
     let hand = &scene.hand;
     let many = scene.change(1, 1, vec![FieldHead { field: 105, preds: hashes(0..1_000_000) }], A);
     let (many, _) = scene.segment(Hash32::ZERO, vec![many]);
@@ -142,18 +142,23 @@ fn manifest(scene: &Scene, logs: u64, photos: u32, receipt: Vec<u8>) -> Vec<u8> 
         .unwrap()
 }
 
-#[test]
-fn a_manifest_as_long_as_a_frame_may_be_takes_bounded_memory() {
-    let scene = Scene::new(69);
+/// Manifests as long as a frame may be.
+pub(super) fn long_manifests(scene: &Scene) -> Vec<(&'static str, Vec<u8>)> {
     let numbers = {
         let many = Value::Array(vec![0.into(); 4_000_000]);
         wire::cbor(&Value::Array(vec![Value::Bytes(vec![]), Value::Map(vec![]), Value::Bytes(vec![]), many])).unwrap()
     };
-    for (name, manifest) in [
-        ("logs", manifest(&scene, 100_000, 0, vec![])),
-        ("photos", manifest(&scene, 0, 56_000, vec![])),
-        ("numbers for a receipt", manifest(&scene, 0, 0, numbers)),
-    ] {
+    vec![
+        ("logs", manifest(scene, 100_000, 0, vec![])),
+        ("photos", manifest(scene, 0, 56_000, vec![])),
+        ("numbers for a receipt", manifest(scene, 0, 0, numbers)),
+    ]
+}
+
+#[test]
+fn a_manifest_as_long_as_a_frame_may_be_takes_bounded_memory() {
+    let scene = Scene::new(69);
+    for (name, manifest) in long_manifests(&scene) {
         assert!(manifest.len() > 3 << 20 && manifest.len() <= 4 << 20, "{} bytes of {name}", manifest.len());
         let (taken, peak) = scene.take_unchanged(scene.hand.file(&[(MANIFEST, manifest)]));
         eprintln!("{:5.1} MiB {name}", peak as f64 / 1_048_576.0);
@@ -162,17 +167,21 @@ fn a_manifest_as_long_as_a_frame_may_be_takes_bounded_memory() {
     }
 }
 
-#[test]
-fn segments_that_no_signature_closes_are_not_piled_up() {
-    let scene = Scene::new(70);
+/// As many segments as fit, none of them closed by a signature.
+pub(super) fn unclosed_segments(scene: &Scene) -> Vec<(u8, Vec<u8>)> {
     // Many small fields: what takes most room once it is read.
     let fields: Vec<FieldHead> = (100..300).flat_map(field).collect();
     let segment = |n: u64| {
         let changes = (1..=220).map(|seq| scene.change(seq, seq, fields.clone(), A)).collect();
         Segment::new(&scene.hand.office, scene.other_log(n), Hash32::ZERO, changes).to_cbor()
     };
-    let frames: Vec<_> =
-        std::iter::once(scene.hand.manifest(0, 0)).chain((1..=55).map(|n| (SEGMENT, segment(n)))).collect();
+    std::iter::once(scene.hand.manifest(0, 0)).chain((1..=55).map(|n| (SEGMENT, segment(n)))).collect()
+}
+
+#[test]
+fn segments_that_no_signature_closes_are_not_piled_up() {
+    let scene = Scene::new(70);
+    let frames = unclosed_segments(&scene);
     let raw: usize = frames.iter().map(|(_, bytes)| bytes.len()).sum();
     assert!(raw > 50 << 20 && raw < 64 << 20, "{raw} bytes");
     let (taken, peak) = scene.take_unchanged(scene.hand.file(&frames));
@@ -181,8 +190,11 @@ fn segments_that_no_signature_closes_are_not_piled_up() {
     assert!(peak <= AFTER_TRUST, "{peak} bytes");
 }
 
-#[test]
-fn the_most_that_the_limits_allow_takes_bounded_memory() {
+/// Makes the frames of a bundle.
+type Made = Box<dyn Fn(&Scene) -> Vec<(u8, Vec<u8>)>>;
+
+/// Bundles that are taken in and hold the most that the limits allow, each with how many changes that is.
+pub(super) fn the_most() -> Vec<(&'static str, Made, u64)> {
     let most_fields = |scene: &Scene| {
         let fields: Vec<FieldHead> = (100..300).flat_map(field).collect();
         let absent = |seq: u64| -> Change {
@@ -197,10 +209,16 @@ fn the_most_that_the_limits_allow_takes_bounded_memory() {
         let preds = |seq: u64| vec![FieldHead { field: 105, preds: hashes(64 * seq as u32..64 * (seq as u32 + 1)) }];
         scene.log_of(15_700, 800, |seq| scene.change(seq, seq % 40, preds(seq), A))
     };
-    type Made<'a> = &'a dyn Fn(&Scene) -> Vec<(u8, Vec<u8>)>;
-    let all: [(&str, Made<'_>, u64); 3] =
-        [("fields", &most_fields, 1_200), ("changes", &most_changes, 60_000), ("predecessors", &most_preds, 15_700)];
-    for (name, frames, new) in all {
+    vec![
+        ("fields", Box::new(most_fields), 1_200),
+        ("changes", Box::new(most_changes), 60_000),
+        ("predecessors", Box::new(most_preds), 15_700),
+    ]
+}
+
+#[test]
+fn the_most_that_the_limits_allow_takes_bounded_memory() {
+    for (name, frames, new) in the_most() {
         let scene = Scene::new(71);
         let frames = frames(&scene);
         let raw: usize = frames.iter().map(|(_, bytes)| bytes.len()).sum();
