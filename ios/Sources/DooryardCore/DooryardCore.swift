@@ -1166,6 +1166,16 @@ public protocol FieldNotebookProtocol: AnyObject, Sendable {
     func delete(id: RecordId) throws 
     
     /**
+     * Takes away everything in the folder `path`, which holds nothing but files that were made of this notebook, where something
+     * was erased since they were last taken away. Says whether it did. Asked after each file of the office, after a backup was
+     * brought back, and at each start.
+     *
+     * # Errors
+     * `Storage`: asking again goes on.
+     */
+    func heedGivenOut(path: String) throws  -> Bool
+    
+    /**
      * Every save of a record, oldest first.
      *
      * # Errors
@@ -1356,6 +1366,24 @@ public static func `open`(path: String, secrets: Secrets)throws  -> FieldNoteboo
     return try  FfiConverterTypeFieldNotebook_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
         uniffiCallStatus in
     uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open(
+        FfiConverterString.lower(path),
+        FfiConverterTypeSecrets_lower(secrets),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Opens the notebook in the folder `path` under a new key, where `open` says `KeyGone` or `KeyForeign` or finds no key beside the
+     * database. All that is in it stays; the old key's file is kept beside. The office has to take the phone on again before
+     * anything can be handed over, and then gets what was written with the old key too.
+     *
+     * # Errors
+     * `Refused` when the key can still be read; `KeyLocked` while it is only locked; `SecretsFailed`; as `open`: nothing was touched.
+     */
+public static func openWithNewKey(path: String, secrets: Secrets)throws  -> FieldNotebook  {
+    return try  FfiConverterTypeFieldNotebook_lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open_with_new_key(
         FfiConverterString.lower(path),
         FfiConverterTypeSecrets_lower(secrets),uniffiCallStatus
     )
@@ -1647,6 +1675,24 @@ open func delete(id: RecordId)throws   {try rustCallWithError(FfiConverterTypeNo
         FfiConverterTypeRecordId_lower(id),uniffiCallStatus
     )
 }
+}
+    
+    /**
+     * Takes away everything in the folder `path`, which holds nothing but files that were made of this notebook, where something
+     * was erased since they were last taken away. Says whether it did. Asked after each file of the office, after a backup was
+     * brought back, and at each start.
+     *
+     * # Errors
+     * `Storage`: asking again goes on.
+     */
+open func heedGivenOut(path: String)throws  -> Bool  {
+    return try  FfiConverterBool.lift(try rustCallWithError(FfiConverterTypeNotebookError_lift) {
+        uniffiCallStatus in
+    uniffi_dooryard_ffi_fn_method_fieldnotebook_heed_given_out(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(path),uniffiCallStatus
+    )
+})
 }
     
     /**
@@ -14050,7 +14096,8 @@ public func FfiConverterTypeEnrolling_lower(_ value: Enrolling) -> RustBuffer {
 public enum EnrolmentView: Equatable, Hashable {
     
     /**
-     * It belongs to no office: everything is kept in it, and nothing can be handed over until an office's code was taken.
+     * It belongs to no office, or its key was lost and the office has to take it on again: everything is kept in it, and nothing can
+     * be handed over until an office's code was taken.
      */
     case notInvited
     /**
@@ -15350,8 +15397,8 @@ enum NotebookError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError 
      */
     case KeyLocked
     /**
-     * The platform's secret is gone for good, and with it the notebook's key; everything else in the folder is as it was. Begin
-     * a new notebook; the office opens this one's last backup with its recovery key.
+     * The platform's secret is gone for good, and with it the notebook's key; everything else in the folder is as it was. It opens
+     * with `open_with_new_key`; the office opens its last backup with its recovery key.
      */
     case KeyGone
     /**
@@ -17533,6 +17580,9 @@ private let initializationResult: InitializationResult = {
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_delete() != 14083) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_heed_given_out() != 8870) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_dooryard_ffi_checksum_method_fieldnotebook_history() != 41674) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -17834,6 +17884,9 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open() != 32788) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open_with_new_key() != 27184) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_rehearse() != 51169) {

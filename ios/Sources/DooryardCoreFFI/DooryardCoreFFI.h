@@ -324,6 +324,11 @@ uint64_t uniffi_dooryard_ffi_fn_constructor_fieldnotebook_create(RustBuffer path
 uint64_t uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open(RustBuffer path, uint64_t secrets, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_FIELDNOTEBOOK_OPEN_WITH_NEW_KEY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_FIELDNOTEBOOK_OPEN_WITH_NEW_KEY
+uint64_t uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open_with_new_key(RustBuffer path, uint64_t secrets, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_FIELDNOTEBOOK_REHEARSE
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_CONSTRUCTOR_FIELDNOTEBOOK_REHEARSE
 uint64_t uniffi_dooryard_ffi_fn_constructor_fieldnotebook_rehearse(RustBuffer path, uint64_t secrets, uint64_t clock, uint64_t seed, RustCallStatus *_Nonnull out_status
@@ -407,6 +412,11 @@ RustBuffer uniffi_dooryard_ffi_fn_method_fieldnotebook_conflicts(uint64_t ptr, R
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_DELETE
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_DELETE
 void uniffi_dooryard_ffi_fn_method_fieldnotebook_delete(uint64_t ptr, RustBuffer id, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_HEED_GIVEN_OUT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_HEED_GIVEN_OUT
+int8_t uniffi_dooryard_ffi_fn_method_fieldnotebook_heed_given_out(uint64_t ptr, RustBuffer path, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_FN_METHOD_FIELDNOTEBOOK_HISTORY
@@ -1367,6 +1377,12 @@ uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_delete(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_HEED_GIVEN_OUT
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_HEED_GIVEN_OUT
+uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_heed_given_out(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_HISTORY
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_METHOD_FIELDNOTEBOOK_HISTORY
 uint16_t uniffi_dooryard_ffi_checksum_method_fieldnotebook_history(void
@@ -1970,6 +1986,12 @@ uint16_t uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_create(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_FIELDNOTEBOOK_OPEN
 #define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_FIELDNOTEBOOK_OPEN
 uint16_t uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_FIELDNOTEBOOK_OPEN_WITH_NEW_KEY
+#define UNIFFI_FFIDEF_UNIFFI_DOORYARD_FFI_CHECKSUM_CONSTRUCTOR_FIELDNOTEBOOK_OPEN_WITH_NEW_KEY
+uint16_t uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open_with_new_key(void
     
 );
 #endif

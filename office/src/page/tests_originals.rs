@@ -63,7 +63,7 @@ fn after_thirty_days_the_page_says_that_it_is_gone() {
     sent(&county, &[("s9.yard", &bundle)]);
     let id = county.office.intake_log().unwrap()[0].1.original.clone().unwrap();
     std::fs::remove_file(county.office.original(&id).unwrap()).unwrap();
-    let said = |days| {
+    let said = |days: u64| {
         county.clock.set(county.clock.now_ms() + days * 86_400_000);
         let admin = county.people.sign_in("scout lead", PASSWORD, None).unwrap();
         get("/take-in/5").held(&county, &admin).send(&county).text()

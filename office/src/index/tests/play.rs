@@ -95,7 +95,7 @@ impl Play {
         match deed {
             "delete" => office.notebook().delete(id).unwrap(),
             "restore" => office.notebook().restore(id).unwrap(),
-            "erase" => office.erase(id).unwrap(),
+            "erase" => drop(office.erase(id).unwrap()),
             _ => {
                 let history = office.notebook().history(id).unwrap();
                 let change = history.choose(&mut self.rng).unwrap().change;

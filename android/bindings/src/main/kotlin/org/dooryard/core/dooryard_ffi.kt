@@ -781,6 +781,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_delete(
     ): Int
+    external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_heed_given_out(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_history(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_method_fieldnotebook_list(
@@ -983,6 +985,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open(
     ): Int
+    external fun uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open_with_new_key(
+    ): Int
     external fun uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_rehearse(
     ): Int
     external fun uniffi_dooryard_ffi_checksum_constructor_canceltoken_new(
@@ -1024,6 +1028,8 @@ internal object UniffiLib {
     ): Long
     external fun uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open(`path`: RustBuffer.ByValue,`secrets`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
+    external fun uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open_with_new_key(`path`: RustBuffer.ByValue,`secrets`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
     external fun uniffi_dooryard_ffi_fn_constructor_fieldnotebook_rehearse(`path`: RustBuffer.ByValue,`secrets`: Long,`clock`: Long,`seed`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
     external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_enrol(`ptr`: Long,`answer`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -1058,6 +1064,8 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_delete(`ptr`: Long,`id`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
+    external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_heed_given_out(`ptr`: Long,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Byte
     external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_history(`ptr`: Long,`id`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_dooryard_ffi_fn_method_fieldnotebook_list(`ptr`: Long,`request`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -1466,6 +1474,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_delete() and 0xFFFF) != 14083) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_heed_given_out() and 0xFFFF) != 8870) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_dooryard_ffi_checksum_method_fieldnotebook_history() and 0xFFFF) != 41674) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1767,6 +1778,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open() and 0xFFFF) != 32788) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_open_with_new_key() and 0xFFFF) != 27184) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_dooryard_ffi_checksum_constructor_fieldnotebook_rehearse() and 0xFFFF) != 51169) {
@@ -3078,6 +3092,16 @@ public interface FieldNotebookInterface {
     fun `delete`(`id`: RecordId)
     
     /**
+     * Takes away everything in the folder `path`, which holds nothing but files that were made of this notebook, where something
+     * was erased since they were last taken away. Says whether it did. Asked after each file of the office, after a backup was
+     * brought back, and at each start.
+     *
+     * # Errors
+     * `Storage`: asking again goes on.
+     */
+    fun `heedGivenOut`(`path`: kotlin.String): kotlin.Boolean
+    
+    /**
      * Every save of a record, oldest first.
      *
      * # Errors
@@ -3619,6 +3643,29 @@ open class FieldNotebook: Disposable, AutoCloseable, FieldNotebookInterface
 
     
     /**
+     * Takes away everything in the folder `path`, which holds nothing but files that were made of this notebook, where something
+     * was erased since they were last taken away. Says whether it did. Asked after each file of the office, after a backup was
+     * brought back, and at each start.
+     *
+     * # Errors
+     * `Storage`: asking again goes on.
+     */
+    @Throws(NotebookException::class)override fun `heedGivenOut`(`path`: kotlin.String): kotlin.Boolean {
+            return FfiConverterBoolean.lift(
+    callWithHandle {
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_method_fieldnotebook_heed_given_out(
+        it,
+        
+        FfiConverterString.lower(`path`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
      * Every save of a record, oldest first.
      *
      * # Errors
@@ -3912,6 +3959,28 @@ open class FieldNotebook: Disposable, AutoCloseable, FieldNotebookInterface
             return FfiConverterTypeFieldNotebook.lift(
     uniffiRustCallWithError(NotebookException) { _status ->
     UniffiLib.uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open(
+    
+        
+        FfiConverterString.lower(`path`),
+        FfiConverterTypeSecrets.lower(`secrets`),_status)
+}
+    )
+    }
+    
+
+        
+    /**
+     * Opens the notebook in the folder `path` under a new key, where `open` says `KeyGone` or `KeyForeign` or finds no key beside the
+     * database. All that is in it stays; the old key's file is kept beside. The office has to take the phone on again before
+     * anything can be handed over, and then gets what was written with the old key too.
+     *
+     * # Errors
+     * `Refused` when the key can still be read; `KeyLocked` while it is only locked; `SecretsFailed`; as `open`: nothing was touched.
+     */
+    @Throws(NotebookException::class) fun `openWithNewKey`(`path`: kotlin.String, `secrets`: Secrets): FieldNotebook {
+            return FfiConverterTypeFieldNotebook.lift(
+    uniffiRustCallWithError(NotebookException) { _status ->
+    UniffiLib.uniffi_dooryard_ffi_fn_constructor_fieldnotebook_open_with_new_key(
     
         
         FfiConverterString.lower(`path`),
@@ -14613,7 +14682,8 @@ public object FfiConverterTypeEnrolling: FfiConverterRustBuffer<Enrolling> {
 sealed class EnrolmentView {
     
     /**
-     * It belongs to no office: everything is kept in it, and nothing can be handed over until an office's code was taken.
+     * It belongs to no office, or its key was lost and the office has to take it on again: everything is kept in it, and nothing can
+     * be handed over until an office's code was taken.
      */
     object NotInvited : EnrolmentView()
     
@@ -15448,8 +15518,8 @@ sealed class NotebookException: kotlin.Exception() {
     }
     
     /**
-     * The platform's secret is gone for good, and with it the notebook's key; everything else in the folder is as it was. Begin
-     * a new notebook; the office opens this one's last backup with its recovery key.
+     * The platform's secret is gone for good, and with it the notebook's key; everything else in the folder is as it was. It opens
+     * with `open_with_new_key`; the office opens its last backup with its recovery key.
      */
     class KeyGone(
         ) : NotebookException() {
