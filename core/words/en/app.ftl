@@ -42,6 +42,6 @@ app-trouble-no-office = This phone belongs to no office yet.
 app-trouble-newer = A newer version of this app wrote these records. They were left as they are. Install the newer version.
 app-trouble-damaged = The records of this phone are damaged. They were set aside whole. Open again to go on with an empty notebook, and bring back the last backup.
 app-trouble-locked = The phone has to be unlocked first.
-app-trouble-key = The key of these records is not on this phone any more. The records were left as they are. The office opens the last backup with its recovery key.
+app-trouble-key = The key of these records is not on this phone any more. The records were left as they are.
 app-trouble-storage = The phone could not write or read. What you wrote stands here still. Try again.
 app-trouble-stopped = Stopped. Nothing was changed.

@@ -42,6 +42,6 @@ app-trouble-no-office = Este teléfono todavía no es de ninguna oficina.
 app-trouble-newer = Una versión más nueva escribió estos registros. Quedaron como están. Instale la versión más nueva.
 app-trouble-damaged = Los registros de este teléfono están dañados. Se apartaron enteros. Abra otra vez para seguir con un cuaderno vacío y traiga la última copia.
 app-trouble-locked = Primero hay que desbloquear el teléfono.
-app-trouble-key = La llave de estos registros ya no está en el teléfono. Quedaron como están. La oficina abre la última copia con su llave de rescate.
+app-trouble-key = La llave de estos registros ya no está en el teléfono. Quedaron como están.
 app-trouble-storage = El teléfono no pudo escribir o leer. Lo que escribió sigue aquí. Pruebe otra vez.
 app-trouble-stopped = Detenido. No cambió nada.

@@ -73,7 +73,9 @@ open class DooryardApp : Application(), Chosen {
 
     /** Its long work, nothing of it begun. */
     protected fun chores() =
-        Errands(core, Outbox(SharedFiles.folder(this)), passing, folder, File(filesDir, "code"), SharedFiles.scan(this))
+        Errands(core, Outbox(SharedFiles.folder(this)), passing, folder, File(filesDir, "code"), SharedFiles.scan(this)) {
+            FieldNotebook.openWithNewKey(folder.path, secrets())
+        }
 
     private val tidied by lazy { errands.start() }
 

@@ -8,6 +8,7 @@ import org.dooryard.app.parts.CodeView
 import org.dooryard.app.parts.all
 import org.dooryard.kit.Desk
 import org.dooryard.kit.Look
+import org.dooryard.kit.MemorySecrets
 import org.dooryard.kit.Place
 import org.dooryard.kit.Settings
 import org.dooryard.kit.Type
@@ -185,6 +186,25 @@ class KeepingWayTest {
         app.secrets.throws = null
         stage.tap(R.string.open_again)
         assertTrue(stage.words, "Nothing on this phone waits" in stage.words)
+    }
+
+    @Test
+    fun whereTheKeyIsGoneANewOneIsMadeAndAllTheRecordsStayUntilTheOfficeTakesThePhoneOnAgain() {
+        val app = RuntimeEnvironment.getApplication() as RehearsalApp
+        stage().takesAnInquiry()
+        app.core.close {}
+        // The phone's own secret is another one now: it can make a key, and not read the old one.
+        app.secrets = MemorySecrets("another")
+        app.core.settle()
+        val stage = Stage()
+        assertTrue(stage.words, stage.activity.getString(R.string.hand_start_key) in stage.words)
+        stage.tap(R.string.hand_start_new_key_now)
+        assertEquals(Place.Join, stage.activity.trail.here)
+        stage.walked("start-key-new")
+        stage.goes(Place.Today)
+        assertFalse(stage.words, stage.activity.getString(R.string.hand_start_key) in stage.words)
+        assertFalse("the inquiry is here", "Nothing on this phone waits" in stage.words)
+        assertTrue("the old key is kept", File(app.folder, "local/device.key.lost-1").exists())
     }
 
     @Test

@@ -16,7 +16,9 @@ class RehearsalApp : DooryardApp() {
     /** Monday 20 July 2026, 10:31 in the county's time. */
     val clock: StageClock = StageClock.at(START_MS)
 
-    val secrets = MemorySecrets("rehearsal")
+    var secrets = MemorySecrets("rehearsal")
+
+    override fun secrets() = secrets
 
     override fun onCreate() {
         super.onCreate()

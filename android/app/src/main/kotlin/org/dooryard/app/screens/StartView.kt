@@ -43,23 +43,24 @@ class StartView(activity: MainActivity, presenter: Presenter<*>, private val tro
             )
         }
         if (trouble.kind == TroubleKind.KEY) {
+            add(Section(word(R.string.hand_start_new_key)))
+            add(Body(word(R.string.hand_start_new_key_kept)))
+            add(Press(word(R.string.hand_start_new_key_now), key = "new key") { activity.app.errands.newKey(::begun) })
             add(Section(word(R.string.hand_start_aside)))
             add(Body(word(R.string.hand_start_aside_kept)))
             add(Body(word(R.string.hand_start_aside_then)))
-            add(Press(word(R.string.hand_start_aside_now), key = "aside") { setAside() })
+            add(Press(word(R.string.hand_start_aside_now), key = "aside") { activity.app.errands.setAside(::begun) })
         }
         if (told.isNotEmpty()) add(Boxed(told, live = true))
     }
 
-    /** A new notebook begins; the one that does not open stays whole. */
-    private fun setAside() = activity.app.errands.setAside { answer ->
-        when (answer) {
-            is Answer.Done -> {
-                activity.trail.go(Place.Today)
-                activity.trail.go(Place.Join)
-            }
-            is Answer.Not -> tell(activity.said(answer.trouble))
+    /** With a new key, or a new notebook: next the office's code. */
+    private fun begun(answer: Answer<Unit>) = when (answer) {
+        is Answer.Done -> {
+            activity.trail.go(Place.Today)
+            activity.trail.go(Place.Join)
         }
+        is Answer.Not -> tell(activity.said(answer.trouble))
     }
 
     override fun bottom() = listOf(

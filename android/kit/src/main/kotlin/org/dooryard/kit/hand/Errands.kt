@@ -1,6 +1,7 @@
 package org.dooryard.kit.hand
 
 import org.dooryard.core.CancelToken
+import org.dooryard.core.FieldNotebook
 import org.dooryard.core.HandedOver
 import org.dooryard.core.LetGone
 import org.dooryard.core.NotebookException
@@ -40,6 +41,7 @@ class Errands(
     private val notebook: File,
     code: File,
     private val scan: File,
+    private val openWithNewKey: () -> FieldNotebook,
 ) {
     /** Making the file for the office. */
     val made = Work<HandedOver>(core)
@@ -196,6 +198,9 @@ class Errands(
         }
         if (gone) core.beside({}) { listOf(made, saved, one, oneSaved).forEach { it.clear() } }
     }
+
+    /** Goes on with the records of a notebook whose key is gone for good. The next question opens it, and the office takes it on again. */
+    fun newKey(then: (Answer<Unit>) -> Unit) = core.closed({ openWithNewKey().use { it.shutdown() } }, then)
 
     /**
      * Sets a notebook that does not open aside, whole, so that the next question begins a new one. Nothing of it is deleted: it is on

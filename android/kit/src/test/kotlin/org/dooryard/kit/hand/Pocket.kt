@@ -43,7 +43,9 @@ class Pocket(private val dir: Path, private val name: String, private val pack: 
 
     fun file(of: String): File = dir.resolve("$name-$of").toFile()
 
-    private fun errands() = Errands(core, Outbox(shared) { now }, passing, folder, file("code"), file("scan"))
+    private fun errands() = Errands(core, Outbox(shared) { now }, passing, folder, file("code"), file("scan")) {
+        FieldNotebook.openWithNewKey(folder.path, secrets)
+    }
 
     private fun open(): Opened {
         val notebook = try {
