@@ -136,7 +136,9 @@ fn any_work(world: &mut World, at: usize) -> Checked<Work> {
         1 => Work::Photo(RecordId::new(world.clock.now_ms(), world.random.random()), phone::picture(world)?),
         2 | 3 => {
             let (sent, bytes) = parcel::reply_for(world, at)?;
-            Work::TakeReply(sent, bytes)
+            // An office that went back without knowing it says nothing new to a phone that does.
+            let is_news = Eyes::on(&world.phones[at].notebook, &world.read)?.heard()?.is_newer(&sent);
+            if is_news { Work::TakeReply(sent, bytes) } else { Work::MakeReply }
         }
         4..7 => {
             phone::save_plant(world, at)?;
