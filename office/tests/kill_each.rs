@@ -12,7 +12,7 @@ use std::{
     process::{Command, Stdio},
 };
 
-use common::{Work, files, handed_over, state, take_in};
+use common::{Work, files, handed_over, received_is_there, state, take_in};
 use dooryard_core::{
     clock::Env,
     enrol::{Invitation, Invited},
@@ -99,16 +99,7 @@ fn receipted(yard: &Yard, folder: &Path) -> Hash32 {
     let offered = phone.blobs_to_offer().unwrap();
     office.make_reply(phone.device(), &reply, &Job::silent()).unwrap();
     phone.take_reply(&reply, &Job::silent()).unwrap();
-    let held = office.notebook().logs().unwrap();
-    for state in phone.own_logs().unwrap() {
-        let tip = held.iter().find(|held| held.log == state.log).map_or(0, |held| held.tip);
-        assert!(state.received_to <= tip, "{} changes count as received, {tip} are there", state.received_to);
-    }
-    let left: Vec<_> = phone.blobs_to_offer().unwrap().into_iter().map(|row| row.id).collect();
-    for row in offered.iter().filter(|row| !left.contains(&row.id)) {
-        let bytes = fs::read(office.notebook().blob_path(&row.id)).unwrap_or_default();
-        assert_eq!(BlobId::of(&bytes), row.id, "it counts as received");
-    }
+    received_is_there(&phone, &offered, &office).unwrap();
     office.notebook().digest().unwrap()
 }
 

@@ -9,7 +9,12 @@ use std::{
     process::{Command, Stdio},
 };
 
-use dooryard_core::{clock::Env, ids::Hash32, record::Kind};
+use dooryard_core::{
+    clock::Env,
+    ids::{BlobId, Hash32},
+    notebook::{BlobRow, Notebook},
+    record::Kind,
+};
 use dooryard_office::desk::Office;
 use dooryard_tests::{Yard, edit, fields, save};
 use rand::Rng;
@@ -70,6 +75,28 @@ pub fn files(folder: &Path) -> BTreeSet<String> {
         }
     }
     found
+}
+
+/// Whether an office holds what a phone counts as received since it offered these photos.
+///
+/// # Errors
+/// What the office lacks.
+pub fn received_is_there(phone: &Notebook, offered: &[BlobRow], office: &Office) -> Result<(), String> {
+    let held = office.notebook().logs().unwrap();
+    for state in phone.own_logs().unwrap() {
+        let tip = held.iter().find(|held| held.log == state.log).map_or(0, |held| held.tip);
+        if tip < state.received_to {
+            return Err(format!("{} changes count as received, {tip} are there", state.received_to));
+        }
+    }
+    let still: Vec<BlobId> = phone.blobs_to_offer().unwrap().into_iter().map(|row| row.id).collect();
+    for row in offered.iter().filter(|row| !still.contains(&row.id)) {
+        let bytes = fs::read(office.notebook().blob_path(&row.id)).unwrap_or_default();
+        if BlobId::of(&bytes) != row.id {
+            return Err(format!("{:?} counts as received and is not there", row.id));
+        }
+    }
+    Ok(())
 }
 
 /// The digest of an office's folder, and how many photos it waits for.

@@ -10,7 +10,7 @@ use std::{
     path::Path,
 };
 
-use dooryard_core::{clock::Env, ids::BlobId, job::Job, notebook::Notebook};
+use dooryard_core::{clock::Env, job::Job, notebook::Notebook};
 use dooryard_office::desk::Office;
 use dooryard_tests::{Yard, copy_folder};
 use rand::SeedableRng;
@@ -18,7 +18,7 @@ use rand_chacha::ChaCha8Rng;
 
 use super::{
     calls::{self, Call},
-    common::{Work, files, handed_over},
+    common::{Work, files, handed_over, received_is_there},
     tasks::{Task, WORD, dooryard, tasks},
     unsynced::{self, Disk, Image, Kept},
 };
@@ -172,20 +172,7 @@ fn keeps_what_it_replied(yard: &Yard, reply: &[u8], image: &Image) -> Result<(),
     let offered = phone.blobs_to_offer().unwrap();
     phone.take_reply(&carried, &Job::silent()).unwrap();
     let office = Office::open(&back.join("office"), Env::seeded(9, &yard.clock)).map_err(|e| e.to_string())?;
-    for state in phone.own_logs().unwrap() {
-        let held =
-            office.notebook().logs().unwrap().into_iter().find(|held| held.log == state.log).map_or(0, |held| held.tip);
-        if held < state.received_to {
-            return Err(format!("{} changes count as received, {held} are there", state.received_to));
-        }
-    }
-    let still: Vec<BlobId> = phone.blobs_to_offer().unwrap().into_iter().map(|row| row.id).collect();
-    for row in offered.iter().filter(|row| !still.contains(&row.id)) {
-        let bytes = fs::read(office.notebook().blob_path(&row.id)).unwrap_or_default();
-        if BlobId::of(&bytes) != row.id {
-            return Err(format!("{:?} counts as received and is not there", row.id));
-        }
-    }
+    received_is_there(&phone, &offered, &office)?;
     office.make_reply(phone.device(), &carried, &Job::silent()).map_err(|e| e.to_string())?;
     phone.take_reply(&carried, &Job::silent()).map(drop).map_err(|e| format!("the next reply: {e}"))
 }
