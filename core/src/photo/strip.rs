@@ -31,8 +31,8 @@ pub fn strip(bytes: &[u8]) -> Result<Vec<u8>> {
     let input = Bytes::copy_from_slice(bytes);
     let stripped = if frame.format == ImageFormat::Jpeg {
         let mut jpeg = Jpeg::from_bytes(input).map_err(|_| damaged())?;
-        jpeg.segments_mut().retain(|s| !is_told(s.marker(), s.contents()));
         let segments = jpeg.segments_mut();
+        *segments = segments.drain(..).filter_map(bare).collect();
         let Some(scan) = segments.pop().filter(|s| s.marker() == markers::SOS) else { return Err(damaged()) };
         let whole = scan.clone().encoder().bytes();
         let head = scan.len();
@@ -50,6 +50,10 @@ pub fn strip(bytes: &[u8]) -> Result<Vec<u8>> {
     };
     // What one reader takes for the picture and another for something else is no copy to hand out.
     Frame::of(&stripped)?;
+    let left = metadata(&stripped);
+    if left.as_ref().is_some_and(|e| e.fields().any(|f| f.tag != Tag::Orientation)) {
+        return Err(damaged());
+    }
     Ok(stripped)
 }
 
@@ -57,20 +61,37 @@ fn damaged() -> Error {
     Error::Photo(PhotoProblem::Damaged)
 }
 
-/// Whether a JPEG segment tells something other than how the pixels look: every application segment but the two
-/// that decoders need (JFIF, Adobe's color transform) and the color profile, and every comment.
-fn is_told(marker: u8, contents: &[u8]) -> bool {
-    match marker {
-        markers::APP0 => !contents.starts_with(b"JFIF\0"),
-        markers::APP2 => !contents.starts_with(b"ICC_PROFILE\0"),
-        markers::APP14 => !contents.starts_with(b"Adobe"),
-        markers::APP1..=markers::APP15 | markers::COM => true,
-        _ => false,
+/// A segment of a JPEG where it says how the pixels look: frame, tables, scan, and of the application segments the two that decoders
+/// need (JFIF without its preview, Adobe's color transform) and the color profile. Nothing for all others.
+fn bare(segment: JpegSegment) -> Option<JpegSegment> {
+    let contents = segment.contents();
+    match segment.marker() {
+        markers::APP0 if contents.starts_with(b"JFIF\0") => {
+            // Version, unit and the two densities; then no pixels of a preview, across and down.
+            let mut jfif = contents.get(..12)?.to_vec();
+            jfif.extend_from_slice(&[0, 0]);
+            Some(JpegSegment::new_with_contents(markers::APP0, jfif.into()))
+        }
+        markers::APP14 if contents.starts_with(b"Adobe") => {
+            Some(JpegSegment::new_with_contents(markers::APP14, contents.slice(..contents.len().min(12))))
+        }
+        markers::APP2 if contents.starts_with(b"ICC_PROFILE\0") => Some(segment),
+        marker if draws(marker) => Some(segment),
+        _ => None,
     }
 }
 
+/// Whether a segment is of the picture itself (ITU-T T.81, table B.1): frames and scans with what they are decoded by.
+fn draws(marker: u8) -> bool {
+    matches!(
+        marker,
+        markers::SOF0..=markers::SOF7 | markers::SOF9..=markers::SOF15 | markers::SOS..=markers::DRI
+    )
+}
+
 /// What follows the header of the first scan, up to and with the end marker; comments and application segments between
-/// scans are left out. Nothing when the end marker is missing.
+/// scans are left out. Nothing when the end marker is missing, and where a marker stands that no picture has there: whether such a
+/// one has a length, readers do not agree.
 fn until_end(data: &[u8]) -> Option<Vec<u8>> {
     let mut out = Vec::with_capacity(data.len());
     let mut at = 0;
@@ -87,14 +108,16 @@ fn until_end(data: &[u8]) -> Option<Vec<u8>> {
                 out.extend_from_slice(&[markers::P, marker]);
                 at = next + 2;
             }
-            marker => {
+            marker @ (markers::SOF0..=markers::SOF15 | markers::SOS..=markers::COM) => {
                 let len = usize::from(u16::from_be_bytes([*data.get(next + 2)?, *data.get(next + 3)?]));
-                let contents = data.get(next + 4..next + 2 + len)?;
-                if !is_told(marker, contents) {
-                    out.extend_from_slice(&data[next..next + 2 + len]);
+                let end = next + 2 + len;
+                data.get(next + 4..end)?;
+                if draws(marker) {
+                    out.extend_from_slice(&data[next..end]);
                 }
-                at = next + 2 + len;
+                at = end;
             }
+            _ => return None,
         }
     }
     None
@@ -122,6 +145,39 @@ mod tests {
         let odd = include_bytes!("../../../tests/fuzz/corpus/exif/two_frames");
         assert!(read(odd).is_ok());
         assert!(matches!(strip(odd), Err(Error::Photo(PhotoProblem::Damaged))));
+    }
+
+    #[test]
+    fn a_place_behind_a_marker_that_readers_take_differently_is_not_handed_out() {
+        let told = include_bytes!("../../../tests/fuzz/corpus/exif/place.jpg");
+        let told = Jpeg::from_bytes(told.as_slice().into()).unwrap();
+        let place = told.segment_by_marker(markers::APP1).unwrap().clone().encoder().bytes();
+        let plain = two_halves(200, 100, ImageFormat::Jpeg);
+        // A marker without a length (TEM), one that is reserved, and one that begins another picture.
+        for odd in [0x01, 0x02, 0xbf, markers::SOI] {
+            let mut hiding = plain[..plain.len() - 2].to_vec();
+            hiding.extend_from_slice(&[markers::P, odd]);
+            hiding.extend_from_slice(&u16::try_from(2 + place.len()).unwrap().to_be_bytes());
+            hiding.extend_from_slice(&place);
+            hiding.extend_from_slice(&plain[plain.len() - 2..]);
+            assert_eq!(read(&hiding).unwrap().latitude.is_some(), odd == 0x01, "{odd:#x}: what our own reader sees");
+            assert!(matches!(strip(&hiding), Err(Error::Photo(PhotoProblem::Damaged))), "{odd:#x}");
+        }
+    }
+
+    #[test]
+    fn the_small_preview_of_a_jpeg_is_gone_too() {
+        let plain = two_halves(200, 100, ImageFormat::Jpeg);
+        let mut jpeg = Jpeg::from_bytes(plain.clone().into()).unwrap();
+        let mut jfif = jpeg.segments()[0].contents().to_vec();
+        assert!(jfif.starts_with(b"JFIF\0") && jfif.ends_with(&[0, 0]));
+        let size = jfif.len();
+        jfif[size - 2..].copy_from_slice(&[1, 1]);
+        jfif.extend_from_slice(&[220, 30, 30]);
+        jpeg.segments_mut()[0] = JpegSegment::new_with_contents(markers::APP0, jfif.into());
+        let with_preview = jpeg.encoder().bytes();
+        assert_eq!(with_preview.len(), plain.len() + 3);
+        assert_eq!(strip(&with_preview).unwrap(), plain);
     }
 
     fn pixels(bytes: &[u8]) -> image::RgbImage {

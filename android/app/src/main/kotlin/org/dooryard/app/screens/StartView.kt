@@ -45,7 +45,7 @@ class StartView(activity: MainActivity, presenter: Presenter<*>, private val tro
         if (trouble.kind == TroubleKind.KEY) {
             add(Section(word(R.string.hand_start_new_key)))
             add(Body(word(R.string.hand_start_new_key_kept)))
-            add(Press(word(R.string.hand_start_new_key_now), key = "new key") { activity.app.errands.newKey(::begun) })
+            add(Press(word(R.string.hand_start_new_key_now), key = "newkey") { activity.app.errands.newKey(::begun) })
             add(Section(word(R.string.hand_start_aside)))
             add(Body(word(R.string.hand_start_aside_kept)))
             add(Body(word(R.string.hand_start_aside_then)))

@@ -191,7 +191,7 @@ class Errands(
      */
     fun heed(opened: Opened) {
         val gone = try {
-            outbox.heed(opened.notebook)
+            with(opened) { outbox.heed(notebook) }
         } catch (_: NotebookException) {
             // What cannot be taken away now is at the next start.
             false
