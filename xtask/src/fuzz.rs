@@ -13,7 +13,7 @@ use crate::{
     test::Outcome,
 };
 
-const TARGETS: [&str; 5] = ["parts", "cbor", "frames", "pack", "exif"];
+const TARGETS: [&str; 6] = ["parts", "cbor", "frames", "signed", "pack", "exif"];
 const TRIPLE: &str = "x86_64-unknown-linux-gnu";
 const FLAGS: &str = "-Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4 \
     -Cllvm-args=-sanitizer-coverage-inline-8bit-counters -Cllvm-args=-sanitizer-coverage-pc-table \

@@ -69,7 +69,7 @@ enum Chore {
     },
     /// Feeds what comes from outside (bundles, CBOR, packs, photos) to the core, changed in a million ways
     Fuzz {
-        /// Seconds for each of the five targets
+        /// Seconds for each of the six targets
         #[arg(long, default_value_t = 60)]
         seconds: u64,
     },

@@ -55,8 +55,8 @@ pub struct Envelope {
 }
 
 impl Envelope {
-    /// Signs it.
-    pub(super) fn sign(&self, key: &Signing) -> Vec<u8> {
+    /// Signs it with the sender's key; returns an untagged COSE_Sign1.
+    pub fn sign(&self, key: &Signing) -> Vec<u8> {
         let payload = cbor::encode(|w| {
             w.array(if self.ahead.is_empty() { 12 } else { 13 })?;
             w.u8(self.sort as u8)?.bytes(&self.header)?.bytes(&self.office.0)?.str(&self.to_key)?;
@@ -75,8 +75,11 @@ impl Envelope {
         Self::read(&sign::unchecked_payload(signed, Purpose::Envelope)?)
     }
 
-    /// Checks the signature and the lengths it declares.
-    pub(super) fn verify(signed: &[u8], office: &OfficeId, key: &[u8; 32]) -> Result<Self> {
+    /// Checks the signature of the sender's key and the lengths it declares.
+    ///
+    /// # Errors
+    /// `BAD_SIGNATURE`, `SCHEMA`, `NOT_FOR_US` or `TOO_BIG`.
+    pub fn verify(signed: &[u8], office: &OfficeId, key: &[u8; 32]) -> Result<Self> {
         let envelope = Self::read(&sign::verify(signed, Purpose::Envelope, office, key)?)?;
         if envelope.office != *office {
             return Err(Error::refused(Code::NotForUs, "a bundle made for another office"));
