@@ -1,12 +1,32 @@
-//! A photo of several parts: in any order, with one missing, changed or twice; accepted whole or not at all.
+//! Photos in a bundle: those that a record names; of several parts in any order, with one missing, changed or twice; accepted whole or
+//! not at all.
 #![allow(clippy::unwrap_used, reason = "a test")]
 
 use std::fs;
 
-use dooryard_core::ids::BlobId;
-use dooryard_tests::{Yard, wire::Outer};
+use dooryard_core::{ids::BlobId, job::Job};
+use dooryard_tests::{Yard, add_photo, wire::Outer};
 use rand::{RngCore, SeedableRng};
 use rand_chacha::ChaCha8Rng;
+use serde_json::json;
+
+#[test]
+fn a_photo_whose_record_was_refused_is_handed_over_once_one_names_it() {
+    let yard = Yard::new(62, 1).unwrap();
+    let phone = &yard.phones[0];
+    let file = yard.file("bark.png");
+    image::RgbImage::from_fn(64, 48, |x, y| image::Rgb([x as u8, y as u8, 9])).save(&file).unwrap();
+    let unknown = serde_json::Map::from_iter([("no_such_field".to_owned(), json!(1))]);
+    assert!(phone.add_photo(&file, &unknown).is_err());
+    assert_eq!(phone.blobs_to_offer().unwrap().len(), 0);
+    add_photo(&yard, phone).unwrap();
+    let handed = |name: &str| phone.make_bundle(&yard.file(name), &Job::silent()).unwrap().photos;
+    assert_eq!(handed("other.yard"), 2, "another photo and its thumbnail go");
+    phone.add_photo(&file, &serde_json::Map::new()).unwrap();
+    yard.take_in(&yard.file("other.yard")).unwrap();
+    yard.reply(phone).unwrap();
+    assert_eq!(handed("named.yard"), 2);
+}
 
 #[test]
 fn a_photo_of_two_parts_comes_whole_in_any_order_and_waits_for_what_is_missing() {

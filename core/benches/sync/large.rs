@@ -23,7 +23,6 @@ use crate::{
 
 /// The argument by which this program calls itself to measure memory in a process of its own.
 pub const TAKE_IN: &str = "--take-in-alone";
-const MIB: f64 = 1_048_576.0;
 const SEGMENT: usize = 2_000;
 /// Changes of the large office: with four fields each, five million rows.
 const CHANGES: usize = 1_000_000;
@@ -36,7 +35,7 @@ const PHOTO_BYTES: u64 = 5_000_000_000;
 pub struct Large {
     /// Time of a change there over time of a change at a hundred thousand rows.
     pub cost: f64,
-    /// Peak memory over idle while a bundle with 5 GB of photos is taken in there, MiB.
+    /// Peak memory of a process that opens it and takes 5 GB of photos in, MiB.
     pub memory: f64,
 }
 
@@ -63,7 +62,7 @@ pub fn measure(dir: &Path) -> Large {
     Large { cost: late.as_secs_f64() / early.as_secs_f64(), memory }
 }
 
-/// Peak memory while a bundle with many photos is taken in, less what the process held before, MiB.
+/// Peak memory of a process that takes in bundles with many photos, MiB.
 fn memory_of_a_large_bundle(dir: &Path, scene: Scene) -> f64 {
     let mut random = StdRng::seed_from_u64(2);
     let file = dir.join("noise.png");
@@ -96,23 +95,18 @@ fn memory_of_a_large_bundle(dir: &Path, scene: Scene) -> f64 {
     String::from_utf8_lossy(&child.stdout).trim().parse().expect("a number")
 }
 
-/// Takes bundles in and prints by how many MiB the peak of this process passed what it held when the office was open.
+/// Takes bundles in and prints the most that this process held at any time, MiB, the program itself and the open office among it.
 pub fn take_in_alone(photos: u64, office: &Path, files: &[String]) {
     let notebook = Notebook::open(office, Env::system()).expect("the office");
     let opener = Opener::new(vec![office_key()]);
-    let idle = status("VmRSS:");
     let mut brought = (0, 0);
     for file in files {
         let report = take_in(&notebook, &opener, office, Path::new(file), &Job::silent()).expect("taken in");
         brought = (brought.0 + report.new, brought.1 + report.photos);
     }
     assert_eq!(brought, (photos, 2 * photos));
-    println!("{}", (status("VmHWM:") - idle) / MIB);
-}
-
-fn status(name: &str) -> f64 {
-    let text = fs::read_to_string("/proc/self/status").expect("Linux");
-    let line = text.lines().find(|l| l.starts_with(name)).expect("a line of it");
+    let status = fs::read_to_string("/proc/self/status").expect("Linux");
+    let line = status.lines().find(|l| l.starts_with("VmHWM:")).expect("a line of it");
     let kib: f64 = line.split_whitespace().nth(1).and_then(|n| n.parse().ok()).expect("a number");
-    kib * 1_024.0
+    println!("{}", kib / 1_024.0);
 }

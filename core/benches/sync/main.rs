@@ -31,7 +31,7 @@ fn main() -> ExitCode {
     if !asked("--quick") {
         let large = large::measure(dir.path());
         table.line("a change at 5,000,000 rows / at 100,000", large.cost, "ratio", [2.0, 1.5], large.cost <= 2.0);
-        table.line("memory over idle, 5 GB of photos taken in", large.memory, "MiB", [64.0, 64.0], large.memory < 64.0);
+        table.line("peak memory, 5 GB of photos taken in", large.memory, "MiB", [64.0, 64.0], large.memory < 64.0);
     }
     if table.holds { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }
