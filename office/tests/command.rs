@@ -38,6 +38,17 @@ fn county() -> tempfile::TempDir {
     folder
 }
 
+#[cfg(unix)]
+#[test]
+fn what_guards_a_new_notebooks_key_is_said_and_is_so() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    let words = said(folder.path(), 0, "notebook new phone");
+    assert!(words.contains("a file there that only you can read (mode 0600), and nothing else guards it"), "{words}");
+    let key = folder.path().join("phone/local/device.key");
+    assert_eq!(key.metadata().unwrap().permissions().mode() & 0o777, 0o600);
+}
+
 const VISIT: &str = r#"[
   {"label": "home", "kind": "site", "fields": {"township": "Sedge"}},
   {"label": "q", "kind": "inquiry", "fields": {"site": "@home", "taken_by": "Scout 3", "question": "@home is thin"}},
