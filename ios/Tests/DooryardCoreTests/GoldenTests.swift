@@ -2,8 +2,8 @@ import DooryardCore
 import Foundation
 import Testing
 
-/// One line of `expected.json`: a reply, those taken before it, and what becomes of it.
-struct Expected: Decodable, Equatable, Sendable, CustomTestStringConvertible {
+/// One line of `expected.json`: a file, those taken before it, and what becomes of it on a phone.
+struct Expected: Decodable, Equatable, Sendable {
     let file: String
     let after: [String]
     var code: String?
@@ -16,23 +16,38 @@ struct Expected: Decodable, Equatable, Sendable, CustomTestStringConvertible {
     var waiting: [String]
     var restored: Bool
 
-    var testDescription: String { "\(file) after \(after)" }
+}
 
-    /// The golden replies, in order.
-    static let all: [Expected] = {
-        struct Table: Decodable { let toPhone: [Expected] }
+/// A line with the folder that its files stand in.
+struct GoldenCase: Sendable, CustomTestStringConvertible {
+    let from: String
+    let expected: Expected
+
+    var testDescription: String { "\(from)/\(expected.file) after \(expected.after)" }
+
+    /// The golden replies, and what is for the office and came to the phone by mistake, in order.
+    static let all: [GoldenCase] = {
+        struct Table: Decodable {
+            let toPhone: [Expected]
+            let astray: [Expected]
+        }
         let decoder = JSONDecoder()
         decoder.keyDecodingStrategy = .convertFromSnakeCase
         guard let data = try? Data(contentsOf: Places.golden.appendingPathComponent("expected.json")),
             let table = try? decoder.decode(Table.self, from: data)
         else { return [] }
-        return table.toPhone
+        return table.toPhone.map { GoldenCase(from: "to-phone", expected: $0) }
+            + table.astray.map { GoldenCase(from: "to-office", expected: $0) }
     }()
 }
 
-/// The golden replies, each taken on a copy of the golden phone.
+/// The golden files, each taken on a copy of the golden phone.
 @Suite struct GoldenTests {
-    @Test(arguments: Expected.all) func everyReplyHasItsExpectedOutcome(_ expected: Expected) throws {
+    @Test(arguments: GoldenCase.all) func everyFileHasItsExpectedOutcome(_ golden: GoldenCase) throws {
+        let expected = golden.expected
+        let take = { (name: String, notebook: FieldNotebook) in
+            try notebook.takeReply(path: Places.golden.appendingPathComponent("\(golden.from)/\(name)").path)
+        }
         let folder = try Folder()
         try FileManager.default.copyItem(
             atPath: Places.golden.appendingPathComponent("phone").path, toPath: folder.path("phone"))
@@ -63,14 +78,10 @@ struct Expected: Decodable, Equatable, Sendable, CustomTestStringConvertible {
         #expect(try notebook.list(request: ListRequest()) == before, "nothing was changed")
     }
 
-    @Test func everyReplyIsInTheTable() throws {
+    @Test(arguments: ["to-phone", "to-office"]) func everyFileIsInTheTable(_ from: String) throws {
         let there = try FileManager.default.contentsOfDirectory(
-            atPath: Places.golden.appendingPathComponent("to-phone").path)
-        #expect(Set(there) == Set(Expected.all.map(\.file)))
+            atPath: Places.golden.appendingPathComponent(from).path)
+        #expect(Set(there) == Set(GoldenCase.all.filter { $0.from == from }.map(\.expected.file)))
         #expect(there.count > 15)
-    }
-
-    private func take(_ name: String, _ notebook: FieldNotebook) throws -> ReplyView {
-        try notebook.takeReply(path: Places.golden.appendingPathComponent("to-phone/\(name)").path)
     }
 }

@@ -6,7 +6,7 @@ use serde_json::{Map, Value as Json, json};
 
 /// The whole of `expected.json`.
 pub fn expected() -> Json {
-    json!({ "to_office": to_office(), "to_phone": to_phone() })
+    json!({ "to_office": to_office(), "to_phone": to_phone(), "astray": astray() })
 }
 
 /// A file, those taken in before it, and the entries that differ from nothing.
@@ -138,4 +138,52 @@ fn to_phone() -> Vec<Json> {
         no_reply("new-version", &[], Code::TooNew, "after_upgrade"),
         no_reply("bomb", &[], Code::Bomb, "never"),
     ]
+}
+
+/// What is for the office, handed to a phone by mistake. Sealed to the office, so that the phone sees its outside only.
+fn astray() -> Vec<Json> {
+    let sealed = [
+        "first",
+        "second",
+        "whole",
+        "resealed",
+        "unknown-kinds",
+        "fork",
+        "lost-change",
+        "forged-before-lost",
+        "cut-after-text",
+        "cut-in-photo",
+        "flipped-photo",
+        "flipped-segment",
+        "deep",
+        "revoked-device",
+        "forbidden-field",
+        "newer-change",
+        "unknown-erasure",
+        "unknown-field",
+        "other-office",
+        "other-recipient",
+        "a-reply-resealed",
+        "flipped-flags",
+        "flipped-envelope",
+        "flipped-signature",
+        "flipped-frames",
+        "unknown-device",
+        "bomb",
+        "no-manifest",
+    ];
+    let mut cases: Vec<Json> = sealed.iter().map(|name| no_reply(name, &[], Code::NotForUs, "never")).collect();
+    cases.extend([
+        no_reply("cut-in-header", &[], Code::BadMagic, "never"),
+        no_reply("cut-in-length", &[], Code::Cut, "later"),
+        no_reply("cut-in-text", &[], Code::Cut, "later"),
+        no_reply("flipped-magic", &[], Code::BadMagic, "never"),
+        no_reply("flipped-text", &[], Code::PartHash, "later"),
+        no_reply("new-version", &[], Code::TooNew, "after_upgrade"),
+        no_reply("endless-part", &[], Code::TooBig, "never"),
+        no_reply("photo-first", &[], Code::Schema, "after_person"),
+        // This one is for the phone.
+        reply("a-reply", &[], json!({"number": 1, "records": 3, "received": 3})),
+    ]);
+    cases
 }

@@ -60,20 +60,22 @@ fn at_the_office(case: &Json) -> Json {
     })
 }
 
-/// Takes the replies of a case on a copy of the phone; says what became of the last.
-fn on_the_phone(case: &Json) -> Json {
+/// Takes the files of a case on a copy of the phone; says what became of the last.
+fn on_the_phone(case: &Json, folder: &str) -> Json {
     let dir = tempfile::tempdir().unwrap();
     dooryard_tests::copy_folder(&place("phone"), dir.path()).unwrap();
     let phone = Notebook::open(dir.path(), cast::env(9)).unwrap();
-    let take = |name: &Json| phone.take_reply(&place("to-phone").join(name.as_str().unwrap()), &Job::silent());
+    let take = |name: &Json| phone.take_reply(&place(folder).join(name.as_str().unwrap()), &Job::silent());
     for earlier in case["after"].as_array().unwrap() {
         take(earlier).unwrap();
     }
+    let before = phone.digest().unwrap();
     let (taken, refused) = match take(&case["file"]) {
         Ok(taken) => (taken, None),
         Err(Error::Refused { code, .. }) => (dooryard_core::bundle::ReplyTaken::default(), Some(code)),
         Err(other) => panic!("{other}"),
     };
+    assert!(refused.is_none() || phone.digest().unwrap() == before, "what is refused changes nothing");
     json!({
         "file": case["file"], "after": case["after"], "code": refused.map(Code::name),
         "retry": refused.map(|code| word(code.retry())), "sentence": refused.map(Code::sentence),
@@ -84,7 +86,7 @@ fn on_the_phone(case: &Json) -> Json {
 }
 
 /// Runs every case of one side; all that differ are told at once. Every file beside them belongs to a case.
-fn check(side: &str, folder: &str, run: fn(&Json) -> Json) {
+fn check(side: &str, folder: &str, run: impl Fn(&Json) -> Json) {
     let expected: Json = serde_json::from_str(&fs::read_to_string(place("expected.json")).unwrap()).unwrap();
     let cases = expected[side].as_array().unwrap();
     let differing: Vec<String> = cases
@@ -108,5 +110,10 @@ fn every_file_has_its_expected_outcome_at_the_office() {
 
 #[test]
 fn every_reply_has_its_expected_outcome_on_the_phone() {
-    check("to_phone", "to-phone", on_the_phone);
+    check("to_phone", "to-phone", |case| on_the_phone(case, "to-phone"));
+}
+
+#[test]
+fn every_file_for_the_office_has_its_expected_outcome_on_a_phone_that_is_handed_it_by_mistake() {
+    check("astray", "to-office", |case| on_the_phone(case, "to-office"));
 }
