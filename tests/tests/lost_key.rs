@@ -84,8 +84,10 @@ fn what_a_lost_key_wrote_reaches_the_office_as_if_the_old_phone_had_handed_it_ov
     // As it would have gone: a copy of the phone, with its key, at a copy of the office.
     let copy = yard.file("copy");
     copy_folder(&yard.folder(1), &copy).unwrap();
+    let incarnation = yard.phones[0].own_log().incarnation;
     let (old, phone) = lose_key(&mut yard, 301);
     assert!(phone.device() != old && phone.must_enrol_again().unwrap());
+    assert_ne!(phone.own_log().incarnation, incarnation, "its log is another in both its numbers");
     assert_eq!(phone.role().unwrap(), (Role::Scout, "Scout 1".into()), "it writes as what it was");
     assert_eq!(phone.way(contact).unwrap(), Way::OnThisPhone);
     assert_eq!(phone.way(site).unwrap(), Way::OnThisPhone);
