@@ -31,6 +31,13 @@ fn version_of(folder: &Path) -> i64 {
     conn.query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap()
 }
 
+/// Every table, index and trigger of a notebook, as it was said to SQLite.
+fn shape(folder: &Path) -> Vec<(String, Option<String>)> {
+    let conn = Connection::open(folder.join("notebook.db")).unwrap();
+    let mut query = conn.prepare("SELECT name, sql FROM sqlite_master ORDER BY name").unwrap();
+    query.query_map([], |row| Ok((row.get(0)?, row.get(1)?))).unwrap().collect::<Result<_, _>>().unwrap()
+}
+
 /// Every row of every table that holds what was written, in order; what is derived is left out.
 fn truth(folder: &Path) -> Vec<(String, Vec<Value>)> {
     let conn = Connection::open(folder.join("notebook.db")).unwrap();
@@ -173,6 +180,7 @@ fn a_backup_of_every_schema_is_restored_into_an_empty_folder_and_merged_into_a_n
         let empty = with_key_only(format!("empty-{version}"));
         let restored = Notebook::restore_backup(&empty, &backup, env(), &Job::silent()).unwrap();
         assert_eq!(version_of(&empty), newest, "schema {version} was brought to the newest");
+        assert_eq!(shape(&empty), shape(&dir.path().join("fresh")), "schema {version}");
         same(&restored, &format!("schema {version}, restored"));
         assert_ne!(restored.own_log(), fresh_notebook.own_log(), "it goes on under a log of its own");
 
