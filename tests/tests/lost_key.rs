@@ -2,7 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test")]
 
-use std::{collections::BTreeSet, fs, io, path::Path};
+use std::{collections::BTreeSet, fs, path::Path};
 
 use dooryard_core::{
     Code, Error,
@@ -11,7 +11,7 @@ use dooryard_core::{
     ids::{DeviceId, Hash32, LogId, RecordId},
     job::Job,
     log::{Body, Run},
-    notebook::{LetGo, Notebook, OwnerOnlyFile, Secrets, Way},
+    notebook::{LetGo, Notebook, OwnerOnlyFile, Way},
     record::{Kind, Role},
     sign::Signing,
 };
@@ -358,22 +358,6 @@ fn a_new_life_of_the_office_is_offered_the_old_log_again() {
     assert_eq!(yard.reply(&phone).unwrap().received, 4);
 }
 
-/// A platform that wraps keys, and fails to give them back in this way.
-struct Platform(Option<io::ErrorKind>);
-
-impl Secrets for Platform {
-    fn wrap(&self, key: &[u8]) -> io::Result<Option<Vec<u8>>> {
-        Ok(Some(key.iter().map(|byte| byte ^ 0x55).collect()))
-    }
-
-    fn unwrap(&self, wrapped: &[u8]) -> io::Result<Vec<u8>> {
-        match self.0 {
-            Some(kind) => Err(kind.into()),
-            None => Ok(wrapped.iter().map(|byte| byte ^ 0x55).collect()),
-        }
-    }
-}
-
 #[test]
 fn a_key_that_can_be_read_is_never_thrown_away() {
     let (mut yard, ..) = half_handed(211);
@@ -388,17 +372,6 @@ fn a_key_that_can_be_read_is_never_thrown_away() {
     assert_eq!(files(), before, "nothing is left beside it");
     let phone = Notebook::open(&folder, env(&yard, 8)).unwrap();
     assert_eq!(phone.make_bundle(&yard.file("2.yard"), &quiet()).unwrap().changes, 3);
-    drop(phone);
-    // A platform whose secret is only locked, as before a phone's first unlocking.
-    drop(Notebook::open_with(&folder, env(&yard, 10), &Platform(None)).unwrap());
-    let wrapped = fs::read(folder.join("local/device.key")).unwrap();
-    assert_ne!(wrapped, key);
-    let locked = Platform(Some(io::ErrorKind::PermissionDenied));
-    let refused = Notebook::open_with_new_key(&folder, env(&yard, 11), &locked).err().unwrap();
-    assert!(matches!(refused, Error::Io { source, .. } if source.kind() == io::ErrorKind::PermissionDenied));
-    assert_eq!(fs::read(folder.join("local/device.key")).unwrap(), wrapped);
-    assert_eq!(files(), before, "nothing is left beside it");
-    drop(Notebook::open_with(&folder, env(&yard, 12), &Platform(None)).unwrap());
     let empty = yard.file("nothing-here");
     assert!(matches!(Notebook::open_with_new_key(&empty, env(&yard, 9), &OwnerOnlyFile), Err(Error::NotFound(_))));
     assert!(!empty.exists());

@@ -39,6 +39,19 @@ impl Secrets for Platform {
     }
 }
 
+/// A platform that would wrap a new key, and fails so to give the old one back.
+struct Unwilling(ErrorKind);
+
+impl Secrets for Unwilling {
+    fn wrap(&self, key: &[u8]) -> io::Result<Option<Vec<u8>>> {
+        Ok(Some(key.to_vec()))
+    }
+
+    fn unwrap(&self, _wrapped: &[u8]) -> io::Result<Vec<u8>> {
+        Err(self.0.into())
+    }
+}
+
 fn env(seed: u64) -> Env {
     Env::seeded(seed, &SetClock::at(0))
 }
@@ -64,6 +77,9 @@ fn a_new_key_is_made_only_where_the_old_one_is_gone_for_good() {
     let refused = |seed| Notebook::open_with_new_key(folder, env(seed), &platform).err().unwrap();
     assert_eq!(refused(2).code(), Some(Code::Schema), "it can be read");
     for locked in [ErrorKind::PermissionDenied, ErrorKind::Other] {
+        let kept = Notebook::open_with_new_key(folder, env(3), &Unwilling(locked)).err().unwrap();
+        assert!(matches!(kept, Error::Io { source, .. } if source.kind() == locked));
+        assert_eq!(fs::read(key_file(folder)).unwrap(), key, "a key that is only locked stays");
         platform.now(Err(locked));
         assert!(matches!(refused(3), Error::Io { source, .. } if source.kind() == locked));
     }
