@@ -157,23 +157,23 @@ fn segments(anew: Vec<(bool, Written)>, to: &OfficeId) -> Vec<Segment> {
 }
 
 /// Carries everything that a notebook holds for the office of its own over to the one it belongs to from now on, in the
-/// transaction in which it becomes so. Says whether anything of it is erased there.
-pub(super) fn carry_over(tx: &Transaction<'_>, keys: &DeviceKeys, from: &Enrolled, to: &Enrolled) -> Result<bool> {
+/// transaction in which it becomes so.
+pub(super) fn carry_over(tx: &Transaction<'_>, keys: &DeviceKeys, from: &Enrolled, to: &Enrolled) -> Result<()> {
     if !from.is_own() || to.is_own() {
-        return Ok(false);
+        return Ok(());
     }
     write_anew(tx, keys, &from.card.office(), to, None)
 }
 
 /// Writes what a notebook holds for an office anew for the one it belongs to. With `former`, only what that device wrote, as this
-/// one's: no office knew it, and its key is lost. Says whether anything of it is erased there.
+/// one's: no office knew it, and its key is lost.
 pub(super) fn write_anew(
     tx: &Transaction<'_>,
     keys: &DeviceKeys,
     from: &OfficeId,
     to: &Enrolled,
     former: Option<DeviceId>,
-) -> Result<bool> {
+) -> Result<()> {
     let mut written = written(tx, from)?;
     written.retain(|w| former.is_none_or(|former| former == w.log.device));
     let mut rows = Rows::new(tx);
@@ -190,11 +190,10 @@ pub(super) fn write_anew(
         written.iter_mut().for_each(|w| w.log.device = keys.signing.device());
     }
     let Carried { segments, names } = carried(written, &to.card.office());
-    let mut erased = false;
     for segment in segments {
         let photos = erased_photos_in(&to.authority, &segment);
         apply_segment(&mut rows, &to.authority, segment)?;
-        erased |= note_erased(tx, &to.authority, photos)?;
+        note_erased(tx, &to.authority, photos)?;
     }
     if let Some(tip) = meta(tx, "last_tip")? {
         let tip = Hash32::from_slice(&tip)?;
@@ -202,8 +201,7 @@ pub(super) fn write_anew(
     }
     sign_tips(tx, keys, &to.card)?;
     tx.execute_batch("UPDATE record SET stale = 1")?;
-    shown::refresh(tx, to)?;
-    Ok(erased)
+    shown::refresh(tx, to)
 }
 
 /// Signs the newest change of each log of this device anew.

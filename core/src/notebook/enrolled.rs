@@ -5,6 +5,7 @@ use rusqlite::{Connection, TransactionBehavior};
 
 use super::{
     carried::carry_over,
+    erased::take_statement,
     identity::{Card, DeviceKeys, read_answer},
     invited::read_invited,
     new_key::before_new_key,
@@ -14,7 +15,7 @@ use super::{
 use crate::{
     error::{Code, Error, Result},
     ids::{DeviceId, Hash32},
-    log::{self, Authority, Cert, load_authority},
+    log::{Authority, Cert, load_authority},
     record::Role,
 };
 
@@ -86,21 +87,22 @@ impl Notebook {
     /// `NOT_FOR_US` when it certifies another device or this notebook belongs to another office; `SCHEMA`, `BAD_SIGNATURE`.
     pub fn enrol(&self, answer: &[u8]) -> Result<()> {
         let (signed_card, statements) = read_answer(answer)?;
-        let mut inner = self.lock();
-        let inner = &mut *inner;
+        let mut locked = self.lock();
+        let inner = &mut *locked;
         let tx = inner.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
         let known = Enrolled::load(&tx, &inner.keys)?;
         keep_card(&tx, &known, &signed_card)?;
         let mut office = Enrolled::load(&tx, &inner.keys)?;
         for signed in &statements {
-            log::apply_statement(&mut Rows::new(&tx), &mut office.authority, signed)?;
+            take_statement(&tx, &mut office, signed)?;
         }
         if office.authority.cert_of(&inner.log.device).is_none() {
             return Err(Error::refused(Code::NotForUs, "the enrolment file certifies another device"));
         }
-        let erased = carry_over(&tx, &inner.keys, &known, &office)?;
+        carry_over(&tx, &inner.keys, &known, &office)?;
         tx.commit()?;
         inner.office = office;
-        if erased { self.scrub(inner) } else { Ok(()) }
+        drop(locked);
+        self.scrub_marked().map(drop)
     }
 }

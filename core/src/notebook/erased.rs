@@ -23,7 +23,7 @@ use crate::{
 /// How keys of drafts begin that say what can be taken back: their text names the records, with what stood in them.
 pub const UNDO: &str = "undo/";
 
-/// Set from the moment of an erasure until every file was cleaned.
+/// Set in the transaction that erases, until every file was cleaned.
 const UNCLEAN: &str = "unclean";
 
 impl Notebook {
@@ -58,7 +58,7 @@ impl Notebook {
         // A restored database may not know a photo that stands here still. Whose it is cannot be told: once something is
         // erased it goes, unless a damaged database that stands aside may know it.
         photos.extend(blobs::all(&self.photos())?);
-        let unnamed_go = meta(&tx, UNCLEAN)?.is_some_and(|set| set == [1]) && set_aside(&self.dir)?.is_empty();
+        let unnamed_go = is_unclean(&tx)? && set_aside(&self.dir)?.is_empty();
         for id in photos {
             if is_blob_erased(&tx, &inner.office.authority, &id)? || unnamed_go && !is_known(&tx, &id)? {
                 blobs::erase(&self.photos(), &id)?;
@@ -70,8 +70,8 @@ impl Notebook {
         self.clean(inner)
     }
 
-    /// Folds what was deleted out of the text index and the write-ahead log. Where another process reads at this moment, it
-    /// is done again at the next opening.
+    /// Folds what was deleted out of the text index and the write-ahead log. Where another process reads at this moment, the mark
+    /// stays for [`Notebook::finish_erasing`].
     pub(super) fn clean(&self, inner: &Inner) -> Result<()> {
         inner.conn.execute_batch("INSERT INTO words(words) VALUES('optimize');")?;
         set_meta(&inner.conn, UNCLEAN, &[1])?;
@@ -83,25 +83,34 @@ impl Notebook {
         Ok(())
     }
 
-    /// Finishes an erasure that was stopped.
+    /// Cleans every file after an erasure, this one or one that was stopped before it could: by a full disk, a power cut, another
+    /// process that read.
     pub(super) fn finish_erasing(&self) -> Result<()> {
+        if self.scrub_marked()? { self.settle_damaged() } else { Ok(()) }
+    }
+
+    /// As [`Notebook::finish_erasing`], but for damaged files that were set aside. Says whether there was anything to clean.
+    pub(super) fn scrub_marked(&self) -> Result<bool> {
         let inner = self.lock();
-        if meta(&inner.conn, UNCLEAN)?.is_some_and(|set| set == [1]) {
+        let unclean = is_unclean(&inner.conn)?;
+        if unclean {
             self.scrub(&inner)?;
-            drop(inner);
-            self.settle_damaged()?;
         }
-        Ok(())
+        Ok(unclean)
     }
 }
 
-/// Applies one statement inside a transaction; says whether it erases. One that is known already touches no draft: what is
-/// typed after an erasure is new.
-pub(super) fn take_statement(tx: &Connection, office: &mut Enrolled, signed: &[u8]) -> Result<bool> {
+fn is_unclean(conn: &Connection) -> Result<bool> {
+    Ok(meta(conn, UNCLEAN)?.is_some_and(|set| set == [1]))
+}
+
+/// Applies one statement inside a transaction. One that is known already touches no draft: what is typed after an erasure is
+/// new.
+pub(super) fn take_statement(tx: &Connection, office: &mut Enrolled, signed: &[u8]) -> Result<()> {
     let known = tx.prepare_cached("SELECT 1 FROM statement WHERE hash = ?1")?.exists([Hash32::of(signed).0])?;
     if known {
         office.authority.take(signed)?;
-        return Ok(false);
+        return Ok(());
     }
     let named = erased_record(office, signed)?.map_or_else(|| Ok(Vec::new()), |rec| all_of(tx, &rec))?;
     let body = apply_statement(&mut Rows::new(tx), &mut office.authority, signed)?;
@@ -117,7 +126,7 @@ pub(super) fn take_statement(tx: &Connection, office: &mut Enrolled, signed: &[u
         note_erased(tx, &office.authority, named.into_iter().filter(|id| !left.contains(id)))?;
         set_meta(tx, UNCLEAN, &[1])?;
     }
-    Ok(matches!(body, Body::Erase { .. }))
+    Ok(())
 }
 
 fn erased_record(office: &Enrolled, signed: &[u8]) -> Result<Option<RecordId>> {
@@ -158,6 +167,9 @@ pub(super) fn note_erased(
                 .execute([authority.blob_key(&id).0])?;
             any = true;
         }
+    }
+    if any {
+        set_meta(tx, UNCLEAN, &[1])?;
     }
     Ok(any)
 }

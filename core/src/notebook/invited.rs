@@ -76,17 +76,18 @@ impl Notebook {
     /// # Errors
     /// `NOT_FOR_US` when the notebook belongs to another office; `SCHEMA`, `BAD_SIGNATURE`; of SQLite.
     pub fn accept(&self, signed_card: &[u8], invited: Invited) -> Result<()> {
-        let mut inner = self.lock();
-        let inner = &mut *inner;
+        let mut locked = self.lock();
+        let inner = &mut *locked;
         let tx = inner.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
         let known = Enrolled::load(&tx, &inner.keys)?;
         keep_card(&tx, &known, signed_card)?;
         set_meta(&tx, INVITED, &invited.to_cbor())?;
         let office = Enrolled::load(&tx, &inner.keys)?;
-        let erased = carry_over(&tx, &inner.keys, &known, &office)?;
+        carry_over(&tx, &inner.keys, &known, &office)?;
         tx.commit()?;
         inner.office = office;
-        if erased { self.scrub(inner) } else { Ok(()) }
+        drop(locked);
+        self.scrub_marked().map(drop)
     }
 
     /// The invitation that the notebook took, as long as no certificate has come.

@@ -156,7 +156,7 @@ fn become_another(tx: &Transaction<'_>, keys: &DeviceKeys) -> Result<()> {
         return add_former(tx, &[writer]);
     }
     let office = card.map_or(OfficeId(writer.0), |card| card.office());
-    write_anew(tx, keys, &office, &Enrolled::load(tx, keys)?, Some(writer)).map(drop)
+    write_anew(tx, keys, &office, &Enrolled::load(tx, keys)?, Some(writer))
 }
 
 /// The device that made the newest change of a notebook's own.

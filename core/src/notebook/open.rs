@@ -228,12 +228,13 @@ impl Notebook {
         })
     }
 
-    /// Finishes what is under way and folds the write-ahead log into the database: before the device sleeps. Once a day it looks
-    /// through the whole database.
+    /// Finishes what is under way, an erasure too that could not clean every file, and folds the write-ahead log into the database:
+    /// before the device sleeps. Once a day it looks through the whole database.
     ///
     /// # Errors
     /// Of SQLite, of the file system.
     pub fn pause(&self) -> Result<()> {
+        self.finish_erasing()?;
         let mut inner = self.lock();
         durable::fold_in(&inner.conn)?;
         let path = self.dir.join(DATABASE);

@@ -115,7 +115,7 @@ impl Notebook {
         match read_invited(damaged)? {
             Some(invited) => {
                 self.accept(&card, invited)?;
-                self.take_statements(&statements)?;
+                self.adopt_statements(&statements)?;
             }
             None => self.enrol(&write_answer(&card, &statements))?,
         }

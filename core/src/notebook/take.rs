@@ -37,8 +37,7 @@ impl Notebook {
     pub fn take_segment(&self, segment: Segment) -> Result<SegmentReport> {
         let signature = segment.signature.clone();
         let (log, to) = (segment.log, segment.to());
-        let mut inner = self.lock();
-        let (report, erased) = inner.write(|tx, office| {
+        let (report, erased) = self.lock().write(|tx, office| {
             let photos = erased_photos_in(&office.authority, &segment);
             let mut rows = Rows::new(tx);
             let report = apply_segment(&mut rows, &office.authority, segment)?;
@@ -50,31 +49,31 @@ impl Notebook {
             Ok((report, note_erased(tx, &office.authority, photos)?))
         })?;
         if erased {
-            self.scrub(&inner)?;
+            self.scrub_marked()?;
         }
         Ok(report)
     }
 
-    /// Takes in signed statements of the office log. When one erases, the words are gone from every file on return.
+    /// Takes in signed statements of the office log. What they erase, and what an erasure before could not clean, is gone from
+    /// every file on return.
     ///
     /// # Errors
-    /// `BAD_SIGNATURE`, `SCHEMA`; of SQLite.
+    /// `BAD_SIGNATURE`, `SCHEMA`; of SQLite. One of a full disk may come after the statements were taken: then the words go
+    /// when this is done again, at [`Notebook::pause`], or at the next opening.
     pub fn take_statements(&self, signed: &[Vec<u8>]) -> Result<()> {
-        let mut inner = self.lock();
-        let erased = inner.write(|tx, office| {
-            let mut erased = false;
+        if self.adopt_statements(signed)? { self.settle_damaged() } else { Ok(()) }
+    }
+
+    /// As [`Notebook::take_statements`], but for damaged files that were set aside: these may be what the statements come from.
+    /// Says whether there was anything to clean.
+    pub(super) fn adopt_statements(&self, signed: &[Vec<u8>]) -> Result<bool> {
+        self.lock().write(|tx, office| {
             for signed in signed {
-                erased |= take_statement(tx, office, signed)?;
+                take_statement(tx, office, signed)?;
             }
-            shown::refresh(tx, office)?;
-            Ok(erased)
+            shown::refresh(tx, office)
         })?;
-        if erased {
-            self.scrub(&inner)?;
-            drop(inner);
-            self.settle_damaged()?;
-        }
-        Ok(())
+        self.scrub_marked()
     }
 
     /// Says something in the office log: `body` is given the place that it will have. Signs it, keeps it, applies it; returns the
@@ -83,20 +82,15 @@ impl Notebook {
     /// # Errors
     /// `BAD_SIGNATURE` when `key` is not the office's; of SQLite.
     pub fn say(&self, key: &Signing, body: impl FnOnce(u64) -> Body) -> Result<Vec<u8>> {
-        let mut inner = self.lock();
-        let (signed, erased) = inner.write(|tx, office| {
+        let signed = self.lock().write(|tx, office| {
             let (newest, prev) = office.authority.newest();
             let said = Statement { seq: newest + 1, prev, body: body(newest + 1) };
             let (signed, _) = said.sign(key, &office.card.office());
-            let erased = take_statement(tx, office, &signed)?;
+            take_statement(tx, office, &signed)?;
             shown::refresh(tx, office)?;
-            Ok((signed, erased))
+            Ok(signed)
         })?;
-        if erased {
-            self.scrub(&inner)?;
-            drop(inner);
-            self.settle_damaged()?;
-        }
+        self.finish_erasing()?;
         Ok(signed)
     }
 

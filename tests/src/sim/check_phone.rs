@@ -16,12 +16,19 @@ use super::{
 
 /// Looks at a phone.
 pub fn check(world: &mut World, at: usize) -> Checked {
+    let held = check_but_erasing(world, at)?;
+    let phone = &world.phones[at];
+    check_office::nothing_erased_left(&world.truth, &held, &phone.folder)?;
+    check_office::blobs_gone(&world.truth, &held, |id| phone.notebook.blob_path(id).exists())
+}
+
+/// What must hold on a phone when an erasure was stopped half way: all but that the words and photos are gone already. Gives what
+/// the phone holds.
+pub fn check_but_erasing(world: &mut World, at: usize) -> Checked<Held> {
     let phone = &world.phones[at];
     let eyes = &mut Eyes::on(&phone.notebook, &world.read)?;
     let held = eyes.look()?;
     check_office::unchanged(&world.truth, &held)?;
-    check_office::nothing_erased_left(&world.truth, &held, &phone.folder)?;
-    check_office::blobs_gone(&world.truth, &held, |id| phone.notebook.blob_path(id).exists())?;
     let office = world.eyes.look()?;
     let_go_is_at_office(world, at, (&held, &eyes.let_go()?), &office)?;
     // What an earlier life of the office received, it may lack: until the phone hears of the new one, it cannot know.
@@ -29,7 +36,7 @@ pub fn check(world: &mut World, at: usize) -> Checked {
     if eyes.heard()?.life == Some((life.n, life.random)) {
         received_is_at_office(world, at, &held, &office)?;
     }
-    Ok(())
+    Ok(held)
 }
 
 /// What counts as received is at the office: the change itself, not one at its place; and the photo, byte for byte.

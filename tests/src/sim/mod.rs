@@ -16,7 +16,7 @@ mod check_phone;
 mod check_reply;
 mod craft;
 mod desk;
-mod disk;
+pub mod disk;
 mod going_back;
 mod held;
 mod mishaps;
