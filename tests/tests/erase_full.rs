@@ -4,6 +4,7 @@
 use std::path::Path;
 
 use dooryard_core::{Code, clock::Env, job::Job, notebook::Notebook, record::Kind};
+use dooryard_office::{index::Index, page::Names};
 use dooryard_tests::{
     Yard, copy_folder, files_with, save,
     sim::disk::{self, Failing},
@@ -104,4 +105,34 @@ fn an_office_that_says_anything_finishes_an_erasure_that_a_full_disk_stopped() {
         }
     }
     assert!(stopped_between > 0, "the disk was never full between the statement and the cleaning");
+}
+
+#[test]
+fn an_index_that_follows_again_finishes_an_erasure_that_a_full_disk_stopped() {
+    disk::begin().unwrap();
+    let yard = Yard::new(34, 0).unwrap();
+    let notebook = yard.office.notebook();
+    let inquiry = save(notebook, Kind::Inquiry, json!({"question": NOTE})).unwrap();
+    let names = Names::of(&dooryard_office::pack::load(None).unwrap());
+    let made = yard.dir.path().join("made");
+    std::fs::create_dir(&made).unwrap();
+    Index::open(&made, &names).unwrap().follow(notebook).unwrap();
+    assert!(stand_in(&made), "the test would see them");
+    yard.office.erase(inquiry).unwrap();
+    let mut left = 0;
+    for after in 0.. {
+        let folder = yard.dir.path().join(format!("copy-{after}"));
+        copy_folder(&made, &folder).unwrap();
+        let index = Index::open(&folder, &names).unwrap();
+        disk::fails(&folder, Failing::Full, after, 0);
+        let followed = index.follow(notebook);
+        disk::works();
+        left += u64::from(followed.is_err() && stand_in(&folder));
+        index.follow(notebook).unwrap();
+        assert!(!stand_in(&folder), "full after {after} writes: {:?}", files_with(&folder, TOKEN.as_bytes()));
+        if followed.is_ok() {
+            break;
+        }
+    }
+    assert!(left > 5, "only {left} times was the disk full before the words were gone");
 }

@@ -131,13 +131,9 @@ fn begin(conn: &mut Connection, changed: &Changed, names: &str) -> Result<()> {
     Ok(tx.commit()?)
 }
 
-/// Takes the traces of erased words out of the file.
+/// Takes the traces of erased words out of the file. Marked as done only when they are gone.
 fn clean(conn: &Connection, changed: &Changed) -> Result<()> {
-    set_mark(conn, "erased", changed.erased.cast_signed())?;
-    if !scrub(conn)? {
-        set_mark(conn, "erased", None::<i64>)?;
-    }
-    Ok(())
+    if scrub(conn)? { set_mark(conn, "erased", changed.erased.cast_signed()) } else { Ok(()) }
 }
 
 /// Follows one page of turns, in one transaction.

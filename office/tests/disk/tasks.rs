@@ -15,7 +15,12 @@ use dooryard_core::{
     notebook::{Notebook, Query, Unpacked},
     record::Kind,
 };
-use dooryard_office::desk::{LedgerChoice, Office, recovery_key};
+use dooryard_office::{
+    desk::{LedgerChoice, Office, recovery_key},
+    index::Index,
+    page::Names,
+    people::{Passwords, People, Role},
+};
 use dooryard_tests::{Yard, copy_folder, files_with, save};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
@@ -51,6 +56,21 @@ pub fn dooryard(args: &[&str], paths: &[&Path]) -> Command {
     command
 }
 
+/// What an office's folder holds besides once somebody looked at its page: the index of its inquiries, and a saved view of the word.
+fn look_at(office: &Office, folder: &Path, yard: &Yard) {
+    let names = Names::of(&dooryard_office::pack::load(None).unwrap());
+    Index::open(folder, &names).unwrap().follow(office.notebook()).unwrap();
+    let env = Env::seeded(46, &yard.clock);
+    let passwords = Passwords::with(&env, argon2::Params::new(8, 1, 1, None).unwrap()).unwrap();
+    let people = People::open(folder, env, passwords).unwrap();
+    people.add_account("Wren", Role::Admin, "beans and squash").unwrap();
+    let wren = people.sign_in("Wren", "beans and squash", None).unwrap().visitor;
+    people.save_view(&wren, "the letter", &format!("q={WORD}")).unwrap();
+    drop(people);
+    let with = files_with(folder, WORD.as_bytes()).unwrap();
+    assert!(["index.db", "people.db"].iter().all(|file| with.contains(&folder.join(file))), "{with:?}");
+}
+
 /// A yard with work done on the phone and taken in at the office, and every command on it.
 pub fn tasks<'a>(yard: &'a Yard) -> Vec<Task<'a>> {
     let bundle = handed_over(yard, &mut ChaCha8Rng::seed_from_u64(45), &Work { plants: 12, photos: &[60, 400] });
@@ -71,6 +91,8 @@ pub fn tasks<'a>(yard: &'a Yard) -> Vec<Task<'a>> {
     let letter = save(yard.office.notebook(), Kind::Inquiry, json!({"question": WORD})).unwrap();
     yard.office.notebook().pause().unwrap();
     keep(yard.office.folder(), "office", "office");
+    keep(yard.office.folder(), "looked-at office", "office");
+    look_at(&yard.office, &fresh("looked-at office").join("office"), yard);
     keep(&yard.folder(1), "phone", "phone");
     fs::create_dir(fresh("nothing")).unwrap();
     copy_folder(&yard.folder(1).join("local"), &fresh("key").join("phone/local")).unwrap();
@@ -223,7 +245,7 @@ pub fn tasks<'a>(yard: &'a Yard) -> Vec<Task<'a>> {
     let number = letter.to_string();
     task(
         "office erase",
-        "office",
+        "looked-at office",
         Box::new(move |at| dooryard(&["office", "erase", "--yes"], &[&at.join("office"), number.as_ref()])),
         Box::new(erased),
     );
