@@ -117,25 +117,55 @@ fn on_a_disk_that_does_not_heed_syncs_every_command_is_found_to_have_lost_what_i
     }
 }
 
+/// The office's databases, open as the office page has them: nobody else who closes one then removes its log.
+fn opened(office: &Path) -> Vec<rusqlite::Connection> {
+    let open = |name: &str| {
+        let conn = rusqlite::Connection::open(office.join(name)).unwrap();
+        conn.execute_batch("PRAGMA secure_delete = ON; PRAGMA wal_autocheckpoint = 0;").unwrap();
+        conn.query_row("SELECT count(*) FROM sqlite_master", [], |row| row.get::<_, i64>(0)).unwrap();
+        conn
+    };
+    ["notebook/notebook.db", "index.db", "people.db"].map(open).into()
+}
+
+/// A copy of an office's folder where all of each database stands in its log too.
+fn copy_with_full_logs(from: &Path, to: &Path) {
+    let between = to.with_extension("between");
+    copy_folder(from, &between).unwrap();
+    let page = opened(&between.join("office"));
+    page.iter().for_each(|conn| conn.execute_batch("VACUUM").unwrap());
+    copy_folder(&between, to).unwrap();
+}
+
 /// What a command erased stands in no file of the folder, whatever comes back: not in a log that was emptied without a sync either.
 #[test]
 fn what_was_erased_a_power_cut_does_not_bring_back_into_any_file() {
     let yard = Yard::new(50, 1).unwrap();
-    let folder = yard.file("work");
     let tasks = tasks(&yard);
     let task = tasks.iter().find(|task| task.name == "office erase").unwrap();
-    copy_folder(&task.fresh, &folder).unwrap();
-    let mut disk = Disk::of(&folder);
-    let holds_it = |image: &Image| image.0.values().any(|bytes| memchr::memmem::find(bytes, WORD.as_bytes()).is_some());
-    assert!(holds_it(&disk.after_a_cut(Kept::Nothing)));
-    for call in calls::of(&(task.command)(&folder), &yard.file("calls.log")) {
-        disk.apply(&call);
-    }
-    for kept in [Kept::Nothing, Kept::Names, Kept::All].into_iter().chain((0..50).map(Kept::Some)) {
-        let (files, _) = disk.after_a_cut(kept);
-        let with = files.iter().filter(|(_, bytes)| memchr::memmem::find(bytes, WORD.as_bytes()).is_some());
-        let with: Vec<_> = with.map(|(name, _)| name).collect();
-        assert!(with.is_empty(), "{kept:?} kept: {with:?}");
+    for page_runs in [false, true] {
+        let folder = yard.file(if page_runs { "beside a page" } else { "alone" });
+        let copied =
+            if page_runs { copy_with_full_logs } else { |from: &Path, to: &Path| copy_folder(from, to).unwrap() };
+        copied(&task.fresh, &folder);
+        // Read before anything opens it here: closing a file ends this program's locks on it.
+        let mut disk = Disk::of(&folder);
+        let page = if page_runs { opened(&folder.join("office")) } else { Vec::new() };
+        let with = |image: Image| -> Vec<String> {
+            let holds = |bytes: &[u8]| memchr::memmem::find(bytes, WORD.as_bytes()).is_some();
+            image.0.iter().filter(|(_, bytes)| holds(bytes)).map(|(name, _)| name.display().to_string()).collect()
+        };
+        let before = with(disk.after_a_cut(Kept::Nothing));
+        let ending = |end: &str| before.iter().filter(|name| name.ends_with(end)).count();
+        assert_eq!((ending(".db"), ending(".db-wal")), (3, page.len()), "{before:?}");
+        for call in calls::of(&(task.command)(&folder), &yard.file("calls.log")) {
+            disk.apply(&call);
+        }
+        for kept in [Kept::Nothing, Kept::Names, Kept::All].into_iter().chain((0..50).map(Kept::Some)) {
+            let found = with(disk.after_a_cut(kept));
+            assert!(found.is_empty(), "{kept:?} kept, the page runs: {page_runs}: {found:?}");
+        }
+        drop(page);
     }
 }
 
