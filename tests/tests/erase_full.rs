@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use dooryard_core::{Code, clock::Env, job::Job, notebook::Notebook, record::Kind};
-use dooryard_office::{index::Index, page::Names};
+use dooryard_office::{desk::Office, index::Index, page::Names};
 use dooryard_tests::{
     Yard, copy_folder, files_with, save,
     sim::disk::{self, Failing},
@@ -83,26 +83,30 @@ fn a_phone_that_pauses_finishes_an_erasure_that_a_full_disk_stopped() {
 
 #[test]
 fn an_office_that_says_anything_finishes_an_erasure_that_a_full_disk_stopped() {
+    let (yard, contact) = scene(33);
+    let plant = save(yard.office.notebook(), Kind::Plant, json!({"host": "oak"})).unwrap();
+    yard.office.notebook().pause().unwrap();
     let mut stopped_between = 0;
     for after in 0.. {
-        let (yard, contact) = scene(33);
-        let plant = save(&yard.phones[0], Kind::Plant, json!({"host": "oak"})).unwrap();
-        yard.take_in(&yard.bundle(&yard.phones[0], "2.yard").unwrap()).unwrap();
-        yard.office.notebook().pause().unwrap();
-        let folder = yard.office.folder().join("notebook");
+        let copy = yard.dir.path().join(format!("copy-{after}"));
+        copy_folder(yard.office.folder(), &copy).unwrap();
+        let office = Office::open(&copy, Env::seeded(33 + after, &yard.clock)).unwrap();
+        let folder = copy.join("notebook");
         disk::fails(&folder, Failing::Full, after, 0);
-        let erased = yard.office.erase(contact);
+        let erased = office.erase(contact);
         disk::works();
         let Err(refused) = erased else { break };
         assert_eq!(refused.code(), Some(Code::NoSpace), "{refused}");
-        let known = yard.office.notebook().show(contact).is_ok_and(|record| record.get("note").is_none());
+        let known = office.notebook().show(contact).is_ok_and(|record| record.get("note").is_none());
         if known && stand_in(&folder) {
             stopped_between += 1;
             assert!(is_unclean(&folder));
-            yard.office.erase(plant).unwrap();
+            office.erase(plant).unwrap();
             assert!(!is_unclean(&folder));
             assert!(!stand_in(&folder), "full after {after} writes: {:?}", files_with(&folder, TOKEN.as_bytes()));
         }
+        drop(office);
+        std::fs::remove_dir_all(copy).unwrap();
     }
     assert!(stopped_between > 0, "the disk was never full between the statement and the cleaning");
 }

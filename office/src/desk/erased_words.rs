@@ -9,7 +9,7 @@ use std::{
 };
 
 use dooryard_core::{
-    Error, Result,
+    Result,
     ids::RecordId,
     notebook::{Notebook, Query, Record},
     record::{Field, Privacy, Type, fields_of},
@@ -73,8 +73,7 @@ impl ErasedWords {
                 })
             })
         };
-        let views = people::forget_views(folder, &mut names_it)
-            .map_err(|e| Error::io("looking through saved views")(std::io::Error::other(e.to_string())))?;
+        let views = people::forget_views(folder, &mut names_it)?;
         failed.map(|()| views)
     }
 

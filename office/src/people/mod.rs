@@ -100,6 +100,17 @@ pub enum Error {
     },
 }
 
+/// Where accounts are looked at amid other work of the office.
+impl From<Error> for dooryard_core::Error {
+    fn from(e: Error) -> Self {
+        match e {
+            Error::Store(e) => e.into(),
+            Error::Io(e) => Self::io("the store of accounts")(e),
+            other => Self::io("the store of accounts")(std::io::Error::other(other)),
+        }
+    }
+}
+
 /// Result of what is done with accounts.
 pub type Result<T, E = Error> = std::result::Result<T, E>;
 

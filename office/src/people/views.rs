@@ -83,8 +83,8 @@ impl People {
 /// an office's folder without accounts there are none.
 ///
 /// # Errors
-/// [`Error::Newer`]; of SQLite and the file system.
-pub fn forget_views(office: &Path, names_it: &mut dyn FnMut(&str) -> bool) -> Result<usize> {
+/// `NO_SPACE`; of SQLite and the file system; when a newer version wrote the accounts.
+pub fn forget_views(office: &Path, names_it: &mut dyn FnMut(&str) -> bool) -> dooryard_core::Result<usize> {
     let path = office.join("people.db");
     if !path.exists() {
         return Ok(0);
@@ -105,7 +105,7 @@ pub fn forget_views(office: &Path, names_it: &mut dyn FnMut(&str) -> bool) -> Re
     }
     tx.commit()?;
     // Where somebody reads at this moment it is folded in later.
-    durable::fold_in(&conn).map_err(std::io::Error::other)?;
+    durable::fold_in(&conn)?;
     Ok(views.len())
 }
 

@@ -268,8 +268,11 @@ pub fn tasks<'a>(yard: &'a Yard) -> Vec<Task<'a>> {
             _ => None,
         };
         task.may_differ = match task.name {
-            // Bundles as they came go where an erasure was stopped before all of them were looked through.
-            "office erase" => |name| name.starts_with("office/originals/") && name.ends_with(".yard"),
+            // Bundles as they came go where an erasure was stopped before all of them were looked through. An index that could not be
+            // cleaned goes whole: the page makes it anew.
+            "office erase" => {
+                |name| name == "office/index.db" || name.starts_with("office/originals/") && name.ends_with(".yard")
+            }
             // Where the key stands, the rest is made by whatever opens the notebook first.
             "notebook new" => {
                 |name| matches!(name, "phone/local/incarnation" | "phone/notebook.db" | "phone/notebook.db-journal")
