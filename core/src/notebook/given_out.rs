@@ -7,7 +7,10 @@ use super::{
     open::Notebook,
     store::{meta, set_meta},
 };
-use crate::error::{Error, Result};
+use crate::{
+    durable,
+    error::{Error, Result},
+};
 
 /// How many erasures there were when the files were last taken away.
 const HEEDED: &str = "given out heeded";
@@ -46,6 +49,7 @@ fn take_away(folder: &Path) -> std::io::Result<()> {
             if entry.file_type()?.is_dir() { fs::remove_dir_all(entry.path()) } else { fs::remove_file(entry.path()) };
         // One that somebody else removed meanwhile is gone as well.
         gone.or_else(|e| if e.kind() == ErrorKind::NotFound { Ok(()) } else { Err(e) })?;
+        durable::sync_name(&entry.path())?;
     }
     Ok(())
 }

@@ -7,6 +7,7 @@ mod common;
 
 mod calls;
 mod full;
+mod given_out;
 mod power_cut;
 mod tasks;
 mod unsynced;
