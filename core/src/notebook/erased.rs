@@ -154,7 +154,8 @@ pub(super) fn erased_photos_in(authority: &Authority, segment: &Segment) -> Vec<
     named
 }
 
-/// Remembers photos as erased, but for those that a value names which stays. Says whether there were any.
+/// Remembers photos as erased, but for those that a value names which stays. Says whether there were any: then the notebook is marked
+/// as not clean.
 pub(super) fn note_erased(
     tx: &Connection,
     authority: &Authority,
